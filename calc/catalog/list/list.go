@@ -1,0 +1,37 @@
+// Package list is the list of all calculators: the one place that knows every one of them.
+package list
+
+import (
+	"centrode/calc/catalog"
+	"centrode/calc/pivotoffset"
+	"centrode/calc/spell"
+)
+
+// All returns every calculator in the order of the handbook.
+func All() []catalog.Calculator {
+	return []catalog.Calculator{
+		pivotoffset.Calculator{},
+	}
+}
+
+// IDs returns the ids of all calculators, in order.
+func IDs() []string {
+	var ids []string
+	for _, c := range All() {
+		ids = append(ids, c.Spec().ID)
+	}
+	return ids
+}
+
+// Find returns the calculator with the id; its *catalog.InputError offers the nearest id that exists.
+func Find(id string) (catalog.Calculator, error) {
+	for _, c := range All() {
+		if c.Spec().ID == id {
+			return c, nil
+		}
+	}
+	if len(id) > 60 {
+		id = id[:60]
+	}
+	return nil, &catalog.InputError{Allowed: `calculator "` + id + `" is unknown` + spell.Offer(id, IDs())}
+}

@@ -1,0 +1,215 @@
+package catalog
+
+import (
+	"strconv"
+
+	"centrode/calc/quantity"
+	"centrode/calc/spell"
+)
+
+// Prepare fills defaults and checks every value against the Spec: known ids, finite, in range, known choices, complete
+// tables. It returns a new set; an *InputError names the first value (in the Spec's order) that is refused.
+func Prepare(spec Spec, given Values) (Values, error) {
+	if err := refuseUnknown(spec, given); err != nil {
+		return Values{}, err
+	}
+	full := NewValues()
+	for _, f := range spec.Fields {
+		if err := prepareField(f, given, full); err != nil {
+			return Values{}, err
+		}
+	}
+	for _, t := range spec.Tables {
+		if err := prepareTable(t, given, full); err != nil {
+			return Values{}, err
+		}
+	}
+	return full, nil
+}
+
+func refuseUnknown(spec Spec, given Values) error {
+	unknown := ""
+	note := func(id string) {
+		if unknown == "" || id < unknown { // maps have no order; the first by name keeps the message stable
+			unknown = id
+		}
+	}
+	for id := range given.Numbers {
+		if f, ok := spec.Field(id); !ok || len(f.Choices) > 0 {
+			note(id)
+		}
+	}
+	for id := range given.Choices {
+		if f, ok := spec.Field(id); !ok || len(f.Choices) == 0 {
+			note(id)
+		}
+	}
+	for id := range given.Tables {
+		if _, ok := spec.Table(id); !ok {
+			note(id)
+		}
+	}
+	if unknown == "" {
+		return nil
+	}
+	return UnknownField(spec, unknown)
+}
+
+// UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has.
+func UnknownField(spec Spec, id string) error {
+	if _, ok := spec.Field(id); ok {
+		return &InputError{Field: id, Allowed: "is not of the kind that this field takes"}
+	}
+	if len(id) > 60 {
+		id = id[:60]
+	}
+	return &InputError{Field: id, Allowed: "is no field of " + spec.ID + spell.Offer(id, spec.Names())}
+}
+
+func prepareField(f Field, given, full Values) error {
+	if len(f.Choices) > 0 {
+		choice, ok := given.Choices[f.ID]
+		if !ok {
+			choice = f.DefaultChoice
+		}
+		for _, c := range f.Choices {
+			if c.ID == choice {
+				full.Choices[f.ID] = choice
+				return nil
+			}
+		}
+		return refuseChoice(f, choice)
+	}
+	value, ok := given.Numbers[f.ID]
+	if !ok {
+		value = f.Default
+	}
+	if !within(value, f.Min, f.Max, f.MinOpen) {
+		return &InputError{Field: f.ID, Given: quantity.Entry(value, f.Kind), Allowed: "must be " + rangeWords(f.Kind, f.Min, f.Max, f.MinOpen)}
+	}
+	full.Numbers[f.ID] = value
+	return nil
+}
+
+func refuseChoice(f Field, given string) error {
+	ids, words := []string{}, ""
+	for i, c := range f.Choices {
+		ids = append(ids, c.ID)
+		switch {
+		case i > 0 && i == len(f.Choices)-1:
+			words += " or "
+		case i > 0:
+			words += ", "
+		}
+		words += c.ID
+	}
+	if len(given) > 60 {
+		given = given[:60]
+	}
+	return &InputError{Field: f.ID, Given: strconv.Quote(given), Allowed: "must be " + words + spell.Offer(given, ids)}
+}
+
+// within is written so that NaN is outside every range.
+func within(v, lo, hi float64, open bool) bool {
+	return v >= lo && v <= hi && !(open && v == lo)
+}
+
+// RangeWords says in words what the field accepts: "above 0 and at most 30 cm".
+func (f Field) RangeWords() string { return rangeWords(f.Kind, f.Min, f.Max, f.MinOpen) }
+
+func rangeWords(kind quantity.Kind, lo, hi float64, open bool) string {
+	unit := kind.Suffix()
+	if unit != "" {
+		unit = " " + unit
+	}
+	if open {
+		return "above " + quantity.Shortest(lo) + " and at most " + quantity.Shortest(hi) + unit
+	}
+	return "from " + quantity.Shortest(lo) + " to " + quantity.Shortest(hi) + unit
+}
+
+func prepareTable(t Table, given, full Values) error {
+	rows, ok := given.Tables[t.ID]
+	if !ok {
+		if t.Optional && t.Default.Len == 0 {
+			return nil
+		}
+		rows = t.Default
+	}
+	if rows.Len < t.MinRows || rows.Len > t.MaxRows {
+		return &InputError{Field: t.ID, Given: strconv.Itoa(rows.Len) + " rows",
+			Allowed: "must have from " + strconv.Itoa(t.MinRows) + " to " + strconv.Itoa(t.MaxRows) + " rows"}
+	}
+	if err := refuseColumns(t, rows); err != nil {
+		return err
+	}
+	out := Rows{Len: rows.Len, Numbers: map[string][]float64{}, Texts: map[string][]string{}}
+	for _, c := range t.Columns {
+		if err := prepareColumn(t, c, rows, out); err != nil {
+			return err
+		}
+	}
+	full.Tables[t.ID] = out
+	return nil
+}
+
+func refuseColumns(t Table, rows Rows) error {
+	var ids []string
+	for _, c := range t.Columns {
+		ids = append(ids, c.ID)
+	}
+	unknown := ""
+	for id := range rows.Numbers {
+		if c, ok := t.Column(id); (!ok || c.Text) && (unknown == "" || id < unknown) {
+			unknown = id
+		}
+	}
+	for id := range rows.Texts {
+		if c, ok := t.Column(id); (!ok || !c.Text) && (unknown == "" || id < unknown) {
+			unknown = id
+		}
+	}
+	if unknown == "" {
+		return nil
+	}
+	return &InputError{Field: t.ID + "." + unknown, Allowed: "is no column of " + t.ID + spell.Offer(unknown, ids)}
+}
+
+func prepareColumn(t Table, c Column, rows, out Rows) error {
+	name := t.ID + "." + c.ID
+	if c.Text {
+		texts, ok := rows.Texts[c.ID]
+		if !ok {
+			if !c.Optional {
+				return &InputError{Field: name, Allowed: "is missing; every row needs it"}
+			}
+			texts = make([]string, rows.Len)
+		}
+		if len(texts) != rows.Len {
+			return &InputError{Field: name, Allowed: "must have one entry for each row"}
+		}
+		out.Texts[c.ID] = texts
+		return nil
+	}
+	numbers, ok := rows.Numbers[c.ID]
+	if !ok {
+		if !c.Optional {
+			return &InputError{Field: name, Allowed: "is missing; every row needs it"}
+		}
+		numbers = make([]float64, rows.Len)
+		for i := range numbers {
+			numbers[i] = c.Default
+		}
+	}
+	if len(numbers) != rows.Len {
+		return &InputError{Field: name, Allowed: "must have one entry for each row"}
+	}
+	for i, v := range numbers {
+		if !within(v, c.Min, c.Max, c.MinOpen) {
+			return &InputError{Field: name, Row: i + 1, Given: quantity.Entry(v, c.Kind),
+				Allowed: "must be " + rangeWords(c.Kind, c.Min, c.Max, c.MinOpen)}
+		}
+	}
+	out.Numbers[c.ID] = numbers
+	return nil
+}

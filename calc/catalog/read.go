@@ -1,0 +1,156 @@
+package catalog
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"centrode/calc/quantity"
+)
+
+// Set reads text as the value of the field or table with the id and stores it. Quantities may carry a unit. A table
+// is written as rows divided by ";" and cells divided by ",", in the order of the Spec's columns; trailing optional
+// cells may be left out. Ranges are checked later, by Prepare. Errors are *InputError.
+func Set(spec Spec, v *Values, id, text string) error {
+	if f, ok := spec.Field(id); ok {
+		if len(f.Choices) > 0 {
+			v.Choices[id] = strings.TrimSpace(text)
+			return nil
+		}
+		n, err := quantity.Parse(text, f.Kind)
+		if err != nil {
+			return atField(err, id, 0)
+		}
+		v.Numbers[id] = n
+		return nil
+	}
+	t, ok := spec.Table(id)
+	if !ok {
+		return UnknownField(spec, id)
+	}
+	rows, err := readRows(t, text)
+	if err != nil {
+		return err
+	}
+	v.Tables[id] = rows
+	return nil
+}
+
+// atField turns a quantity's refusal into one that names the field.
+func atField(err error, field string, row int) error {
+	var q *quantity.Error
+	if errors.As(err, &q) {
+		given := q.Given
+		if len(given) > 60 {
+			given = strings.ToValidUTF8(given[:57], "") + "…"
+		}
+		return &InputError{Field: field, Row: row, Given: strconv.Quote(given), Allowed: q.Allowed}
+	}
+	return err
+}
+
+func readRows(t Table, text string) (Rows, error) {
+	b := NewRows(t)
+	if strings.TrimSpace(text) == "" {
+		return b.Rows(), nil
+	}
+	for line := range strings.SplitSeq(text, ";") {
+		if b.rows.Len >= t.MaxRows {
+			return Rows{}, &InputError{Field: t.ID, Allowed: "must have at most " + strconv.Itoa(t.MaxRows) + " rows"}
+		}
+		if err := b.Add(strings.Split(line, ",")); err != nil {
+			return Rows{}, err
+		}
+	}
+	return b.Rows(), nil
+}
+
+// RowsBuilder fills a table row by row from text cells.
+type RowsBuilder struct {
+	table Table
+	rows  Rows
+}
+
+// NewRows returns a builder for the table.
+func NewRows(t Table) *RowsBuilder {
+	return &RowsBuilder{t, Rows{Numbers: map[string][]float64{}, Texts: map[string][]string{}}}
+}
+
+// Add appends one row: cells in the order of the table's columns, with units as in Set. A missing or empty optional
+// cell takes the column's default; anything else missing is an *InputError with the row's number.
+func (b *RowsBuilder) Add(cells []string) error {
+	row := b.rows.Len + 1
+	if len(cells) > len(b.table.Columns) {
+		return &InputError{Field: b.table.ID, Row: row, Given: strconv.Itoa(len(cells)) + " cells",
+			Allowed: "must have at most " + strconv.Itoa(len(b.table.Columns)) + " cells"}
+	}
+	for i, c := range b.table.Columns {
+		cell := ""
+		if i < len(cells) {
+			cell = strings.TrimSpace(cells[i])
+		}
+		if cell == "" && !c.Optional && !c.Text {
+			return &InputError{Field: b.table.ID + "." + c.ID, Row: row, Allowed: "is missing; every row needs it"}
+		}
+		if c.Text {
+			b.rows.Texts[c.ID] = append(b.rows.Texts[c.ID], cell)
+			continue
+		}
+		n := c.Default
+		if cell != "" {
+			var err error
+			if n, err = quantity.Parse(cell, c.Kind); err != nil {
+				return atField(err, b.table.ID+"."+c.ID, row)
+			}
+		}
+		b.rows.Numbers[c.ID] = append(b.rows.Numbers[c.ID], n)
+	}
+	b.rows.Len = row
+	return nil
+}
+
+// Rows returns the finished table.
+func (b *RowsBuilder) Rows() Rows { return b.rows }
+
+// State writes prepared values as the text that Set reads: one "id=value" per entry, only what differs from the
+// defaults, in the Spec's order. It is the query of a link and the label of a fixture.
+func State(spec Spec, v Values) []Entry {
+	var out []Entry
+	for _, f := range spec.Fields {
+		if len(f.Choices) > 0 {
+			if c, ok := v.Choices[f.ID]; ok && c != f.DefaultChoice {
+				out = append(out, Entry{f.ID, c})
+			}
+			continue
+		}
+		if n, ok := v.Numbers[f.ID]; ok && n != f.Default {
+			out = append(out, Entry{f.ID, quantity.Shortest(n)})
+		}
+	}
+	for _, t := range spec.Tables {
+		if rows, ok := v.Tables[t.ID]; ok {
+			out = append(out, Entry{t.ID, writeRows(t, rows)})
+		}
+	}
+	return out
+}
+
+func writeRows(t Table, rows Rows) string {
+	var b strings.Builder
+	for i := range rows.Len {
+		if i > 0 {
+			b.WriteByte(';')
+		}
+		for j, c := range t.Columns {
+			if j > 0 {
+				b.WriteByte(',')
+			}
+			if c.Text {
+				b.WriteString(rows.Texts[c.ID][i])
+			} else {
+				b.WriteString(quantity.Shortest(rows.Numbers[c.ID][i]))
+			}
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,60 @@
+package catalog
+
+// Values are the inputs of one run, in base units.
+type Values struct {
+	Numbers map[string]float64
+	Choices map[string]string
+	Tables  map[string]Rows
+}
+
+// NewValues returns an empty set of values, ready to be filled.
+func NewValues() Values {
+	return Values{Numbers: map[string]float64{}, Choices: map[string]string{}, Tables: map[string]Rows{}}
+}
+
+// Clone returns a copy that shares nothing that is ever written to: the maps are new, table columns are shared, and
+// columns are read-only by convention.
+func (v Values) Clone() Values {
+	c := NewValues()
+	for k, n := range v.Numbers {
+		c.Numbers[k] = n
+	}
+	for k, s := range v.Choices {
+		c.Choices[k] = s
+	}
+	for k, t := range v.Tables {
+		c.Tables[k] = t
+	}
+	return c
+}
+
+// Rows is a table stored by column, so that large tables cost no allocation per row. Every column has Len entries.
+type Rows struct {
+	Len     int
+	Numbers map[string][]float64
+	Texts   map[string][]string
+}
+
+// Result is the answer of one run, in base units. A missing key in Numbers and Texts is a null output.
+type Result struct {
+	Numbers  map[string]float64
+	Texts    map[string]string
+	Tables   map[string]Rows
+	Warnings []Warning
+}
+
+// NewResult returns an empty result, ready to be filled.
+func NewResult() Result {
+	return Result{Numbers: map[string]float64{}, Texts: map[string]string{}, Tables: map[string]Rows{}}
+}
+
+// Warn appends a warning: code is a stable word ("open-curl"), field the input or output it is about, text a sentence.
+func (r *Result) Warn(code, field, text string) {
+	r.Warnings = append(r.Warnings, Warning{code, field, text})
+}
+
+// Has reports whether the numeric output exists.
+func (r Result) Has(id string) bool { _, ok := r.Numbers[id]; return ok }
+
+// Warning is something a reader must know about a result that is still an answer.
+type Warning struct{ Code, Field, Text string }

@@ -1,0 +1,56 @@
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Shortest prints the fewest digits that read back as exactly v, in the form JSON allows. Negative zero prints as 0.
+// Very small and very large magnitudes use an exponent, at the same thresholds as ECMAScript.
+func Shortest(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	format := byte('f')
+	if a := math.Abs(v); a < 1e-6 || a >= 1e21 {
+		format = 'e'
+	}
+	return strconv.FormatFloat(v, format, -1, 64)
+}
+
+// Fixed prints v rounded to the given number of decimals with an ASCII minus; a value that rounds to zero has no sign.
+func Fixed(v float64, digits int) string {
+	text := strconv.FormatFloat(v, 'f', digits, 64)
+	if strings.Trim(text, "-0.") == "" {
+		return strings.TrimPrefix(text, "-")
+	}
+	return text
+}
+
+// Number prints v rounded to digits decimals with a typographic minus, as it stands on a page, without a unit.
+func Number(v float64, digits int) string { return strings.Replace(Fixed(v, digits), "-", "−", 1) }
+
+// Format prints v for a page: rounded to digits decimals, typographic minus, no-break space, unit ("1.45 cm", "85°").
+func Format(v float64, kind Kind, digits int) string {
+	return Number(v, digits) + spaced(kind)
+}
+
+// Entry prints v as a person would type it: shortest digits and the unit's suffix ("1.45 cm", "85 deg").
+func Entry(v float64, kind Kind) string {
+	if suffix := kind.Suffix(); suffix != "" {
+		return Shortest(v) + " " + suffix
+	}
+	return Shortest(v)
+}
+
+// spaced is the unit with the space that separates it from its number.
+func spaced(kind Kind) string {
+	switch kind {
+	case Angle:
+		return "°"
+	case Length, Area:
+		return "\u00a0" + kind.Unit()
+	}
+	return ""
+}

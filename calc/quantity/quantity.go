@@ -1,0 +1,164 @@
+// Package quantity reads and prints numbers with units.
+//
+// Start at Parse and Format. Every number inside the program is in the base unit of its Kind: centimetres, degrees,
+// square centimetres or plain numbers. Other units are accepted with a suffix ("12 mm", "0.25 turn") and converted
+// once, on the way in. It does not check ranges (see catalog) and knows no compound units.
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"centrode/calc/spell"
+)
+
+// Kind says what a number measures; it fixes the base unit and the suffixes that are accepted.
+type Kind uint8
+
+// The kinds, each with its base unit.
+const (
+	Ratio  Kind = iota // a plain number; "%" is accepted
+	Length             // cm
+	Angle              // degrees
+	Area               // cm²
+	Count              // a whole number
+)
+
+type unit struct {
+	symbol string
+	kind   Kind
+	factor float64 // base units in one of this unit
+}
+
+// units lists what may follow a number. The base unit of a kind comes first.
+var units = []unit{
+	{"cm", Length, 1}, {"mm", Length, 0.1}, {"m", Length, 100}, {"in", Length, 2.54}, {"ft", Length, 30.48},
+	{"deg", Angle, 1}, {"°", Angle, 1}, {"rad", Angle, 180 / math.Pi}, {"turn", Angle, 360},
+	{"cm²", Area, 1}, {"cm2", Area, 1}, {"mm²", Area, 0.01}, {"mm2", Area, 0.01}, {"m²", Area, 1e4}, {"m2", Area, 1e4},
+	{"in²", Area, 6.4516}, {"in2", Area, 6.4516},
+	{"%", Ratio, 0.01},
+}
+
+// Name returns the word for the kind as it stands in messages and in a calculator's description.
+func (k Kind) Name() string {
+	return [...]string{"number", "length", "angle", "area", "count"}[k]
+}
+
+// Unit returns the base unit as printed after a number: "cm", "°", "cm²" or "".
+func (k Kind) Unit() string { return [...]string{"", "cm", "°", "cm²", ""}[k] }
+
+// Suffix returns the base unit as typed on a command line: "cm", "deg", "cm2" or "".
+func (k Kind) Suffix() string { return [...]string{"", "cm", "deg", "cm2", ""}[k] }
+
+// Error says why a text is no quantity of the wanted kind. Allowed is a condition in words.
+type Error struct {
+	Given   string
+	Allowed string
+}
+
+// Error prints what was given, then what is allowed.
+func (e *Error) Error() string { return clip(e.Given) + ": " + e.Allowed }
+
+// clip quotes a text for a message and keeps a huge one short.
+func clip(text string) string {
+	if len(text) > 60 {
+		text = strings.ToValidUTF8(text[:57], "") + "…"
+	}
+	return strconv.Quote(text)
+}
+
+// Parse reads text as a quantity of the kind and returns it in the base unit. A bare number is in the base unit.
+// A typographic minus and spaces around number and unit are accepted; infinities, NaN, hexadecimal and a decimal
+// comma are refused with an *Error that says what to write instead.
+func Parse(text string, kind Kind) (float64, error) {
+	trimmed := strings.Replace(strings.TrimSpace(text), "−", "-", 1)
+	split := numberEnd(trimmed)
+	digits, suffix := trimmed[:split], strings.TrimSpace(trimmed[split:])
+	value, err := strconv.ParseFloat(digits, 64)
+	switch {
+	case digits == "" || (err != nil && !math.IsInf(value, 0)):
+		return 0, &Error{text, "must be " + example(kind)}
+	case math.IsInf(value, 0):
+		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
+	case strings.HasPrefix(suffix, ","):
+		return 0, &Error{text, "must use a point for decimals, as in " + strings.Replace(clip(trimmed), ",", ".", 1)}
+	}
+	factor, err := factorOf(text, suffix, kind)
+	if err != nil {
+		return 0, err
+	}
+	value *= factor
+	if math.IsInf(value, 0) {
+		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
+	}
+	if kind == Count && value != math.Trunc(value) {
+		return 0, &Error{text, "must be a whole number"}
+	}
+	return value + 0, nil
+}
+
+// numberEnd returns where the leading decimal number of s ends. An "e" counts only when digits follow it.
+func numberEnd(s string) int {
+	i := 0
+	if i < len(s) && (s[i] == '+' || s[i] == '-') {
+		i++
+	}
+	for i < len(s) && (isDigit(s[i]) || s[i] == '.') {
+		i++
+	}
+	if i < len(s) && (s[i] == 'e' || s[i] == 'E') {
+		j := i + 1
+		if j < len(s) && (s[j] == '+' || s[j] == '-') {
+			j++
+		}
+		if j < len(s) && isDigit(s[j]) {
+			for j < len(s) && isDigit(s[j]) {
+				j++
+			}
+			return j
+		}
+	}
+	return i
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+func factorOf(text, suffix string, kind Kind) (float64, error) {
+	if suffix == "" {
+		return 1, nil
+	}
+	var all []string
+	for _, u := range units {
+		if u.symbol == suffix && u.kind == kind {
+			return u.factor, nil
+		}
+		if u.symbol == suffix {
+			return 0, &Error{text, "is in " + articled(u.kind) + " unit; must be " + example(kind)}
+		}
+		all = append(all, u.symbol)
+	}
+	return 0, &Error{text, `has the unknown unit ` + clip(suffix) + spell.Offer(suffix, all) + "; must be " + example(kind)}
+}
+
+func articled(kind Kind) string {
+	if kind == Angle || kind == Area {
+		return "an " + kind.Name()
+	}
+	return "a " + kind.Name()
+}
+
+// example says what a quantity of the kind looks like.
+func example(kind Kind) string {
+	switch kind {
+	case Length:
+		return "a length such as 1.2 cm (mm, cm, m, in or ft)"
+	case Angle:
+		return "an angle such as 90 deg (deg, rad or turn)"
+	case Area:
+		return "an area such as 4 cm2 (mm2, cm2, m2 or in2)"
+	case Count:
+		return "a whole number such as 3"
+	}
+	return "a number such as 0.5 (or 50 %)"
+}

@@ -1,0 +1,53 @@
+// Package spell finds the known word nearest to a mistyped one, so that an error can offer it.
+//
+// Start at Nearest. The distance is the number of single-letter insertions, deletions, substitutions and
+// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer.
+package spell
+
+// Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
+// Ties go to the earlier entry, so the answer does not depend on anything but its arguments.
+func Nearest(word string, known []string) string {
+	best, bestDistance := "", 1+max(1, len(word)/3)
+	for _, candidate := range known {
+		if d := distance(word, candidate); d < bestDistance {
+			best, bestDistance = candidate, d
+		}
+	}
+	return best
+}
+
+// Offer returns `; nearest: "…"` for the nearest known word, or "" when there is none: the tail of an error line.
+func Offer(word string, known []string) string {
+	if nearest := Nearest(word, known); nearest != "" {
+		return `; nearest: "` + nearest + `"`
+	}
+	return ""
+}
+
+// distance is the restricted Damerau–Levenshtein distance in bytes; words over 64 bytes count as far apart, which
+// keeps a hostile megabyte of input from costing anything.
+func distance(a, b string) int {
+	const far = 1 << 20
+	if len(a) > 64 || len(b) > 64 {
+		return far
+	}
+	previous, current, next := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range current {
+		current[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		next[0] = i
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				next[j] = min(next[j], previous[j-2]+1)
+			}
+		}
+		previous, current, next = current, next, previous
+	}
+	return current[len(b)]
+}

@@ -1,0 +1,71 @@
+// Package report collects what is wrong with the content, so that one run tells everything and not only the first
+// thing. A Problem is written for the author who must act: place first, then what was given, then what is allowed.
+package report
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// Problem is one thing an author must mend.
+type Problem struct {
+	File string // slash-separated, relative to the content's parent: "content/lessons/the-finger.md"
+	Line int    // 1-based; 0 when the whole file is meant
+	Text string // "calculator "hinge-ark" is unknown; nearest: "hinge-arc""
+}
+
+// String prints `file:line: text` on one line.
+func (p Problem) String() string {
+	place := p.File
+	if p.Line > 0 {
+		place += ":" + strconv.Itoa(p.Line)
+	}
+	return place + ": " + strings.Join(strings.Fields(p.Text), " ")
+}
+
+// Log gathers problems from many goroutines.
+type Log struct {
+	mu   sync.Mutex
+	list []Problem
+}
+
+// Add records one problem.
+func (l *Log) Add(file string, line int, text string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.list = append(l.list, Problem{file, line, text})
+}
+
+// Problems returns what was recorded, sorted by file and line, each line once.
+func (l *Log) Problems() []Problem {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	list := slices.Clone(l.list)
+	slices.SortFunc(list, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Text, b.Text))
+	})
+	return slices.Compact(list)
+}
+
+// Err returns nil when nothing was recorded, else an error that prints every problem on a line of its own.
+func (l *Log) Err() error {
+	if list := l.Problems(); len(list) > 0 {
+		return Problems(list)
+	}
+	return nil
+}
+
+// Problems is a list of problems as one error.
+type Problems []Problem
+
+// Error prints one problem a line.
+func (list Problems) Error() string {
+	lines := make([]string, len(list))
+	for i, p := range list {
+		lines[i] = p.String()
+	}
+	return strings.Join(lines, "\n")
+}
