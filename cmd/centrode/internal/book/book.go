@@ -16,7 +16,8 @@ type Book struct {
 	Paths   []Path
 	Cast    []Character
 	Facts   map[string]Fact
-	Plates  []PlatePage // content/plates: one page of words for each calculator
+	Plates  []PlatePage   // content/plates: one page of words for each calculator
+	Home    lesson.Lesson // content/home.md
 }
 
 // Term is a glossary entry.
