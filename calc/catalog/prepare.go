@@ -154,10 +154,6 @@ func prepareTable(t Table, given, full Values) error {
 }
 
 func refuseColumns(t Table, rows Rows) error {
-	var ids []string
-	for _, c := range t.Columns {
-		ids = append(ids, c.ID)
-	}
 	unknown := ""
 	for id := range rows.Numbers {
 		if c, ok := t.Column(id); (!ok || c.Text) && (unknown == "" || id < unknown) {
@@ -172,7 +168,19 @@ func refuseColumns(t Table, rows Rows) error {
 	if unknown == "" {
 		return nil
 	}
-	return &InputError{Field: t.ID + "." + unknown, Allowed: "is no column of " + t.ID + spell.Offer(unknown, ids)}
+	return UnknownColumn(t, unknown, 0)
+}
+
+// UnknownColumn is the refusal of a column that the table does not have, with the nearest one that it has.
+func UnknownColumn(t Table, id string, row int) error {
+	var ids []string
+	for _, c := range t.Columns {
+		ids = append(ids, c.ID)
+	}
+	if len(id) > 60 {
+		id = id[:60]
+	}
+	return &InputError{Field: t.ID + "." + id, Row: row, Allowed: "is no column of " + t.ID + spell.Offer(id, ids)}
 }
 
 func prepareColumn(t Table, c Column, rows, out Rows) error {

@@ -11,8 +11,10 @@ type Answer struct {
 }
 
 // Run prepares the given values, solves, and makes sure that nothing infinite or undefined leaves the catalogue.
-func Run(c Calculator, given Values) (Answer, error) {
-	spec := c.Spec()
+func Run(c Calculator, given Values) (Answer, error) { return RunSpec(c, c.Spec(), given) }
+
+// RunSpec is Run for callers that ask many times: spec is c.Spec(), which costs more to build than most answers.
+func RunSpec(c Calculator, spec Spec, given Values) (Answer, error) {
 	values, err := Prepare(spec, given)
 	if err != nil {
 		return Answer{}, err

@@ -1,0 +1,153 @@
+package catalog
+
+import "centrode/calc/quantity"
+
+// AppendDescription appends the Spec as one JSON object: what `calc NAME -describe` prints and what a program needs to
+// build a form of its own.
+func (s Spec) AppendDescription(b []byte) []byte {
+	w := writer{b}
+	w.open('{')
+	w.text("id", s.ID)
+	w.text("title", s.Title)
+	w.text("purpose", s.Purpose)
+	w.flag("compares", s.Compares)
+	w.list("groups", len(s.Groups), func(i int) { w.text("id", s.Groups[i].ID); w.text("label", s.Groups[i].Label) })
+	w.list("fields", len(s.Fields), func(i int) { w.field(s.Fields[i]) })
+	w.list("tables", len(s.Tables), func(i int) { w.table(s.Tables[i]) })
+	w.list("outputs", len(s.Outputs), func(i int) { w.output(s.Outputs[i]) })
+	w.list("answers", len(s.Answers), func(i int) { w.table(s.Answers[i]) })
+	w.list("workings", len(s.Workings), func(i int) { w.output(s.Workings[i]) })
+	w.list("steps", len(s.Steps), func(i int) { w.text("say", s.Steps[i].Say); w.text("tex", s.Steps[i].TeX) })
+	w.list("presets", len(s.Presets), func(i int) { w.preset(s.Presets[i]) })
+	w.texts("sources", s.Sources)
+	w.texts("cautions", s.Cautions)
+	w.close('}')
+	return w.b
+}
+
+// writer appends JSON members and knows whether a comma is due.
+type writer struct{ b []byte }
+
+func (w *writer) open(c byte)  { w.comma(); w.b = append(w.b, c) }
+func (w *writer) close(c byte) { w.b = append(w.b, c) }
+
+func (w *writer) comma() {
+	if n := len(w.b); n > 0 && w.b[n-1] != '{' && w.b[n-1] != '[' && w.b[n-1] != ':' {
+		w.b = append(w.b, ',')
+	}
+}
+
+func (w *writer) key(id string) { w.comma(); w.b = append(AppendString(w.b, id), ':') }
+
+func (w *writer) text(id, text string) { w.key(id); w.b = AppendString(w.b, text) }
+
+func (w *writer) number(id string, n float64) {
+	w.key(id)
+	w.b = append(w.b, quantity.Shortest(n)...)
+}
+
+func (w *writer) flag(id string, on bool) {
+	w.key(id)
+	if on {
+		w.b = append(w.b, "true"...)
+	} else {
+		w.b = append(w.b, "false"...)
+	}
+}
+
+func (w *writer) list(id string, n int, item func(i int)) {
+	w.key(id)
+	w.b = append(w.b, '[')
+	for i := range n {
+		w.open('{')
+		item(i)
+		w.close('}')
+	}
+	w.close(']')
+}
+
+func (w *writer) texts(id string, list []string) {
+	w.key(id)
+	w.b = append(w.b, '[')
+	for _, text := range list {
+		w.comma()
+		w.b = AppendString(w.b, text)
+	}
+	w.close(']')
+}
+
+func (w *writer) field(f Field) {
+	w.text("id", f.ID)
+	w.text("label", f.Label)
+	w.text("help", f.Help)
+	w.text("group", f.Group)
+	if len(f.Choices) > 0 {
+		w.text("default", f.DefaultChoice)
+		w.list("choices", len(f.Choices), func(i int) { w.text("id", f.Choices[i].ID); w.text("label", f.Choices[i].Label) })
+		return
+	}
+	w.text("quantity", f.Kind.Name())
+	w.text("unit", f.Kind.Suffix())
+	w.number("default", f.Default)
+	w.bounds(f.Min, f.Max, f.MinOpen)
+	w.number("step", f.Step)
+}
+
+func (w *writer) bounds(lo, hi float64, open bool) {
+	w.number("min", lo)
+	w.number("max", hi)
+	w.flag("above_min", open)
+}
+
+func (w *writer) table(t Table) {
+	w.text("id", t.ID)
+	w.text("label", t.Label)
+	w.text("help", t.Help)
+	w.flag("optional", t.Optional)
+	w.number("min_rows", float64(t.MinRows))
+	w.number("max_rows", float64(t.MaxRows))
+	w.list("columns", len(t.Columns), func(i int) { w.column(t.Columns[i]) })
+	w.key("default")
+	w.b = appendRows(w.b, t, t.Default)
+}
+
+func (w *writer) column(c Column) {
+	w.text("id", c.ID)
+	w.text("label", c.Label)
+	w.text("help", c.Help)
+	w.flag("optional", c.Optional)
+	if c.Text {
+		w.text("quantity", "text")
+		return
+	}
+	w.text("quantity", c.Kind.Name())
+	w.text("unit", c.Kind.Suffix())
+	w.bounds(c.Min, c.Max, c.MinOpen)
+	if c.Optional {
+		w.number("default", c.Default)
+	}
+}
+
+func (w *writer) output(o Output) {
+	w.text("id", o.ID)
+	w.text("label", o.Label)
+	w.text("help", o.Help)
+	if o.Text {
+		w.text("quantity", "text")
+	} else {
+		w.text("quantity", o.Kind.Name())
+		w.text("unit", o.Kind.Suffix())
+		w.number("digits", float64(o.Digits))
+	}
+	if o.Side != "" {
+		w.text("side", o.Side)
+		w.text("pair", o.Pair)
+	}
+}
+
+func (w *writer) preset(p Preset) {
+	w.text("id", p.ID)
+	w.text("label", p.Label)
+	w.text("note", p.Note)
+	w.list("values", len(p.Values), func(i int) { w.text("id", p.Values[i].ID); w.text("value", p.Values[i].Text) })
+}

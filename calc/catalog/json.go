@@ -1,0 +1,142 @@
+package catalog
+
+import (
+	"math"
+	"strconv"
+	"unicode/utf8"
+
+	"centrode/calc/quantity"
+)
+
+// AppendJSON appends the answer as one JSON object on one line: calculator, inputs, outputs, tables, warnings, in the
+// Spec's order, numbers unrounded in the shortest form that reads back the same. A missing output is null. The command
+// line, the page and the tests all print answers with this function.
+func (a Answer) AppendJSON(b []byte) []byte {
+	b = append(b, `{"calculator":`...)
+	b = AppendString(b, a.Spec.ID)
+	b = append(b, `,"inputs":`...)
+	b = appendInputs(b, a.Spec, a.Values)
+	b = append(b, `,"outputs":{`...)
+	for i, o := range a.Spec.Outputs {
+		b = appendKey(b, i, o.ID)
+		b = appendOutput(b, o, a.Result)
+	}
+	b = append(b, `},"tables":{`...)
+	written := 0
+	for _, t := range a.Spec.Answers {
+		rows, ok := a.Result.Tables[t.ID]
+		if !ok {
+			continue
+		}
+		b = appendKey(b, written, t.ID)
+		b = appendRows(b, t, rows)
+		written++
+	}
+	b = append(b, `},"warnings":[`...)
+	for i, w := range a.Result.Warnings {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = w.appendJSON(b)
+	}
+	return append(b, "]}"...)
+}
+
+func (w Warning) appendJSON(b []byte) []byte {
+	b = append(b, `{"code":`...)
+	b = AppendString(b, w.Code)
+	b = append(b, `,"field":`...)
+	b = AppendString(b, w.Field)
+	b = append(b, `,"text":`...)
+	return append(AppendString(b, w.Text), '}')
+}
+
+func appendInputs(b []byte, spec Spec, v Values) []byte {
+	b = append(b, '{')
+	written := 0
+	for _, f := range spec.Fields {
+		b = appendKey(b, written, f.ID)
+		if len(f.Choices) > 0 {
+			b = AppendString(b, v.Choices[f.ID])
+		} else {
+			b = appendNumber(b, v.Numbers[f.ID])
+		}
+		written++
+	}
+	for _, t := range spec.Tables {
+		if rows, ok := v.Tables[t.ID]; ok {
+			b = appendKey(b, written, t.ID)
+			b = appendRows(b, t, rows)
+			written++
+		}
+	}
+	return append(b, '}')
+}
+
+func appendOutput(b []byte, o Output, r Result) []byte {
+	if o.Text {
+		if text, ok := r.Texts[o.ID]; ok {
+			return AppendString(b, text)
+		}
+		return append(b, "null"...)
+	}
+	if n, ok := r.Numbers[o.ID]; ok {
+		return appendNumber(b, n)
+	}
+	return append(b, "null"...)
+}
+
+func appendRows(b []byte, t Table, rows Rows) []byte {
+	b = append(b, '[')
+	for i := range rows.Len {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, '{')
+		for j, c := range t.Columns {
+			b = appendKey(b, j, c.ID)
+			if c.Text {
+				b = AppendString(b, rows.Texts[c.ID][i])
+			} else {
+				b = appendNumber(b, rows.Numbers[c.ID][i])
+			}
+		}
+		b = append(b, '}')
+	}
+	return append(b, ']')
+}
+
+// appendNumber writes null for the NaN that an optional cell may hold; nothing else that is not finite gets here.
+func appendNumber(b []byte, n float64) []byte {
+	if math.IsNaN(n) {
+		return append(b, "null"...)
+	}
+	return append(b, quantity.Shortest(n)...)
+}
+
+func appendKey(b []byte, position int, id string) []byte {
+	if position > 0 {
+		b = append(b, ',')
+	}
+	return append(AppendString(b, id), ':')
+}
+
+// AppendString appends s as a JSON string. Control characters, the characters that could end a script element, and
+// bytes that are not UTF-8 are escaped, so that the text is safe wherever JSON is.
+func AppendString(b []byte, s string) []byte {
+	b = append(b, '"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b = append(b, '\\', byte(r))
+		case r == '\n':
+			b = append(b, `\n`...)
+		case r < 0x20 || r == '<' || r == '>' || r == '&' || r == 0x2028 || r == 0x2029 || r == 0x7f:
+			hex := strconv.FormatInt(int64(r)+0x10000, 16)
+			b = append(append(b, `\u`...), hex[len(hex)-4:]...)
+		default:
+			b = utf8.AppendRune(b, r)
+		}
+	}
+	return append(b, '"')
+}

@@ -1,0 +1,169 @@
+// Package ask reads one question for a calculator: `field=value` words, a JSON object, or a CSV table.
+//
+// Every reader fills a catalog.Values through catalog.Set, so units and refusals are the same at every door.
+package ask
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+
+	"centrode/calc/catalog"
+)
+
+// Word reads one `field=value` argument.
+func Word(spec catalog.Spec, v *catalog.Values, word string) error {
+	id, text, ok := strings.Cut(word, "=")
+	if !ok {
+		return errors.New(strconv.Quote(word) + ` must be written field=value, as in "` + example(spec) + `"`)
+	}
+	return catalog.Set(spec, v, id, text)
+}
+
+func example(spec catalog.Spec) string {
+	if len(spec.Fields) == 0 {
+		return spec.Tables[0].ID + "=1,2,3"
+	}
+	f := spec.Fields[0]
+	return strings.TrimSpace(f.ID + "=" + strconv.FormatFloat(f.Default, 'g', -1, 64) + f.Kind.Suffix())
+}
+
+// JSON reads an object whose members are numbers, texts with units, choices, or tables (arrays of objects).
+func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
+	var members map[string]json.RawMessage
+	if err := json.Unmarshal(object, &members); err != nil {
+		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + err.Error())
+	}
+	// The Spec's order makes the first refusal the same at every run; what is left over is unknown.
+	for _, id := range spec.Names() {
+		raw, ok := members[id]
+		if !ok {
+			continue
+		}
+		delete(members, id)
+		if err := member(spec, v, id, raw); err != nil {
+			return err
+		}
+	}
+	for _, id := range sortedKeys(members) {
+		return catalog.UnknownField(spec, id)
+	}
+	return nil
+}
+
+func member(spec catalog.Spec, v *catalog.Values, id string, raw json.RawMessage) error {
+	if table, ok := spec.Table(id); ok {
+		rows, err := jsonRows(table, raw)
+		if err == nil {
+			v.Tables[id] = rows
+		}
+		return err
+	}
+	text, err := scalar(id, 0, raw)
+	if err != nil {
+		return err
+	}
+	return catalog.Set(spec, v, id, text)
+}
+
+// scalar turns a JSON number or string into the text that catalog.Set reads.
+func scalar(field string, row int, raw json.RawMessage) (string, error) {
+	raw = bytes.TrimSpace(raw)
+	if len(raw) > 0 && raw[0] == '"' {
+		var text string
+		err := json.Unmarshal(raw, &text)
+		return text, err
+	}
+	if len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9') {
+		return string(raw), nil
+	}
+	given := string(raw[:min(len(raw), 40)])
+	return "", &catalog.InputError{Field: field, Row: row, Given: given, Allowed: `must be a number, or a text such as "12 mm"`}
+}
+
+func jsonRows(table catalog.Table, raw json.RawMessage) (catalog.Rows, error) {
+	var objects []map[string]json.RawMessage
+	if err := json.Unmarshal(raw, &objects); err != nil {
+		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Allowed: "must be an array of objects, one a row: " + err.Error()}
+	}
+	b := catalog.NewRows(table)
+	cells := make([]string, len(table.Columns))
+	for i, object := range objects {
+		for j, c := range table.Columns {
+			cells[j] = ""
+			cell, ok := object[c.ID]
+			if !ok {
+				continue
+			}
+			delete(object, c.ID)
+			var err error
+			if cells[j], err = scalar(table.ID+"."+c.ID, i+1, cell); err != nil {
+				return catalog.Rows{}, err
+			}
+		}
+		for _, id := range sortedKeys(object) {
+			return catalog.Rows{}, catalog.UnknownColumn(table, id, i+1)
+		}
+		if err := b.Add(cells); err != nil {
+			return catalog.Rows{}, err
+		}
+	}
+	return b.Rows(), nil
+}
+
+// TableFor returns the input table that a CSV header describes: every column known to it, every required one there.
+func TableFor(spec catalog.Spec, head []string) (catalog.Table, bool) {
+	for _, t := range spec.Tables {
+		if describes(t, head) {
+			return t, true
+		}
+	}
+	return catalog.Table{}, false
+}
+
+func describes(t catalog.Table, head []string) bool {
+	seen := map[string]bool{}
+	for _, id := range head {
+		if _, ok := t.Column(id); !ok || seen[id] {
+			return false
+		}
+		seen[id] = true
+	}
+	for _, c := range t.Columns {
+		if !c.Optional && !seen[c.ID] {
+			return false
+		}
+	}
+	return true
+}
+
+// Table reads the records after the header into the table.
+func Table(t catalog.Table, head []string, read func() ([]string, error)) (catalog.Rows, error) {
+	position := map[string]int{}
+	for i, id := range head {
+		position[id] = i
+	}
+	b := catalog.NewRows(t)
+	cells := make([]string, len(t.Columns))
+	for {
+		record, err := read()
+		if err == io.EOF {
+			return b.Rows(), nil
+		}
+		if err != nil {
+			return catalog.Rows{}, err
+		}
+		for j, c := range t.Columns {
+			cells[j] = ""
+			if i, ok := position[c.ID]; ok && i < len(record) {
+				cells[j] = record[i]
+			}
+		}
+		if err := b.Add(cells); err != nil {
+			return catalog.Rows{}, err
+		}
+	}
+}

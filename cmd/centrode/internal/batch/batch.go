@@ -1,0 +1,119 @@
+// Package batch answers many questions in one run: each row of a CSV file, or each object of a JSON array, is one set
+// of inputs, and each answer one line out, in order. Rows are computed on all cores in chunks, so memory does not grow
+// with the file. A bad row becomes a row with its error and does not stop the rest.
+//
+// Start at CSV and JSON. Reading one single question is package ask.
+package batch
+
+import (
+	"bufio"
+	"io"
+	"runtime"
+	"sync"
+
+	"centrode/calc/catalog"
+)
+
+// Job is what every row shares.
+type Job struct {
+	Calculator catalog.Calculator
+	Spec       catalog.Spec
+	Base       catalog.Values // values from the command line, under those of the row
+	Lines      bool           // JSON Lines out instead of CSV
+}
+
+// Tally counts the rows of a run.
+type Tally struct{ Rows, Refused int }
+
+// chunkRows is how many rows travel together: enough that handing over costs nothing, few enough to stay small.
+const chunkRows = 512
+
+// answerRows turns the rows of one chunk into output text and counts what was refused.
+type answerRows[R any] func(rows []R, first int, out []byte) ([]byte, int)
+
+type chunk[R any] struct {
+	first int
+	rows  []R
+	done  chan result
+}
+
+type result struct {
+	text    []byte
+	refused int
+}
+
+// run reads chunks with next until it returns io.EOF, answers them on all cores, and writes the texts in order.
+func run[R any](out io.Writer, next func() (R, error), answer answerRows[R]) (Tally, error) {
+	workers := runtime.GOMAXPROCS(0)
+	work := make(chan *chunk[R], workers)
+	order := make(chan *chunk[R], 4*workers) // bounds how far reading may run ahead of writing
+	quit := make(chan struct{})
+	var group sync.WaitGroup
+	for range workers {
+		group.Go(func() {
+			for c := range work {
+				text, refused := answer(c.rows, c.first, nil)
+				c.done <- result{text, refused}
+			}
+		})
+	}
+	var readErr error
+	go func() {
+		defer close(order)
+		defer close(work)
+		readErr = feed(next, work, order, quit)
+	}()
+	tally, err := drain(out, order)
+	close(quit)
+	for range order { // let the reader finish after a failed write
+	}
+	group.Wait()
+	if err == nil {
+		err = readErr
+	}
+	return tally, err
+}
+
+// feed cuts the input into chunks and sends each to the workers and to the writer's queue.
+func feed[R any](next func() (R, error), work, order chan<- *chunk[R], quit <-chan struct{}) error {
+	row := 1
+	for {
+		c := &chunk[R]{first: row, done: make(chan result, 1)}
+		var err error
+		for len(c.rows) < chunkRows && err == nil {
+			var r R
+			if r, err = next(); err == nil {
+				c.rows = append(c.rows, r)
+			}
+		}
+		row += len(c.rows)
+		if len(c.rows) > 0 {
+			select {
+			case <-quit:
+				return nil
+			case order <- c:
+				work <- c
+			}
+		}
+		if err == io.EOF {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+func drain[R any](out io.Writer, order <-chan *chunk[R]) (Tally, error) {
+	buffered := bufio.NewWriterSize(out, 1<<16)
+	var tally Tally
+	for c := range order {
+		r := <-c.done
+		tally.Rows += len(c.rows)
+		tally.Refused += r.refused
+		if _, err := buffered.Write(r.text); err != nil {
+			return tally, err
+		}
+	}
+	return tally, buffered.Flush()
+}

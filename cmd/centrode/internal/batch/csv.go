@@ -1,0 +1,132 @@
+package batch
+
+import (
+	"encoding/csv"
+	"errors"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/spell"
+)
+
+// nameColumn passes through untouched: it tells the rows of a spreadsheet apart.
+const nameColumn = "name"
+
+// CSV answers each record of a CSV text with a header line. The header holds ids of scalar inputs in any order and may
+// hold a column "name", which is copied. Out come the given columns, then every output, "warnings" and "error".
+func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
+	reader := NewReader(in)
+	head, err := ReadHeader(reader)
+	if err != nil {
+		return Tally{}, err
+	}
+	if err := checkHeader(job.Spec, head); err != nil {
+		return Tally{}, err
+	}
+	if !job.Lines {
+		if _, err := io.WriteString(out, strings.Join(append(slices.Clone(head), catalog.OutputHeader(job.Spec)...), ",")+"\n"); err != nil {
+			return Tally{}, err
+		}
+	}
+	next := func() ([]string, error) {
+		record, err := reader.Read()
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			return nil, errors.New("line " + strconv.Itoa(bad.Line) + ": " + bad.Err.Error() + "; quote a cell that holds a quote, and double the quote")
+		}
+		return record, err
+	}
+	return run(out, next, func(rows [][]string, first int, text []byte) ([]byte, int) {
+		refused := 0
+		for i, cells := range rows {
+			var ok bool
+			if text, ok = job.row(text, head, cells, first+i); !ok {
+				refused++
+			}
+		}
+		return text, refused
+	})
+}
+
+// NewReader reads CSV as spreadsheets write it: any number of cells, spaces after a comma, a byte order mark.
+func NewReader(in io.Reader) *csv.Reader {
+	r := csv.NewReader(in)
+	r.FieldsPerRecord = -1
+	r.TrimLeadingSpace = true
+	return r
+}
+
+// ReadHeader reads the first record and tidies it.
+func ReadHeader(r *csv.Reader) ([]string, error) {
+	head, err := r.Read()
+	if err == io.EOF {
+		return nil, errors.New("the file is empty; its first line must name the columns")
+	}
+	if err != nil {
+		return nil, err
+	}
+	for i := range head {
+		head[i] = strings.TrimSpace(strings.TrimPrefix(head[i], "\ufeff"))
+	}
+	return head, nil
+}
+
+func checkHeader(spec catalog.Spec, head []string) error {
+	var ids []string
+	for _, f := range spec.Fields {
+		ids = append(ids, f.ID)
+	}
+	for i, id := range head {
+		switch {
+		case slices.Contains(head[:i], id):
+			return errors.New("column " + strconv.Quote(id) + " stands twice in the header")
+		case id != nameColumn && !slices.Contains(ids, id):
+			return errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + spell.Offer(id, ids) +
+				`; a column "name" is copied, every other must be a field`)
+		}
+	}
+	return nil
+}
+
+func clip(s string) string { return s[:min(len(s), 60)] }
+
+// row appends the answer to one record and reports whether it was accepted.
+func (job Job) row(out []byte, head, cells []string, number int) ([]byte, bool) {
+	answer, err := job.solve(head, cells)
+	if job.Lines {
+		out = appendLine(out, job.Spec.ID, number, answer, err)
+		return append(out, '\n'), err == nil
+	}
+	for i := range head {
+		cell := ""
+		if i < len(cells) {
+			cell = cells[i]
+		}
+		out = append(catalog.AppendCell(out, cell), ',')
+	}
+	if err != nil {
+		out = catalog.AppendErrorCells(out, job.Spec, err)
+	} else {
+		out = answer.AppendOutputCells(out)
+	}
+	return append(out, '\n'), err == nil
+}
+
+func (job Job) solve(head, cells []string) (catalog.Answer, error) {
+	if len(cells) > len(head) {
+		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells"}
+	}
+	values := job.Base.Clone()
+	for i, cell := range cells {
+		if head[i] == nameColumn || strings.TrimSpace(cell) == "" {
+			continue // an empty cell takes the default
+		}
+		if err := catalog.Set(job.Spec, &values, head[i], cell); err != nil {
+			return catalog.Answer{}, err
+		}
+	}
+	return catalog.RunSpec(job.Calculator, job.Spec, values)
+}
