@@ -1,0 +1,166 @@
+// Package maths turns TeX into MathML at build time, so that a page shows formulas without a script.
+//
+// Start at New and MathMLWithSlots. The converter is an npm package, run inside an embedded JavaScript engine; its
+// source is handed in, so the package reads no file. A formula that cannot be converted is an error with the
+// converter's reason, never half a formula. Output carries no style attribute (a strict content policy refuses those):
+// what the converter writes there becomes classes, listed in styles.go, or is refused.
+package maths
+
+import (
+	"fmt"
+	"maps"
+	"regexp"
+	"strings"
+	"sync"
+)
+
+// maxLength bounds a formula in bytes; the longest derivation line of the handbook has under 300.
+const maxLength = 4000
+
+// Renderer converts formulas and remembers them. It is safe for many goroutines; each busy one has an engine of its own.
+type Renderer struct {
+	program *program
+	mu      sync.Mutex
+	idle    []*engine
+	cache   map[string]string // key(tex, display) → markup with unfilled slots
+}
+
+// New prepares a renderer from the converter's source text (dist/temml.min.js). Engines start when first needed.
+func New(source string) (*Renderer, error) {
+	p, err := compile(source)
+	if err != nil {
+		return nil, err
+	}
+	return &Renderer{program: p, cache: map[string]string{}}, nil
+}
+
+// MathML converts one formula; display asks for the block form. Slots stay empty.
+func (r *Renderer) MathML(tex string, display bool) (string, error) {
+	return r.MathMLWithSlots(tex, display, func(string) string { return "" })
+}
+
+var (
+	slotCommand = regexp.MustCompile(`\\slot\s*\{\s*([^{}]*?)\s*\}`)
+	slotName    = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
+	slotElement = regexp.MustCompile(`<m(?:n|text) class="slot slot-([A-Za-z0-9_]+)( [^"]*)?">[^<]*</m(?:n|text)>`)
+)
+
+// MathMLWithSlots converts a formula in which \slot{id} stands for a number: the markup then has, for each, an
+// <mn class="slot slot-id"> whose text is fill(id), which a page may replace at any time.
+func (r *Renderer) MathMLWithSlots(tex string, display bool, fill func(id string) string) (string, error) {
+	markup, err := r.unfilled(tex, display)
+	if err != nil {
+		return "", err
+	}
+	return slotElement.ReplaceAllStringFunc(markup, func(element string) string {
+		m := slotElement.FindStringSubmatch(element)
+		return `<mn class="slot slot-` + m[1] + m[2] + `">` + escape(fill(m[1])) + `</mn>`
+	}), nil
+}
+
+// Slots lists the ids of the slots of a formula in order, repeats included.
+func Slots(tex string) []string {
+	var ids []string
+	for _, m := range slotCommand.FindAllStringSubmatch(tex, -1) {
+		ids = append(ids, m[1])
+	}
+	return ids
+}
+
+// Remembered returns a copy of what was converted so far, for a caller that keeps it between builds.
+func (r *Renderer) Remembered() map[string]string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return maps.Clone(r.cache)
+}
+
+// Remember takes over what an earlier renderer of the same converter remembered.
+func (r *Renderer) Remember(earlier map[string]string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	maps.Copy(r.cache, earlier)
+}
+
+func key(tex string, display bool) string {
+	if display {
+		return "block " + tex
+	}
+	return "inline " + tex
+}
+
+func (r *Renderer) unfilled(tex string, display bool) (string, error) {
+	r.mu.Lock()
+	markup, known := r.cache[key(tex, display)]
+	r.mu.Unlock()
+	if known {
+		return markup, nil
+	}
+	markup, err := r.convert(tex, display)
+	if err != nil {
+		return "", fmt.Errorf("formula %s: %w", quote(tex), err)
+	}
+	r.mu.Lock()
+	r.cache[key(tex, display)] = markup
+	r.mu.Unlock()
+	return markup, nil
+}
+
+func (r *Renderer) convert(tex string, display bool) (string, error) {
+	plain, err := withoutSlots(tex)
+	if err != nil {
+		return "", err
+	}
+	e, err := r.take()
+	if err != nil {
+		return "", err
+	}
+	raw, err := e.run(plain, display)
+	if err != nil {
+		return "", err // the engine may hold half a state: it is not given back
+	}
+	r.give(e)
+	markup, err := restyle(raw)
+	if err != nil {
+		return "", err
+	}
+	return annotate(markup, tex), nil
+}
+
+// withoutSlots writes each slot as a text in a class of its own. A digit would be joined to digits beside it (2\slot{x}
+// is one number to the converter), and a minus would be split off; a text does neither.
+func withoutSlots(tex string) (string, error) {
+	switch {
+	case strings.TrimSpace(tex) == "":
+		return "", fmt.Errorf("is empty")
+	case len(tex) > maxLength:
+		return "", fmt.Errorf("is %d bytes long; must be at most %d", len(tex), maxLength)
+	}
+	for _, id := range Slots(tex) {
+		if !slotName.MatchString(id) {
+			return "", fmt.Errorf(`\slot{%s}: must name a field, output or working by its id`, id)
+		}
+	}
+	return slotCommand.ReplaceAllString(tex, `{\class{slot slot-$1}{\text{0}}}`), nil
+}
+
+// annotate keeps the TeX source beside the formula, for a reader who copies it. A formula with slots is live, so its
+// source would be stale as soon as a value changes: it gets none.
+func annotate(markup, tex string) string {
+	if len(Slots(tex)) > 0 {
+		return markup
+	}
+	return strings.Replace(markup, "<math", `<math alttext="`+escape(strings.Join(strings.Fields(tex), " "))+`"`, 1)
+}
+
+var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
+
+func escape(text string) string { return escaper.Replace(text) }
+
+// quote shows a formula in a message, a long one shortened.
+func quote(tex string) string {
+	const most = 80
+	if runes := []rune(tex); len(runes) > most {
+		tex = string(runes[:most]) + "…"
+	}
+	return "$" + tex + "$"
+}
