@@ -1,0 +1,137 @@
+package plate
+
+import (
+	"math"
+	"strconv"
+
+	"centrode/calc/catalog"
+	"centrode/calc/figure"
+	"centrode/calc/quantity"
+)
+
+// Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the
+// point px, py of the drawing of r, in px from its top left corner. Every field that the handle edits is set to the
+// nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
+// drawing that the point is read on then cannot slip under the pointer.
+//
+// A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
+func Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
+	a, err := solve(c, r)
+	if err != nil {
+		return "", err
+	}
+	drawing := Drawing(a.base, a.live)
+	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(px-py) || math.IsInf(px-py, 0) {
+		return State(a.live), nil
+	}
+	at := figure.Locate(drawing, options(r), px, py)
+	return apply(a.live, figure.Drag(drawing.Handles[handle], at), snap), nil
+}
+
+// Nudge returns the state after a handle was moved by dx, dy steps of the fields it edits: an arrow key is one step,
+// with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
+// the fields' ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
+func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
+	a, err := solve(c, r)
+	if err != nil {
+		return "", err
+	}
+	drawing := Drawing(a.base, a.live)
+	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(dx+dy) || math.IsInf(dx+dy, 0) {
+		return State(a.live), nil
+	}
+	return apply(a.live, nudged(a.live, drawing.Handles[handle], dx, dy), tidy), nil
+}
+
+// apply writes settings into a copy of the answer's values, each rounded and clamped to its field, and returns the state.
+func apply(a catalog.Answer, settings []figure.Setting, round func(catalog.Field, float64) float64) string {
+	values := a.Values.Clone()
+	for _, s := range settings {
+		f, ok := a.Spec.Field(s.Field)
+		if !ok || len(f.Choices) > 0 || math.IsNaN(s.Value) {
+			continue
+		}
+		values.Numbers[f.ID] = clamp(f, round(f, s.Value))
+	}
+	a.Values = values
+	return State(a)
+}
+
+// stride is the field's step; a field without one moves by a hundredth of its slider.
+func stride(f catalog.Field) float64 {
+	if f.Step > 0 {
+		return f.Step
+	}
+	lo, hi := slide(f)
+	return (hi - lo) / 100
+}
+
+// slide is the comfortable part of the field's range.
+func slide(f catalog.Field) (lo, hi float64) {
+	if f.SlideMin == 0 && f.SlideMax == 0 {
+		return f.Min, f.Max
+	}
+	return f.SlideMin, f.SlideMax
+}
+
+// grain is what dragging snaps to: a tenth of the step, a whole one for counts.
+func grain(f catalog.Field) float64 {
+	if f.Kind == quantity.Count {
+		return math.Max(1, math.Round(stride(f)))
+	}
+	return stride(f) / 10
+}
+
+// snap rounds v to the field's grain.
+func snap(f catalog.Field, v float64) float64 {
+	g := grain(f)
+	if !(g > 0) {
+		return v
+	}
+	return tidy(f, math.Round(v/g)*g)
+}
+
+// tidy drops the rounding noise of adding steps: ten decimals are a thousand times finer than any step.
+func tidy(_ catalog.Field, v float64) float64 {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', 10, 64), 64)
+	if err != nil {
+		return v
+	}
+	return short + 0
+}
+
+// clamp moves v into the field's range; where the lower end itself is excluded, to one grain above it.
+func clamp(f catalog.Field, v float64) float64 {
+	v = math.Max(f.Min, math.Min(f.Max, v))
+	if f.MinOpen && v == f.Min {
+		return math.Min(f.Max, tidy(f, f.Min+grain(f)))
+	}
+	return v
+}
+
+// nudged turns key presses into settings: dx steps of the first axis' field and dy of the second's; a single axis
+// follows both pairs of keys.
+func nudged(a catalog.Answer, h figure.Handle, dx, dy float64) []figure.Setting {
+	var list []figure.Setting
+	for i, axis := range h.Axes {
+		f, ok := a.Spec.Field(axis.Field)
+		if !ok {
+			continue
+		}
+		steps := dx * sense(axis, axis.Dir.X)
+		if i == 1 || len(h.Axes) == 1 && dx == 0 {
+			steps = dy * sense(axis, axis.Dir.Y)
+		}
+		list = append(list, figure.Setting{Field: f.ID, Value: a.Values.Numbers[f.ID] + steps*stride(f)})
+	}
+	return list
+}
+
+// sense is −1 where the field falls as the handle moves right or up (along is that component of the axis' direction),
+// so that an arrow key moves the handle the way it points; 1 where it rises, stays, or turns.
+func sense(axis figure.Axis, along float64) float64 {
+	if !axis.Turn && axis.PerUnit*along < 0 {
+		return -1
+	}
+	return 1
+}

@@ -1,0 +1,195 @@
+package plate
+
+import (
+	"errors"
+	"strconv"
+
+	"centrode/calc/catalog"
+	"centrode/calc/figure"
+	"centrode/calc/quantity"
+)
+
+// Solve answers one plate as JSON text: the sentence, warnings, what the inputs show, the table's cells, the steps'
+// slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, and the state in its
+// shortest form. A refusal is {"error":{"field","row","given","text"}} instead. The text is valid JSON in every case.
+func Solve(c catalog.Calculator, r Request) []byte {
+	a, err := solve(c, r)
+	if err != nil {
+		return Refusal(err)
+	}
+	drawing := Drawing(a.base, a.live)
+	w := writer{b: make([]byte, 0, 32<<10)}
+	w.open('{')
+	w.key("say").text(a.live.Say())
+	w.key("state").text(State(a.live))
+	w.key("warnings")
+	w.warnings(a.live.Result.Warnings)
+	w.key("fields")
+	w.entries(Entries(a.live))
+	w.key("cells")
+	w.cells(Cells(a.base, a.live))
+	w.key("slots")
+	w.entries(Slots(a.live))
+	w.key("answers")
+	w.tables(Tables(a.live))
+	w.key("handles")
+	w.handles(a.live, drawing.Handles)
+	w.key("figure").raw(figure.JSON(figure.Layout(drawing, options(r))))
+	w.close('}')
+	return w.b
+}
+
+// options are the layout's options for a request.
+func options(r Request) figure.Options {
+	return figure.Options{Width: clampWidth(r.Width), ID: r.ID}
+}
+
+// Refusal writes an error as the JSON that Solve answers with: field, 1-based row and what was given when they are
+// known, and the text a person reads at that field.
+func Refusal(err error) []byte {
+	var input *catalog.InputError
+	if !errors.As(err, &input) {
+		input = &catalog.InputError{Allowed: err.Error()}
+	}
+	text := input.Allowed
+	if input.Given != "" {
+		text = input.Given + " " + text
+	}
+	if input.Row > 0 {
+		text = "Row " + strconv.Itoa(input.Row) + ": " + text
+	}
+	w := writer{}
+	w.open('{')
+	w.key("error")
+	w.open('{')
+	w.key("field").text(input.Field)
+	w.key("row").number(float64(input.Row))
+	w.key("given").text(input.Given)
+	w.key("text").text(text)
+	w.close('}')
+	w.close('}')
+	return w.b
+}
+
+// writer appends JSON; it places commas by looking at what was written last.
+type writer struct{ b []byte }
+
+func (w *writer) comma() {
+	if n := len(w.b); n > 0 && w.b[n-1] != '{' && w.b[n-1] != '[' && w.b[n-1] != ':' {
+		w.b = append(w.b, ',')
+	}
+}
+
+func (w *writer) open(bracket byte)  { w.comma(); w.b = append(w.b, bracket) }
+func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
+func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
+func (w *writer) text(s string)      { w.comma(); w.b = catalog.AppendString(w.b, s) }
+func (w *writer) number(v float64)   { w.comma(); w.b = append(w.b, quantity.Shortest(v)...) }
+
+func (w *writer) key(name string) *writer {
+	w.text(name)
+	w.b = append(w.b, ':')
+	return w
+}
+
+func (w *writer) entries(list []catalog.Entry) {
+	w.open('{')
+	for _, e := range list {
+		w.key(e.ID).text(e.Text)
+	}
+	w.close('}')
+}
+
+func (w *writer) warnings(list []catalog.Warning) {
+	w.open('[')
+	for _, warning := range list {
+		w.open('{')
+		w.key("code").text(warning.Code)
+		w.key("field").text(warning.Field)
+		w.key("text").text(warning.Text)
+		w.close('}')
+	}
+	w.close(']')
+}
+
+func (w *writer) cells(rows []Row) {
+	w.open('{')
+	for _, r := range rows {
+		w.key(r.Key)
+		w.open('{')
+		w.key("current").text(r.Current)
+		w.key("candidate").text(r.Candidate)
+		w.key("difference").text(r.Difference)
+		w.close('}')
+	}
+	w.close('}')
+}
+
+func (w *writer) tables(list []Table) {
+	w.open('{')
+	for _, t := range list {
+		w.key(t.ID)
+		w.open('{')
+		w.key("rows")
+		w.open('[')
+		for _, row := range t.Rows {
+			w.open('[')
+			for _, cell := range row {
+				w.text(cell)
+			}
+			w.close(']')
+		}
+		w.close(']')
+		w.key("left").number(float64(t.Left))
+		w.close('}')
+	}
+	w.close('}')
+}
+
+// handles writes the name of every handle, one sentence with all that it sets, and for each axis range and value.
+func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
+	w.open('[')
+	for _, h := range list {
+		spoken := ""
+		for _, axis := range h.Axes {
+			if f, ok := a.Spec.Field(axis.Field); ok {
+				if spoken != "" {
+					spoken += ", "
+				}
+				spoken += f.Label + " " + shownValue(f, a.Values.Numbers[f.ID])
+			}
+		}
+		w.open('{')
+		w.key("name").text(h.Name)
+		w.key("valuetext").text(spoken)
+		w.key("axes")
+		w.axes(a, h.Axes)
+		w.close('}')
+	}
+	w.close(']')
+}
+
+func (w *writer) axes(a catalog.Answer, list []figure.Axis) {
+	w.open('[')
+	for _, axis := range list {
+		f, ok := a.Spec.Field(axis.Field)
+		if !ok {
+			continue
+		}
+		v := a.Values.Numbers[f.ID]
+		w.open('{')
+		w.key("field").text(f.ID)
+		w.key("min").number(f.Min)
+		w.key("max").number(f.Max)
+		w.key("now").number(v)
+		w.key("text").text(shownValue(f, v))
+		w.close('}')
+	}
+	w.close(']')
+}
+
+// shownValue prints a field's value with its unit, as fine as it was set.
+func shownValue(f catalog.Field, v float64) string {
+	unit := quantity.Format(0, f.Kind, 0)[1:] // the unit with the space it takes
+	return exact(v, f.Digits()) + unit
+}

@@ -1,0 +1,99 @@
+//go:build js
+
+// Command wasm carries values between the pages and the calculators, all of them in one module.
+//
+// It computes nothing: every function finds the calculator by its id, hands text to calc/plate and returns text. The
+// page installs globalThis.centrodeReady before it starts the program; main calls it once with the functions and then
+// waits for ever, since leaving would end them. A panic in a calculator becomes a refusal that the page can show.
+package main
+
+import (
+	"errors"
+	"syscall/js"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/plate"
+)
+
+func main() {
+	api := js.Global().Get("Object").New()
+	for name, f := range map[string]call{
+		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade,
+	} {
+		api.Set(name, js.FuncOf(guarded(f)))
+	}
+	js.Global().Call("centrodeReady", api)
+	select {}
+}
+
+// call answers with the text for the page; an error becomes a refusal.
+type call func(c catalog.Calculator, args arguments) (string, error)
+
+// guarded finds the calculator named by the first argument and turns errors and panics into refusals.
+func guarded(f call) func(js.Value, []js.Value) any {
+	return func(_ js.Value, values []js.Value) (answer any) {
+		defer func() {
+			if recover() != nil {
+				answer = string(plate.Refusal(errors.New("the calculator stopped at these values; change one of them or reset")))
+			}
+		}()
+		args := arguments(values)
+		c, err := list.Find(args.text(0))
+		if err != nil {
+			return string(plate.Refusal(err))
+		}
+		text, err := f(c, args)
+		if err != nil {
+			return string(plate.Refusal(err))
+		}
+		return text
+	}
+}
+
+// solve(id, state, base, width, prefix) answers the plate as JSON.
+func solve(c catalog.Calculator, args arguments) (string, error) {
+	return string(plate.Solve(c, args.request())), nil
+}
+
+// drag(id, state, base, width, prefix, handle, px, py) answers a state.
+func drag(c catalog.Calculator, args arguments) (string, error) {
+	return plate.Drag(c, args.request(), int(args.number(5)), args.number(6), args.number(7))
+}
+
+// nudge(id, state, base, width, prefix, handle, dx, dy) answers a state.
+func nudge(c catalog.Calculator, args arguments) (string, error) {
+	return plate.Nudge(c, args.request(), int(args.number(5)), args.number(6), args.number(7))
+}
+
+// export(id, state, format) answers the text that the command line prints.
+func export(c catalog.Calculator, args arguments) (string, error) {
+	return plate.Export(c, args.text(1), args.text(2))
+}
+
+// grade(id, output, text, answer, tolerance, hints) judges a reader's answer, as JSON.
+func grade(c catalog.Calculator, args arguments) (string, error) {
+	return string(plate.GradeOutput(c, args.text(1), args.text(2), args.text(3), args.text(4), args.text(5))), nil
+}
+
+// arguments are what the page passed. A missing one, or one of another type, is empty or 0.
+type arguments []js.Value
+
+// request reads the plate that solve, drag and nudge are about.
+func (a arguments) request() plate.Request {
+	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4)}
+}
+
+func (a arguments) text(i int) string {
+	if i < len(a) && a[i].Type() == js.TypeString {
+		return a[i].String()
+	}
+	return ""
+}
+
+func (a arguments) number(i int) float64 {
+	if i < len(a) && a[i].Type() == js.TypeNumber {
+		return a[i].Float()
+	}
+	return 0
+}
