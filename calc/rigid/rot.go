@@ -1,0 +1,80 @@
+package rigid
+
+// Mul returns the product r·s: first s, then r.
+func (r Rot) Mul(s Rot) Rot {
+	var p Rot
+	for i := range 3 {
+		for j := range 3 {
+			p[i][j] = r[i][0]*s[0][j] + r[i][1]*s[1][j] + r[i][2]*s[2][j]
+		}
+	}
+	return p
+}
+
+// Transpose returns rᵀ, which for a rotation is its inverse.
+func (r Rot) Transpose() Rot {
+	return Rot{{r[0][0], r[1][0], r[2][0]}, {r[0][1], r[1][1], r[2][1]}, {r[0][2], r[1][2], r[2][2]}}
+}
+
+// Column returns column j, the image of the j-th axis.
+func (r Rot) Column(j int) Vec { return Vec{r[0][j], r[1][j], r[2][j]} }
+
+// FromColumns returns the matrix with the given columns.
+func FromColumns(x, y, z Vec) Rot { return Rot{{x.X, y.X, z.X}, {x.Y, y.Y, z.Y}, {x.Z, y.Z, z.Z}} }
+
+// Motion is a rigid motion x' = R·x + T.
+type Motion struct {
+	R Rot
+	T Vec
+}
+
+// Apply moves a point.
+func (m Motion) Apply(p Vec) Vec { return m.R.Apply(p).Add(m.T) }
+
+// Then returns the motion that first does inner and then m.
+func (m Motion) Then(inner Motion) Motion { return Motion{m.R.Mul(inner.R), m.Apply(inner.T)} }
+
+// Inverse returns the motion that undoes m.
+func (m Motion) Inverse() Motion {
+	back := m.R.Transpose()
+	return Motion{back, back.Apply(m.T).Scale(-1)}
+}
+
+// TurnAbout returns the motion that rotates by r and leaves pivot fixed.
+func TurnAbout(pivot Vec, r Rot) Motion { return Motion{r, pivot.Sub(r.Apply(pivot))} }
+
+// ShortestArc returns the rotation of least angle that turns the direction of a into that of b. ok is false when either
+// has no length. Opposite directions turn half a turn about an axis perpendicular to a, chosen by a's smallest component.
+func ShortestArc(a, b Vec) (Rot, bool) {
+	u, v := a.Unit(), b.Unit()
+	if u == (Vec{}) || v == (Vec{}) {
+		return Identity(), false
+	}
+	// The half-way vector keeps its digits where u·v is near −1 as long as it has any length at all.
+	half := u.Add(v)
+	if half.Len() < 1e-9 {
+		return halfTurn(u), true
+	}
+	h := half.Unit()
+	axis := u.Cross(h)
+	q, _ := Quat{axis.X, axis.Y, axis.Z, u.Dot(h)}.Unit()
+	return q.Rot(), true
+}
+
+func halfTurn(u Vec) Rot {
+	least := Vec{X: 1}
+	if x, y, z := abs(u.X), abs(u.Y), abs(u.Z); y < x && y <= z {
+		least = Vec{Y: 1}
+	} else if z < x && z < y {
+		least = Vec{Z: 1}
+	}
+	a := u.Cross(least).Unit()
+	return Quat{a.X, a.Y, a.Z, 0}.Rot()
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
