@@ -1,0 +1,105 @@
+// Package asset makes what pages load besides themselves: the style sheet with its fonts, the scripts, the icon and
+// the calculators compiled to WebAssembly. Every name carries a hash of the content, so a browser may keep a file for
+// ever, and the same input gives the same bytes wherever the project lies.
+//
+// Start at Build. Pages ask Set.URL for an address by plain name ("site.css"). Scripts learn where the calculators are
+// from the page, not from the bundle: a changed calculator then changes no script. It runs npm, go and esbuild; its
+// only lasting traces are theme/node_modules and the file calculators.wasm in the cache folder.
+package asset
+
+import (
+	"crypto/sha256"
+	"encoding/base32"
+	"errors"
+	"fmt"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Dir is the folder of the site that holds the assets; every file in it has a hash in its name.
+const Dir = "assets"
+
+// Options says where the project is.
+type Options struct {
+	Root  string            // folder of go.mod, absolute, symbolic links resolved
+	Cache string            // existing folder for the compiled calculators, so that go need not link them again
+	Note  func(line string) // told what takes long or changes the disk; nil tells nobody
+}
+
+// Set is all assets of one build.
+type Set struct {
+	Files map[string][]byte // by path in the site: "assets/site.ABCDEFGH.css"
+	names map[string]string // plain name to path: "site.css"
+}
+
+// URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "calculators.wasm",
+// "icon.svg", "licences.txt", or a font's file name. It is "" for a name that is no asset.
+func (s *Set) URL(name string) string {
+	if file, ok := s.names[name]; ok {
+		return "/" + file
+	}
+	return ""
+}
+
+// Names lists the plain names and the paths that they stand for.
+func (s *Set) Names() map[string]string { return s.names }
+
+// Build makes all assets. The error tells every problem found, one a line.
+func Build(o Options) (*Set, error) {
+	tools, err := findTools(o)
+	if err != nil {
+		return nil, err
+	}
+	var bundled, wasm, rest *Set
+	var group errgroup.Group
+	group.Go(func() (err error) { wasm, err = compileCalculators(o, tools); return err })
+	group.Go(func() (err error) { bundled, err = bundle(o, tools); return err })
+	group.Go(func() (err error) { rest, err = loose(o, tools); return err })
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	all := newSet()
+	for _, part := range []*Set{bundled, wasm, rest} {
+		for name, file := range part.names {
+			all.names[name] = file
+		}
+		for file, data := range part.Files {
+			all.Files[file] = data
+		}
+	}
+	return all, nil
+}
+
+// Prepare runs npm where theme/node_modules lacks what the lock file asks for, and nothing else.
+func Prepare(o Options) error { return installed(o) }
+
+func newSet() *Set { return &Set{Files: map[string][]byte{}, names: map[string]string{}} }
+
+// add puts data into the set under its plain name with the hash before the extension.
+func (s *Set) add(plain string, data []byte) {
+	sum := sha256.Sum256(data)
+	hash := base32.StdEncoding.EncodeToString(sum[:5])
+	ext := path.Ext(plain)
+	file := path.Join(Dir, strings.TrimSuffix(plain, ext)+"."+hash+ext)
+	s.names[plain], s.Files[file] = file, data
+}
+
+// loose gathers the files that are taken as they are: the icon, and the licences of all that the site carries.
+func loose(o Options, t tools) (*Set, error) {
+	s := newSet()
+	icon, err := os.ReadFile(filepath.Join(o.Root, "theme", "icon.svg"))
+	if err != nil {
+		return nil, fmt.Errorf("theme/icon.svg: the site needs it as its icon (%w)", errors.Unwrap(err))
+	}
+	s.add("icon.svg", icon)
+	text, err := licences(o, t)
+	if err != nil {
+		return nil, err
+	}
+	s.add("licences.txt", text)
+	return s, nil
+}

@@ -1,0 +1,116 @@
+package asset
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// tools are the programs a build runs, and where the Go distribution keeps the start-up script of its WebAssembly.
+type tools struct {
+	goTool string
+	goRoot string
+}
+
+func findTools(o Options) (tools, error) {
+	if err := installed(o); err != nil {
+		return tools{}, err
+	}
+	goTool, err := exec.LookPath("go")
+	if err != nil {
+		return tools{}, errors.New("the go tool was not found: the calculators are compiled from source, so install Go 1.26 or newer and put it on the PATH")
+	}
+	// Asked in the project's folder, so that a toolchain chosen by go.mod answers.
+	cmd := exec.Command(goTool, "env", "GOROOT")
+	cmd.Dir = o.Root
+	out, err := cmd.Output()
+	if err != nil {
+		return tools{}, fmt.Errorf("go env GOROOT in %s: %w%s", o.Root, err, stderrOf(err))
+	}
+	return tools{goTool, strings.TrimSpace(string(out))}, nil
+}
+
+// installed makes sure that theme/node_modules holds what theme/package-lock.json asks for. It compares the versions
+// and not the times of the two lock files: a fresh checkout gives every file a new time.
+func installed(o Options) error {
+	theme := filepath.Join(o.Root, "theme")
+	wanted, err := lockedPackages(filepath.Join(theme, "package-lock.json"))
+	if err != nil {
+		return fmt.Errorf("theme/package-lock.json: %w", err)
+	}
+	got, err := lockedPackages(filepath.Join(theme, "node_modules", ".package-lock.json"))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("theme/node_modules/.package-lock.json: %w; remove theme/node_modules and build again", err)
+	}
+	missing := ""
+	for name, version := range wanted {
+		if got[name] != version && (missing == "" || name < missing) {
+			missing = name
+		}
+	}
+	if missing == "" {
+		return nil
+	}
+	return install(o, theme, strings.TrimPrefix(missing, "node_modules/")+" "+wanted[missing])
+}
+
+func install(o Options, theme, missing string) error {
+	npm, err := exec.LookPath("npm")
+	if err != nil {
+		return fmt.Errorf("theme/node_modules lacks %s, and npm was not found: install Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm), then build again", missing)
+	}
+	o.note("Running npm ci in theme: " + missing + " is not there yet.")
+	cmd := exec.Command(npm, "ci", "--no-audit", "--no-fund")
+	cmd.Dir = theme
+	if out, err := cmd.CombinedOutput(); err != nil {
+		return fmt.Errorf("npm ci in theme: %w; it said:\n%s", err, bytes.TrimSpace(out))
+	}
+	return nil
+}
+
+// lockedPackages reads package names and versions from a lock file, without the project's own entry and without those
+// that npm leaves out on some systems.
+func lockedPackages(name string) (map[string]string, error) {
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	var lock struct {
+		Packages map[string]struct {
+			Version  string `json:"version"`
+			Optional bool   `json:"optional"`
+			Link     bool   `json:"link"`
+		} `json:"packages"`
+	}
+	if err := json.Unmarshal(data, &lock); err != nil {
+		return nil, err
+	}
+	list := map[string]string{}
+	for name, p := range lock.Packages {
+		if name != "" && !p.Optional && !p.Link {
+			list[name] = p.Version
+		}
+	}
+	return list, nil
+}
+
+func (o Options) note(line string) {
+	if o.Note != nil {
+		o.Note(line)
+	}
+}
+
+// stderrOf returns what a failed program said, on lines of its own.
+func stderrOf(err error) string {
+	var exit *exec.ExitError
+	if errors.As(err, &exit) && len(exit.Stderr) > 0 {
+		return "\n" + string(bytes.TrimSpace(exit.Stderr))
+	}
+	return ""
+}

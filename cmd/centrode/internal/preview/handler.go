@@ -1,0 +1,157 @@
+// Package preview shows the site on this machine while somebody writes it: it serves a build from memory with the
+// headers of the real host, watches the sources, builds again and reloads the open pages.
+//
+// Start at Serve; tests that need a served site take NewShelf and its ServeHTTP. A page that is served for reading only
+// (no Live) is byte for byte the built one.
+package preview
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"net/http"
+	"path"
+	"strconv"
+	"strings"
+	"sync/atomic"
+	"time"
+)
+
+// Shelf serves one edition of the site at a time, all of it from memory; Put replaces it between two requests.
+type Shelf struct {
+	live    *live // nil: pages are served as built
+	edition atomic.Pointer[edition]
+}
+
+type edition struct {
+	files map[string][]byte // by path: "lessons/the-finger/index.html", with "….br" and "….gz" beside
+	tags  map[string]string // quoted entity tags
+}
+
+// NewShelf returns a handler for the files of a built site.
+func NewShelf(files map[string][]byte) *Shelf {
+	s := &Shelf{}
+	s.Put(files)
+	return s
+}
+
+// Put replaces the site that is served.
+func (s *Shelf) Put(files map[string][]byte) {
+	e := &edition{files, make(map[string]string, len(files))}
+	for name, data := range files {
+		sum := sha256.Sum256(data)
+		e.tags[name] = `"` + hex.EncodeToString(sum[:12]) + `"`
+	}
+	s.edition.Store(e)
+}
+
+// ServeHTTP implements http.Handler. Only names that the edition holds can be reached, so no path leads elsewhere.
+func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	setHeaders(w.Header(), r.URL.Path)
+	if r.Method != http.MethodGet && r.Method != http.MethodHead {
+		w.Header().Set("Allow", "GET, HEAD")
+		http.Error(w, "this site is only for reading: use GET or HEAD", http.StatusMethodNotAllowed)
+		return
+	}
+	if s.live != nil && s.live.serve(w, r) {
+		return
+	}
+	e := s.edition.Load()
+	name, found := e.find(r.URL.Path)
+	switch {
+	case !found:
+		s.serveMissing(w, r, e)
+	case name == "": // a folder without its slash: relative links would point beside it
+		target := r.URL.Path + "/"
+		if r.URL.RawQuery != "" {
+			target += "?" + r.URL.RawQuery
+		}
+		http.Redirect(w, r, target, http.StatusMovedPermanently)
+	default:
+		s.serveFile(w, r, e, name)
+	}
+}
+
+// find returns the file for the address; an empty name with found set asks for a redirect to the folder.
+func (e *edition) find(address string) (name string, found bool) {
+	clean := strings.TrimPrefix(path.Clean("/"+address), "/")
+	if strings.HasSuffix(address, "/") || clean == "" {
+		name = path.Join(clean, "index.html")
+		_, found = e.files[name]
+		return name, found
+	}
+	if _, found = e.files[clean]; found {
+		return clean, true
+	}
+	_, found = e.files[clean+"/index.html"]
+	return "", found
+}
+
+func (s *Shelf) serveMissing(w http.ResponseWriter, r *http.Request, e *edition) {
+	body, ok := e.files["404.html"]
+	if !ok {
+		http.Error(w, "there is no such page", http.StatusNotFound)
+		return
+	}
+	if s.live != nil {
+		body = s.live.inject(body)
+	}
+	w.Header().Set("Content-Type", contentTypes[".html"])
+	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("Content-Length", strconv.Itoa(len(body)))
+	w.WriteHeader(http.StatusNotFound)
+	if r.Method == http.MethodGet {
+		w.Write(body)
+	}
+}
+
+func (s *Shelf) serveFile(w http.ResponseWriter, r *http.Request, e *edition, name string) {
+	h := w.Header()
+	h.Set("Content-Type", contentType(name))
+	h.Add("Vary", "Accept-Encoding")
+	if s.live != nil && path.Ext(name) == ".html" {
+		h.Set("Cache-Control", "no-store")
+		http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(s.live.inject(e.files[name])))
+		return
+	}
+	stored := name
+	if coding, ext := chooseCoding(e, name, r.Header.Get("Accept-Encoding")); coding != "" && r.Header.Get("Range") == "" {
+		h.Set("Content-Encoding", coding)
+		stored += ext
+	}
+	h.Set("ETag", e.tags[stored])
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(e.files[stored]))
+}
+
+// codings in the order in which the site prefers them, with the extension of the compressed copy.
+var codings = []struct{ name, ext string }{{"br", ".br"}, {"gzip", ".gz"}}
+
+// chooseCoding picks the first coding that the request accepts and for which a compressed copy exists.
+func chooseCoding(e *edition, name, accept string) (coding, ext string) {
+	for _, c := range codings {
+		if _, ok := e.files[name+c.ext]; ok && accepts(accept, c.name) {
+			return c.name, c.ext
+		}
+	}
+	return "", ""
+}
+
+// accepts reads an Accept-Encoding header; a coding with q=0 is refused, and "*" stands for those not named.
+func accepts(header, coding string) bool {
+	rest := false
+	for item := range strings.SplitSeq(header, ",") {
+		name, params, _ := strings.Cut(item, ";")
+		name = strings.ToLower(strings.TrimSpace(name))
+		weight := 1.0
+		if q, ok := strings.CutPrefix(strings.ReplaceAll(params, " ", ""), "q="); ok {
+			weight, _ = strconv.ParseFloat(q, 64)
+		}
+		switch name {
+		case coding:
+			return weight > 0
+		case "*":
+			rest = weight > 0
+		}
+	}
+	return rest
+}

@@ -1,0 +1,94 @@
+package preview
+
+import (
+	"net/http"
+	"path"
+	"strings"
+)
+
+// Header is one response header.
+type Header struct{ Name, Value string }
+
+// Rule gives headers to the addresses that match For: an exact path, or a prefix that ends in "*".
+type Rule struct {
+	For    string
+	Values []Header
+}
+
+// contentPolicy lets a page load its own styles, scripts, fonts and pictures, talk to its own origin, and start
+// WebAssembly; nothing inline, nothing from elsewhere, no frames in either direction.
+var contentPolicy = strings.Join([]string{
+	"default-src 'none'",
+	"script-src 'self' 'wasm-unsafe-eval'",
+	"style-src 'self'",
+	"img-src 'self'",
+	"font-src 'self'",
+	"connect-src 'self'",
+	"base-uri 'none'",
+	"form-action 'none'",
+	"frame-ancestors 'none'",
+}, "; ")
+
+// unused are the abilities that no page of the site asks a browser for.
+var unused = strings.Join([]string{
+	"accelerometer=()", "camera=()", "display-capture=()", "geolocation=()", "gyroscope=()", "magnetometer=()",
+	"microphone=()", "midi=()", "payment=()", "usb=()",
+}, ", ")
+
+// Headers is the one table of the site's response headers. The preview sends them, and a test holds netlify.toml to
+// them, so that what works here works there. A later rule overrides an earlier one.
+var Headers = []Rule{
+	{"/*", []Header{
+		{"Content-Security-Policy", contentPolicy},
+		{"Cross-Origin-Opener-Policy", "same-origin"},
+		{"Permissions-Policy", unused},
+		{"Referrer-Policy", "no-referrer"},
+		{"X-Content-Type-Options", "nosniff"},
+		{"Cache-Control", "public, max-age=0, must-revalidate"},
+	}},
+	{"/assets/*", []Header{ // the names carry a hash of the content
+		{"Cache-Control", "public, max-age=31536000, immutable"},
+	}},
+}
+
+func (r Rule) matches(address string) bool {
+	if prefix, ok := strings.CutSuffix(r.For, "*"); ok {
+		return strings.HasPrefix(address, prefix)
+	}
+	return address == r.For
+}
+
+// setHeaders writes the headers that the table gives to the address.
+func setHeaders(h http.Header, address string) {
+	for _, r := range Headers {
+		if r.matches(address) {
+			for _, v := range r.Values {
+				h.Set(v.Name, v.Value)
+			}
+		}
+	}
+}
+
+// contentTypes name every kind of file that a site holds; the system's own table is not asked, since it differs from
+// one machine to the next.
+var contentTypes = map[string]string{
+	".html":  "text/html; charset=utf-8",
+	".css":   "text/css; charset=utf-8",
+	".js":    "text/javascript; charset=utf-8",
+	".json":  "application/json",
+	".xml":   "application/xml; charset=utf-8",
+	".txt":   "text/plain; charset=utf-8",
+	".svg":   "image/svg+xml",
+	".png":   "image/png",
+	".wasm":  "application/wasm",
+	".woff2": "font/woff2",
+	".glb":   "model/gltf-binary",
+	".csv":   "text/csv; charset=utf-8",
+}
+
+func contentType(file string) string {
+	if kind, ok := contentTypes[path.Ext(file)]; ok {
+		return kind
+	}
+	return "application/octet-stream"
+}

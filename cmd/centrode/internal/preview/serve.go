@@ -1,0 +1,156 @@
+package preview
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"strings"
+	"syscall"
+	"time"
+
+	"centrode/cmd/centrode/internal/report"
+)
+
+// DefaultAddr is where the preview listens when nothing else is asked for; if it is taken, a free port is found.
+const DefaultAddr = "127.0.0.1:4173"
+
+// Options says what to serve and where.
+type Options struct {
+	Root  string                            // project folder, watched for changes
+	Build func() (map[string][]byte, error) // makes the whole site in memory
+	Addr  string                            // "": DefaultAddr, or a free port if that is taken
+	Out   io.Writer                         // what the person at the terminal reads
+	Ready func(address string)              // called once when the first page can be asked for; may be nil
+}
+
+// Serve builds, serves and watches until ctx ends, and then stops in order. A first build with problems is an error;
+// a later one is told of on the terminal and in open pages, and the last good site stays up.
+func Serve(ctx context.Context, o Options) error {
+	files, err := o.Build()
+	if err != nil {
+		return err
+	}
+	listener, err := listen(ctx, o)
+	if err != nil {
+		return err
+	}
+	shelf := NewShelf(files)
+	shelf.live = newLive()
+	done := make(chan struct{})
+	changes, err := watch(o.Root, done)
+	if err != nil {
+		listener.Close()
+		return fmt.Errorf("watching %s: %w", o.Root, err)
+	}
+	server := &http.Server{Handler: shelf, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
+		WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(listener) }()
+	address := "http://" + listener.Addr().String() + "/"
+	fmt.Fprintf(o.Out, "The site is at %s\nEdit content/ or theme/ and the page reloads by itself. Press Ctrl+C to stop.\n", address)
+	if o.Ready != nil {
+		o.Ready(address)
+	}
+	err = rebuildUntil(ctx, o, shelf, changes, failed)
+	close(done)
+	shelf.live.close()
+	stopping, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+	defer cancel()
+	return errors.Join(err, server.Shutdown(stopping))
+}
+
+// rebuildUntil builds after each change until ctx ends (nil) or the server fails.
+func rebuildUntil(ctx context.Context, o Options, shelf *Shelf, changes <-chan []string, failed <-chan error) error {
+	for {
+		select {
+		case <-ctx.Done():
+			fmt.Fprintln(o.Out, "Stopped.")
+			return nil
+		case err := <-failed:
+			return err
+		case changed := <-changes:
+			rebuild(o, shelf, changed)
+		}
+	}
+}
+
+func rebuild(o Options, shelf *Shelf, changed []string) {
+	advice, needed := advise(changed)
+	if advice != "" {
+		fmt.Fprintln(o.Out, advice)
+	}
+	if !needed {
+		return
+	}
+	start := time.Now()
+	files, err := o.Build()
+	if err != nil {
+		fmt.Fprintf(o.Out, "%v\nThe last good site is still served.\n", err)
+		shelf.live.set(func(s *status) { s.trouble = trouble(err) })
+		return
+	}
+	shelf.Put(files)
+	shelf.live.set(func(s *status) { s.edition++; s.trouble = "" })
+	fmt.Fprintf(o.Out, "Built again in %.1f s: %s\n", time.Since(start).Seconds(), strings.Join(changed, ", "))
+}
+
+// advise says what a running preview cannot take up, and whether a build is of use at all.
+func advise(changed []string) (advice string, needed bool) {
+	var command, calculators bool
+	for _, name := range changed {
+		top, _, _ := strings.Cut(name, "/")
+		switch {
+		case top == "cmd":
+			command = true
+		case top == "calc" && !strings.HasSuffix(name, "_test.go"):
+			calculators, needed = true, true
+		case !strings.HasSuffix(name, "_test.go"):
+			needed = true
+		}
+	}
+	switch {
+	case command:
+		advice = "Code under cmd/ changed: stop the preview and start it again to see the effect."
+	case calculators:
+		advice = "Code under calc/ changed: the live calculators are compiled again; the figures and numbers that stand in the pages come from the running program, so start the preview again to see them change."
+	}
+	return advice, needed
+}
+
+// trouble is the one line that an open page shows.
+func trouble(err error) string {
+	var list report.Problems
+	if errors.As(err, &list) && len(list) > 0 {
+		first := list[0].String()
+		if more := len(list) - 1; more > 0 {
+			return fmt.Sprintf("This is the last good site. %s (and %d more; see the terminal)", first, more)
+		}
+		return "This is the last good site. " + first
+	}
+	first, _, _ := strings.Cut(err.Error(), "\n")
+	return "This is the last good site. " + first
+}
+
+// listen opens the asked address; only the default one may be replaced by a free port.
+func listen(ctx context.Context, o Options) (net.Listener, error) {
+	var config net.ListenConfig
+	if o.Addr != "" {
+		l, err := config.Listen(ctx, "tcp", o.Addr)
+		if errors.Is(err, syscall.EADDRINUSE) {
+			return nil, fmt.Errorf("-addr %s: another program listens there; give another port, or leave -addr out to get a free one", o.Addr)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("-addr %s: must be HOST:PORT, such as %s (%w)", o.Addr, DefaultAddr, err)
+		}
+		return l, nil
+	}
+	l, err := config.Listen(ctx, "tcp", DefaultAddr)
+	if errors.Is(err, syscall.EADDRINUSE) {
+		fmt.Fprintf(o.Out, "%s is taken by another program; a free port is used instead.\n", DefaultAddr)
+		return config.Listen(ctx, "tcp", "127.0.0.1:0")
+	}
+	return l, err
+}

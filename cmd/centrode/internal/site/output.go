@@ -1,0 +1,352 @@
+package site
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+)
+
+// manifestName is the file inside the output folder that lists what this program wrote there; all else is foreign.
+const manifestName = ".centrode-files"
+
+const manifestHead = "Written by centrode. Files listed here are replaced at each build; any other file in this folder is kept.\n"
+
+// output is a folder that changes from one whole site to the next in a single step.
+//
+// A build goes to work/new beside it, and then the two folders change places. Whatever moment a build is killed at, the
+// folder holds the old site or the new one, and the next build clears the rest away. Files that the manifest does not
+// list belong to somebody else: they are carried over, never deleted.
+type output struct {
+	dir   string                         // absolute, symbolic links resolved
+	work  string                         // sibling folder for what is not live
+	fault func(op, path string) error    // a test makes the n-th step fail; nil otherwise
+	swap  func(fresh, live string) error // exchanges two folders in one step, or returns errors.ErrUnsupported
+}
+
+func newOutput(dir string) (*output, error) {
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	if real, err := filepath.EvalSymlinks(abs); err == nil {
+		abs = real
+	} else if parent, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
+		abs = filepath.Join(parent, filepath.Base(abs))
+	}
+	return &output{dir: abs, work: filepath.Join(filepath.Dir(abs), "."+filepath.Base(abs)+".building"), swap: exchange}, nil
+}
+
+// prepare creates the work folder, takes the lock, clears what a killed build left, and refuses a folder that is not
+// ours to fill. The returned function gives the lock back.
+func (o *output) prepare(l locker) (release func(), err error) {
+	if err := o.refuseFile(); err != nil {
+		return nil, err
+	}
+	if err := o.do("mkdir", o.work, func() error { return os.MkdirAll(o.work, 0o755) }); err != nil {
+		return nil, unwritable(o.dir, err)
+	}
+	unlock, err := l.lock(filepath.Join(o.work, "lock"))
+	if err != nil {
+		return nil, unwritable(o.dir, err)
+	}
+	release = func() {
+		unlock()
+		os.Remove(o.work) // stays when something in it could not be cleared
+	}
+	if err := o.recover(); err != nil {
+		release()
+		return nil, unwritable(o.dir, err)
+	}
+	if _, err := o.foreign(); err != nil {
+		release()
+		return nil, err
+	}
+	return release, nil
+}
+
+func (o *output) refuseFile() error {
+	info, err := os.Stat(o.dir)
+	if err == nil && !info.IsDir() {
+		return fmt.Errorf("%s: is a file; the site needs a folder of its own, such as public", o.dir)
+	}
+	return nil
+}
+
+// recover finishes or undoes what a killed build was doing.
+func (o *output) recover() error {
+	if _, err := os.Lstat(o.dir); errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Lstat(o.old()); err == nil { // killed between the two renames
+			if err := o.do("rename", o.dir, func() error { return os.Rename(o.old(), o.dir) }); err != nil {
+				return err
+			}
+		}
+	}
+	return errors.Join(o.retire(o.fresh()), o.retire(o.old()))
+}
+
+func (o *output) fresh() string { return filepath.Join(o.work, "new") }
+func (o *output) old() string   { return filepath.Join(o.work, "old") }
+
+// write makes files the whole site: all of them, or an error and the old site untouched. The returned note, if any,
+// tells of an old site that could not be cleared away after the new one went live.
+func (o *output) write(files map[string][]byte) (note string, err error) {
+	foreign, err := o.foreign()
+	if err != nil {
+		return "", err
+	}
+	for _, name := range foreign {
+		if _, ours := files[name]; ours {
+			return "", fmt.Errorf("%s: was not written by this program, and the site has a file of that name; move it away and build again", filepath.Join(o.dir, filepath.FromSlash(name)))
+		}
+	}
+	if err := errors.Join(o.stage(files), o.carry(foreign)); err != nil {
+		return "", errors.Join(unwritable(o.dir, err), o.retire(o.fresh()))
+	}
+	if err := o.goLive(); err != nil {
+		return "", errors.Join(unwritable(o.dir, err), o.retire(o.fresh()))
+	}
+	if err := errors.Join(o.retire(o.fresh()), o.retire(o.old())); err != nil {
+		return "the new site is in place, but the old one could not be cleared away: " + err.Error(), nil
+	}
+	return "", nil
+}
+
+// stage writes the files under work/new, the manifest first, so that whatever a kill leaves there is known to be ours.
+func (o *output) stage(files map[string][]byte) error {
+	names := make([]string, 0, len(files))
+	for name := range files {
+		if !fs.ValidPath(name) {
+			return fmt.Errorf("the page path %q is not a plain relative path", name)
+		}
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	dir := o.fresh()
+	if err := o.do("mkdir", dir, func() error { return os.Mkdir(dir, 0o755) }); err != nil {
+		return err
+	}
+	list := manifestHead + strings.Join(names, "\n") + "\n"
+	if err := o.writeFile(filepath.Join(dir, manifestName), []byte(list)); err != nil {
+		return err
+	}
+	for _, name := range names {
+		if err := o.writeFile(filepath.Join(dir, filepath.FromSlash(name)), files[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (o *output) writeFile(name string, data []byte) error {
+	return o.do("write", name, func() error {
+		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+			return err
+		}
+		return os.WriteFile(name, data, 0o644)
+	})
+}
+
+// carry gives foreign files a second name under work/new. A file system without hard links moves them after the swap.
+func (o *output) carry(foreign []string) error {
+	for _, name := range foreign {
+		from, to := filepath.Join(o.dir, filepath.FromSlash(name)), filepath.Join(o.fresh(), filepath.FromSlash(name))
+		dir := filepath.Dir(to)
+		info, err := os.Lstat(from)
+		if err != nil {
+			continue // gone since it was listed
+		}
+		if info.IsDir() {
+			dir = to
+		}
+		if err := o.do("mkdir", dir, func() error { return os.MkdirAll(dir, 0o755) }); err != nil {
+			return err
+		}
+		if !info.IsDir() {
+			_ = os.Link(from, to)
+		}
+	}
+	return nil
+}
+
+// goLive lets work/new and the output folder change places.
+func (o *output) goLive() error {
+	if _, err := os.Lstat(o.dir); errors.Is(err, fs.ErrNotExist) {
+		return o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) })
+	}
+	err := o.do("exchange", o.dir, func() error { return o.swap(o.fresh(), o.dir) })
+	if !errors.Is(err, errors.ErrUnsupported) {
+		return err
+	}
+	if err := o.do("rename", o.old(), func() error { return os.Rename(o.dir, o.old()) }); err != nil {
+		return err
+	}
+	if err := o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) }); err != nil {
+		return errors.Join(err, os.Rename(o.old(), o.dir))
+	}
+	return nil
+}
+
+// foreign lists what the output folder holds besides what its manifest names: files, links and empty folders.
+// A folder that holds something but no manifest is refused: it is not ours.
+func (o *output) foreign() ([]string, error) {
+	ours, found, err := readManifest(o.dir)
+	if err != nil {
+		return nil, err
+	}
+	list, err := unlisted(o.dir, ours)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	if !found && len(list) > 0 {
+		return nil, fmt.Errorf("%s: holds files that this program did not write, such as %s; give it a new or empty folder with -out", o.dir, list[0])
+	}
+	return list, nil
+}
+
+// unlisted walks dir and returns, sorted, every file, link and empty folder that ours does not name.
+func unlisted(dir string, ours map[string]bool) ([]string, error) {
+	var list []string
+	err := filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(dir, name)
+		if err != nil {
+			return err
+		}
+		rel = filepath.ToSlash(rel)
+		switch {
+		case rel == "." || rel == manifestName || ours[rel] && !d.IsDir():
+		case d.IsDir():
+			if inside, err := os.ReadDir(name); err == nil && len(inside) == 0 {
+				list = append(list, rel)
+			}
+		default:
+			list = append(list, rel)
+		}
+		return nil
+	})
+	slices.Sort(list)
+	return list, err
+}
+
+// readManifest returns the names that dir's manifest lists and whether there is one.
+func readManifest(dir string) (ours map[string]bool, found bool, err error) {
+	data, err := os.ReadFile(filepath.Join(dir, manifestName))
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+		return nil, false, nil
+	}
+	if err != nil {
+		return nil, false, err
+	}
+	ours = map[string]bool{}
+	for name := range strings.Lines(strings.TrimPrefix(string(data), manifestHead)) {
+		name = strings.TrimSuffix(name, "\n")
+		if fs.ValidPath(name) && name != "." { // whatever else a damaged list says, nothing outside is touched
+			ours[name] = true
+		}
+	}
+	return ours, true, nil
+}
+
+// retire removes a folder that is not live any more: what its manifest lists goes, and what somebody else put there
+// is moved to the live folder first, unless it is there already.
+func (o *output) retire(dir string) error {
+	if _, err := os.Lstat(dir); errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	ours, _, err := readManifest(dir)
+	if err != nil {
+		return err
+	}
+	kept, err := unlisted(dir, ours)
+	if err != nil {
+		return err
+	}
+	for _, name := range kept {
+		if err := o.rescue(dir, name); err != nil {
+			return err
+		}
+	}
+	for name := range ours {
+		err := os.Remove(filepath.Join(dir, filepath.FromSlash(name)))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
+			return err
+		}
+	}
+	if err := os.Remove(filepath.Join(dir, manifestName)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return removeEmpty(dir)
+}
+
+// rescue makes sure that the live folder has the foreign entry, and then takes its name out of dir.
+func (o *output) rescue(dir, name string) error {
+	from, to := filepath.Join(dir, filepath.FromSlash(name)), filepath.Join(o.dir, filepath.FromSlash(name))
+	here, err := os.Lstat(from)
+	if err != nil {
+		return err
+	}
+	there, err := os.Lstat(to)
+	switch {
+	case err == nil && (os.SameFile(here, there) || here.IsDir() && there.IsDir()):
+		return os.Remove(from)
+	case err == nil:
+		return fmt.Errorf("%s and %s are two files of one name and neither was written by this program; remove one", from, to)
+	case !errors.Is(err, fs.ErrNotExist):
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		return err
+	}
+	return os.Rename(from, to)
+}
+
+// removeEmpty removes the folders under dir and dir itself, innermost first; one that still holds something is an error.
+func removeEmpty(dir string) error {
+	var dirs []string
+	err := filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err == nil && d.IsDir() {
+			dirs = append(dirs, name)
+		}
+		return err
+	})
+	for _, name := range slices.Backward(dirs) {
+		err = errors.Join(err, os.Remove(name))
+	}
+	return err
+}
+
+// do runs one step that changes the disk.
+func (o *output) do(op, name string, step func() error) error {
+	if o.fault != nil {
+		if err := o.fault(op, name); err != nil {
+			return err
+		}
+	}
+	return step()
+}
+
+// unwritable adds to a disk error what a person can do about it.
+func unwritable(dir string, err error) error {
+	advice := "the old site, if there was one, is unchanged"
+	switch {
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		advice = "the disk is full: free some space and build again; " + advice
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		advice = "this folder cannot be written by you: choose another with -out; " + advice
+	case errors.Is(err, syscall.EBUSY), errors.Is(err, syscall.EXDEV):
+		advice = "a mount point cannot be replaced in one step: give a folder inside it with -out; " + advice
+	case errors.Is(err, syscall.ENOTDIR):
+		advice = "a part of that path is a file: choose another folder with -out; " + advice
+	}
+	return fmt.Errorf("%s: cannot be written (%w); %s", dir, err, advice)
+}
