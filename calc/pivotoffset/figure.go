@@ -16,11 +16,11 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	rest := plane.Vec{X: in.point.X, Y: in.point.Y}
 	current := plane.Vec{X: n["current_x"], Y: n["current_y"]}
 	candidate := plane.Vec{X: n["candidate_x"], Y: n["candidate_y"]}
-	reach := 1.15 * math.Max(1, math.Max(rest.Len(), pivot.Len()))
+	reach := math.Max(1, math.Max(rest.Len(), pivot.Len()))
 	f := figure.Figure{
 		Title: "One segment turned about two pivots, seen along the z axis",
 		Desc:  c.Say(v, r),
-		View:  figure.Rect{Min: plane.Vec{X: -reach, Y: -reach}, Max: plane.Vec{X: reach, Y: reach}},
+		View:  figure.Steady(figure.Hull(reach, plane.Vec{})),
 		Marks: []figure.Mark{
 			figure.Polyline{Role: figure.Guide, Points: []plane.Vec{{}, {X: reach}}, Hair: true, Arrow: true},
 			figure.Polyline{Role: figure.Guide, Points: []plane.Vec{{}, {Y: reach}}, Hair: true, Arrow: true},

@@ -3,6 +3,7 @@ package list
 
 import (
 	"centrode/calc/catalog"
+	"centrode/calc/hingearc"
 	"centrode/calc/pivotoffset"
 	"centrode/calc/spell"
 )
@@ -11,6 +12,7 @@ import (
 func All() []catalog.Calculator {
 	return []catalog.Calculator{
 		pivotoffset.Calculator{},
+		hingearc.Calculator{},
 	}
 }
 

@@ -1,0 +1,60 @@
+package figure
+
+import (
+	"math"
+
+	"centrode/calc/plane"
+)
+
+// Steady returns a view that holds the box with some air and whose edges lie on a coarse grid, so that it keeps still
+// while a reader drags: an edge moves only when the content has come within a twentieth of the box of it, or has left a
+// whole step free. A view fitted exactly would run away under the pointer. The box may have no size.
+func Steady(box Rect) Rect {
+	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	if size == 0 {
+		size = 1
+	}
+	step, air := coarse(size/6), size/20
+	down := func(v float64) float64 { return math.Floor((v-air)/step) * step }
+	up := func(v float64) float64 { return math.Ceil((v+air)/step) * step }
+	return Rect{Min: plane.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}, Max: plane.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}}
+}
+
+// coarse returns the least 1, 2 or 5 times a power of ten that is at least v; v is above 0. Only products and quotients,
+// whose bits agree on every machine.
+func coarse(v float64) float64 {
+	power := 1.0
+	for power > v && power > 1e-300 {
+		power /= 10
+	}
+	for power*10 <= v && power < 1e300 {
+		power *= 10
+	}
+	for _, factor := range [...]float64{1, 2, 5} {
+		if power*factor >= v {
+			return power * factor
+		}
+	}
+	return power * 10
+}
+
+// Hull returns the box around the points, each widened by radius; the zero Rect for no points.
+func Hull(radius float64, points ...plane.Vec) Rect {
+	if len(points) == 0 {
+		return Rect{}
+	}
+	box := Rect{Min: points[0], Max: points[0]}
+	for _, p := range points[1:] {
+		box = box.Union(Rect{Min: p, Max: p})
+	}
+	air := plane.Vec{X: radius, Y: radius}
+	return Rect{Min: box.Min.Sub(air), Max: box.Max.Add(air)}
+}
+
+// Union returns the box around both.
+func (r Rect) Union(o Rect) Rect {
+	return Rect{
+		Min: plane.Vec{X: math.Min(r.Min.X, o.Min.X), Y: math.Min(r.Min.Y, o.Min.Y)},
+		Max: plane.Vec{X: math.Max(r.Max.X, o.Max.X), Y: math.Max(r.Max.Y, o.Max.Y)},
+	}
+}
