@@ -27,7 +27,7 @@ func (a Vec) Cross(b Vec) Vec {
 
 // Len returns |a|, without overflow or underflow for any finite components.
 func (a Vec) Len() float64 {
-	scale := math.Max(math.Abs(a.X), math.Max(math.Abs(a.Y), math.Abs(a.Z)))
+	scale := a.largest()
 	if scale == 0 {
 		return 0
 	}
@@ -35,13 +35,21 @@ func (a Vec) Len() float64 {
 	return scale * math.Sqrt(x*x+y*y+z*z)
 }
 
-// Unit returns a/|a|, and the zero vector for the zero vector.
+// largest is the largest component of a without its sign.
+func (a Vec) largest() float64 {
+	return math.Max(math.Abs(a.X), math.Max(math.Abs(a.Y), math.Abs(a.Z)))
+}
+
+// Unit returns a/|a|, and the zero vector for the zero vector. The length is taken after scaling, so that the result has
+// length 1 even when a's own length is too small to be represented well.
 func (a Vec) Unit() Vec {
-	n := a.Len()
-	if n == 0 {
+	scale := a.largest()
+	if scale == 0 {
 		return Vec{}
 	}
-	return Vec{a.X / n, a.Y / n, a.Z / n}
+	b := Vec{a.X / scale, a.Y / scale, a.Z / scale}
+	n := math.Sqrt(b.Dot(b))
+	return Vec{b.X / n, b.Y / n, b.Z / n}
 }
 
 // Rot is a rotation matrix, row by row; it acts on column vectors.

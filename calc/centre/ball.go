@@ -1,0 +1,298 @@
+package centre
+
+import (
+	"math"
+
+	"centrode/calc/rigid"
+)
+
+// Ball fits one pivot about which every pose turns freely.
+//
+//	rest   at least 3 landmarks not on one line (2 when all poses lie in one plane)
+//	poses  at least one, each with as many landmarks as rest
+//
+// The first guess solves Σ W·(I − R_i)ᵀ(I − R_i)·p = Σ W·(I − R_i)ᵀ·t_i with the free motions (the transformation
+// technique; source: ehrig2006); Gauss–Newton steps with the rotations eliminated then reach the least-squares pivot.
+// A direction counts as undetermined when its eigenvalue is lost in rounding (below 1e-14 of the largest), or when the rotations do not tell it from none by three times their own noise.
+// A single pose, and poses that share one axis, leave a line. The caller has checked the landmarks.
+func Ball(rest []rigid.Vec, poses []Pose) Fit {
+	pr := newProblem(rest, poses)
+	free, freeSquares := pr.freeMotions()
+	fit := Fit{Free: free, FreeSquares: freeSquares}
+	values, vectors := pr.information(free).Eigen()
+	threshold := pr.rotationNoise(freeSquares)
+	switch {
+	case values[1] <= threshold:
+		fit.Determined = None
+	case len(poses) == 1 || pr.flat || values[2] <= math.Max(threshold, 1e-14*values[0]):
+		fit.Determined, fit.Axis = Line, vectors[2]
+		if pr.flat {
+			fit.Axis = pr.normal
+		}
+	default:
+		fit.Determined = Point
+	}
+	if fit.Determined == None {
+		return pr.finish(fit)
+	}
+	directions := vectors[:]
+	if fit.Determined == Line {
+		u, v := rigid.Basis(fit.Axis)
+		directions = []rigid.Vec{u, v}
+	}
+	fit.Pivot = pr.linearGuess(free, directions)
+	if len(poses) > 1 {
+		fit.Pivot, fit.Stalled = pr.descend(fit.Pivot, directions)
+	}
+	pr.rotations(&fit)
+	pr.ballSigma(&fit, directions)
+	return pr.finish(fit)
+}
+
+// information is Σ W·(I − R)ᵀ(I − R): how strongly the free rotations tie the pivot, direction by direction.
+func (pr *problem) information(free []rigid.Motion) rigid.Sym {
+	var a rigid.Sym
+	for i, m := range free {
+		a = addNormal(a, pr.pairs[i].W, m.R)
+	}
+	return a
+}
+
+// addNormal returns a + w·(I − R)ᵀ(I − R), row by row of I − R.
+func addNormal(a rigid.Sym, w float64, r rigid.Rot) rigid.Sym {
+	d := fromIdentity(r)
+	for i := range 3 {
+		a = a.AddOuter(w, rigid.Vec{X: d[i][0], Y: d[i][1], Z: d[i][2]})
+	}
+	return a
+}
+
+func fromIdentity(r rigid.Rot) rigid.Rot {
+	for i := range 3 {
+		for j := range 3 {
+			r[i][j] = -r[i][j]
+		}
+		r[i][i]++
+	}
+	return r
+}
+
+// rotationNoise is what noise alone would add to an eigenvalue of the information: nine times (three sigma, squared)
+// Σ W·(variance of a rotation about two axes).
+func (pr *problem) rotationNoise(freeSquares []float64) float64 {
+	coordinates, angles := pr.dimensions()
+	perPose := coordinates + angles
+	if pr.flat {
+		perPose = 3
+	}
+	variance, _ := pr.noise(sum(freeSquares), coordinates*pr.count-perPose*len(pr.pairs))
+	total := 0.0
+	for i := range pr.pairs {
+		pair := &pr.pairs[i]
+		values, _ := pair.Inertia(pair.RestMean).Eigen()
+		if values[2] > 0 {
+			total += pair.W * variance * (1/values[1] + 1/values[2])
+		}
+	}
+	return 9 * total
+}
+
+// linearGuess solves the transformation technique for the pivot's coordinates along the given directions.
+func (pr *problem) linearGuess(free []rigid.Motion, directions []rigid.Vec) rigid.Vec {
+	system := rigid.Dense{N: len(directions)}
+	for i, m := range free {
+		d := fromIdentity(m.R)
+		for r, u := range directions {
+			du := d.Apply(u)
+			system.B[r] += pr.pairs[i].W * du.Dot(m.T)
+			for c, v := range directions {
+				system.A[r][c] += pr.pairs[i].W * du.Dot(d.Apply(v))
+			}
+		}
+	}
+	x, _ := system.Solve(0)
+	return combine(x, directions)
+}
+
+func combine(x [4]float64, directions []rigid.Vec) rigid.Vec {
+	var p rigid.Vec
+	for i, u := range directions {
+		p = p.Add(u.Scale(x[i]))
+	}
+	return p
+}
+
+// about returns the best rotation of pose i about the pivot: free, or about the normal of a flat problem.
+func (pr *problem) about(i int, pivot rigid.Vec) rigid.Best {
+	if pr.flat {
+		_, best := pr.pairs[i].AboutAxis(pivot, pr.normal)
+		return best
+	}
+	return pr.pairs[i].About(pivot)
+}
+
+// squares is the objective: what the best rotations about the pivot leave.
+func (pr *problem) squares(pivot rigid.Vec) float64 {
+	total := 0.0
+	for i := range pr.pairs {
+		m := rigid.TurnAbout(pivot, pr.about(i, pivot).R)
+		total += rigid.Residual(m, pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
+	}
+	return total
+}
+
+// reduced builds the Gauss–Newton system for the pivot along the directions, rotations eliminated: with K = I − R and
+// ū = R(x̄ − p), A = Σ W·Kᵀ(I − W·[ū]ᵀ·J⁻¹·[ū])·K and b = −Σ W·Kᵀ·ē.
+func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec) rigid.Dense {
+	system := rigid.Dense{N: len(directions)}
+	for i := range pr.pairs {
+		pair := &pr.pairs[i]
+		r := pr.about(i, pivot).R
+		k, arm := fromIdentity(r), pair.RestMean.Sub(pivot)
+		inverse, turns := pair.Inertia(pivot).Inverse()
+		miss := pair.Miss(pivot, r)
+		for a, u := range directions {
+			ku := k.Apply(u)
+			system.B[a] -= pair.W * ku.Dot(miss)
+			// [ū]·K·u lives in the posed frame; Rᵀ takes it to the rest frame, where the inertia is.
+			torque := arm.Cross(r.Transpose().Apply(ku))
+			for b, v := range directions {
+				kv := k.Apply(v)
+				entry := ku.Dot(kv)
+				if turns {
+					other := arm.Cross(r.Transpose().Apply(kv))
+					entry -= pair.W * pr.compliance(inverse, torque, other, pair, pivot)
+				}
+				system.A[a][b] += pair.W * entry
+			}
+		}
+	}
+	return system
+}
+
+// compliance is aᵀ·J⁻¹·b, or in a flat problem, where only turns about the normal are free, (a·n)(b·n)/(n·J·n).
+func (pr *problem) compliance(inverse rigid.Sym, a, b rigid.Vec, pair *rigid.Pair, pivot rigid.Vec) float64 {
+	if pr.flat {
+		n := pr.normal
+		return a.Dot(n) * b.Dot(n) / n.Dot(pair.Inertia(pivot).Apply(n))
+	}
+	return a.Dot(inverse.Apply(b))
+}
+
+// descend takes damped Gauss–Newton steps until they are lost in rounding. stalled is true when they never were.
+func (pr *problem) descend(pivot rigid.Vec, directions []rigid.Vec) (best rigid.Vec, stalled bool) {
+	value, damping := pr.squares(pivot), 0.0
+	for range 100 {
+		system := pr.reduced(pivot, directions)
+		x, ok := system.Solve(damping)
+		step := combine(x, directions)
+		if !ok {
+			damping = math.Max(1e-9, 10*damping)
+			if damping > 1e9 {
+				return pivot, true
+			}
+			continue
+		}
+		if step.Len() <= 1e-15*(pr.size+pivot.Len())+pr.eps {
+			return pivot, false
+		}
+		next := pivot.Add(step)
+		if v := pr.squares(next); v <= value {
+			small := step.Len() <= 1e-11*(pr.size+pivot.Len()) && v >= value*(1-1e-13)
+			pivot, value, damping = next, v, damping/10
+			if damping < 1e-12 {
+				damping = 0
+			}
+			if small {
+				return pivot, false
+			}
+			continue
+		} else if v-value <= 1e-13*value && step.Len() <= 1e-6*(pr.size+pivot.Len()) {
+			return next, false // the objective is flat to rounding; the step still follows the gradient
+		}
+		damping = math.Max(1e-6, 10*damping)
+		if damping > 1e9 {
+			return pivot, step.Len() > 1e-7*pr.size
+		}
+	}
+	return pivot, true
+}
+
+// rotations fills the rotation, angle and residual of each pose about the fitted pivot.
+func (pr *problem) rotations(fit *Fit) {
+	turned := 0.0
+	for i := range pr.pairs {
+		r := pr.about(i, fit.Pivot).R
+		if len(pr.pairs) == 1 {
+			r = fit.Free[i].R // a single pose turns about its screw axis; anything else would hide the slide
+		}
+		axis, angle := r.AxisAngle()
+		if fit.Determined == Line && axis.Dot(fit.Axis) < 0 {
+			angle = -angle
+		}
+		fit.Rotations = append(fit.Rotations, r)
+		fit.Angles = append(fit.Angles, angle)
+		fit.Squares = append(fit.Squares, rigid.Residual(rigid.TurnAbout(fit.Pivot, r), pr.rest, pr.poses[i].Points, pr.poses[i].Weights))
+		turned += pr.pairs[i].W * angle
+	}
+	if fit.Determined == Line && turned < 0 { // the axis points so that the poses turn by positive angles on the whole
+		fit.Axis = fit.Axis.Scale(-1)
+		for i := range fit.Angles {
+			fit.Angles[i] = -fit.Angles[i]
+		}
+	}
+}
+
+// ballSigma estimates the pivot's largest standard deviation from the covariance s²·A⁻¹.
+func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
+	coordinates, angles := pr.dimensions()
+	if pr.flat {
+		angles = 1
+	}
+	squares, freedom := sum(fit.Squares), coordinates*pr.count-angles*len(pr.pairs)-len(directions)
+	if len(pr.pairs) == 1 { // what the slide leaves is no noise
+		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
+	}
+	pr.sigma(fit, pr.reduced(fit.Pivot, directions), directions, squares, freedom)
+}
+
+// sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns.
+func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, squares float64, freedom int) {
+	variance, known := pr.noise(squares, freedom)
+	inverse, ok := system.Inverse()
+	if !ok || !known {
+		return
+	}
+	var covariance rigid.Sym
+	for a, u := range directions {
+		for b, v := range directions {
+			c := inverse[a][b] * variance
+			covariance.XX += c * u.X * v.X
+			covariance.XY += c * (u.X*v.Y + u.Y*v.X) / 2
+			covariance.XZ += c * (u.X*v.Z + u.Z*v.X) / 2
+			covariance.YY += c * u.Y * v.Y
+			covariance.YZ += c * (u.Y*v.Z + u.Z*v.Y) / 2
+			covariance.ZZ += c * u.Z * v.Z
+		}
+	}
+	values, vectors := covariance.Eigen()
+	fit.Sigma, fit.Size, fit.Known = vectors[0], math.Sqrt(math.Max(0, values[0])), true
+}
+
+// finish adds what every fit has and moves it back to where the character stands.
+func (pr *problem) finish(fit Fit) Fit {
+	for _, p := range pr.pairs {
+		fit.Weight += p.W
+	}
+	if len(pr.pairs) == 1 && fit.Determined == Line {
+		fit.Slide = fit.Axis.Dot(fit.Free[0].T)
+	}
+	if fit.Determined == Line { // the point of the line nearest the rest centroid, which is the origin here
+		fit.Pivot = fit.Pivot.Sub(fit.Axis.Scale(fit.Axis.Dot(fit.Pivot)))
+	}
+	fit.Pivot = fit.Pivot.Add(pr.centre)
+	for i, m := range fit.Free { // x' = R(x − c) + t + c
+		fit.Free[i].T = m.T.Add(pr.centre).Sub(m.R.Apply(pr.centre))
+	}
+	return fit
+}

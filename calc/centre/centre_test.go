@@ -1,0 +1,156 @@
+package centre
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"centrode/calc/rigid"
+)
+
+func vec(r *rand.Rand, s float64) rigid.Vec {
+	return rigid.Vec{X: s * r.NormFloat64(), Y: s * r.NormFloat64(), Z: s * r.NormFloat64()}
+}
+
+// scene makes n landmarks turned about a known pivot; hinge keeps one axis.
+func scene(r *rand.Rand, n, poses int, noise float64, hinge bool) (rest []rigid.Vec, posed []Pose, pivot, axis rigid.Vec) {
+	pivot, axis = vec(r, 5), vec(r, 1).Unit()
+	for range n {
+		rest = append(rest, pivot.Add(vec(r, 4)))
+	}
+	for range poses {
+		a := axis
+		if !hinge {
+			a = vec(r, 1)
+		}
+		turn, _ := rigid.Turn(a, 0.3+1.2*r.Float64())
+		m := rigid.TurnAbout(pivot, turn)
+		var p Pose
+		for _, x := range rest {
+			p.Points = append(p.Points, m.Apply(x).Add(vec(r, noise)))
+		}
+		posed = append(posed, p)
+	}
+	return rest, posed, pivot, axis
+}
+
+func TestNoiselessPosesGiveBackTheirPivot(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		rest, poses, pivot, _ := scene(r, 3+r.IntN(10), 2+r.IntN(8), 0, false)
+		fit := Ball(rest, poses)
+		if off := fit.Pivot.Sub(pivot).Len(); fit.Determined != Point || !(off < 1e-10) {
+			t.Fatalf("ball: %v off by %.1e, allowed 1e-10", fit.Determined, off)
+		}
+		rest, poses, pivot, axis := scene(r, 3+r.IntN(10), 1+r.IntN(8), 0, true)
+		for name, fit := range map[string]Fit{"ball": Ball(rest, poses), "hinge": Hinge(rest, poses)} {
+			across := fit.Pivot.Sub(pivot).Cross(axis).Len()
+			if fit.Determined != Line || !(across < 1e-10) || !(fit.Axis.Sub(axis).Len() < 1e-10) {
+				t.Fatalf("%s on a shared axis: %v, off the line by %.1e, axis %v want %v", name, fit.Determined, across, fit.Axis, axis)
+			}
+		}
+	}
+}
+
+// The gradient at the answer is a witness that owes nothing to the solver: central differences of the objective.
+func TestNoNearbyPivotIsBetter(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 100 {
+		rest, poses, _, _ := scene(r, 6, 5, 0.3, false)
+		fit, pr := Ball(rest, poses), newProblem(rest, poses)
+		at := fit.Pivot.Sub(pr.centre)
+		here := pr.squares(at)
+		for range 20 {
+			if there := pr.squares(at.Add(vec(r, 1e-4))); there < here {
+				t.Fatalf("a pivot 0.1 µm-scale away leaves %.15g, the fit %.15g", there, here)
+			}
+		}
+		rest, poses, _, _ = scene(r, 6, 5, 0.3, true)
+		fit, pr = Hinge(rest, poses), newProblem(rest, poses)
+		at = fit.Pivot.Sub(pr.centre)
+		here = pr.hingeSquares(at, fit.Axis)
+		for range 20 {
+			if there := pr.hingeSquares(at.Add(vec(r, 1e-4)), fit.Axis.Add(vec(r, 1e-4)).Unit()); there < here {
+				t.Fatalf("a line nearby leaves %.15g, the fit %.15g", there, here)
+			}
+		}
+	}
+}
+
+func TestSigmaCoversTheTruthAtItsRate(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 3))
+	for _, hinge := range []bool{false, true} {
+		covered, trials := 0, 0
+		for range 2000 {
+			rest, poses, pivot, _ := scene(r, 8, 6, 0.05, hinge)
+			fit := Ball(rest, poses)
+			if hinge {
+				fit = Hinge(rest, poses)
+			}
+			if !fit.Known {
+				t.Fatal("no sigma")
+			}
+			trials++
+			if math.Abs(fit.Sigma.Dot(fit.Pivot.Sub(pivot))) <= fit.Size {
+				covered++
+			}
+		}
+		if rate := float64(covered) / float64(trials); !(rate > 0.65 && rate < 0.71) {
+			t.Errorf("hinge %v: one sigma covers the truth in %.1f %% of trials, want 68 ± 3", hinge, 100*rate)
+		}
+	}
+}
+
+func TestWhatIsNotDeterminedIsSaid(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 4))
+	for name, c := range map[string]struct {
+		noise  float64
+		hinge  bool
+		poses  int
+		offset float64
+		want   Determined
+	}{
+		"coaxial with noise":       {0.05, true, 12, 0, Line},
+		"coaxial a kilometre away": {0, true, 5, 1e5, Line},
+		"free with noise":          {0.05, false, 12, 0, Point},
+		"free a kilometre away":    {0, false, 5, 1e5, Point},
+		"one pose":                 {0.05, false, 1, 0, Line},
+	} {
+		wrong := 0
+		for range 200 {
+			rest, poses, _, _ := scene(r, 8, c.poses, c.noise, c.hinge)
+			for i := range rest {
+				rest[i].X += c.offset
+			}
+			for _, p := range poses {
+				for i := range p.Points {
+					p.Points[i].X += c.offset
+				}
+			}
+			if fit := Ball(rest, poses); fit.Determined != c.want || fit.Stalled {
+				wrong++
+			}
+		}
+		if wrong > 2 {
+			t.Errorf("%s: %d of 200 trials are not told apart", name, wrong)
+		}
+	}
+	rest, poses, _, _ := scene(r, 8, 4, 0, false)
+	for i := range poses {
+		for k := range rest {
+			poses[i].Points[k] = rest[k].Add(vec(r, 0.05))
+		}
+	}
+	if fit := Ball(rest, poses); fit.Determined != None {
+		t.Errorf("poses that do not turn determine %v", fit.Determined)
+	}
+}
+
+func BenchmarkBall(b *testing.B) {
+	r := rand.New(rand.NewPCG(1, 5))
+	rest, poses, _, _ := scene(r, 30, 20, 0.1, false)
+	b.ReportAllocs()
+	for b.Loop() {
+		Ball(rest, poses)
+	}
+}

@@ -1,0 +1,129 @@
+package rigid
+
+import "math"
+
+// Pair is what a fit must know of one pose: the moments of two weighted point sets, so that every residual about any
+// pivot costs the same however many landmarks there are.
+type Pair struct {
+	W            float64 // sum of the weights
+	RestMean     Vec
+	PosedMean    Vec
+	rest         Sym   // Σ w·x·xᵀ of the rest landmarks about their mean
+	cross        Cross // Σ w·x·yᵀ about the means
+	restSquares  float64
+	posedSquares float64
+}
+
+// NewPair takes the moments of one pose. weights may be nil for equal weights; the three slices have one length.
+func NewPair(rest, posed []Vec, weights []float64) Pair {
+	var p Pair
+	weight := func(i int) float64 {
+		if weights == nil {
+			return 1
+		}
+		return weights[i]
+	}
+	for i := range rest {
+		w := weight(i)
+		p.W += w
+		p.RestMean = p.RestMean.Add(rest[i].Scale(w))
+		p.PosedMean = p.PosedMean.Add(posed[i].Scale(w))
+	}
+	if p.W > 0 {
+		p.RestMean, p.PosedMean = p.RestMean.Scale(1/p.W), p.PosedMean.Scale(1/p.W)
+	}
+	for i := range rest {
+		w, a, b := weight(i), rest[i].Sub(p.RestMean), posed[i].Sub(p.PosedMean)
+		p.rest = p.rest.AddOuter(w, a)
+		p.cross.Add(w, a, b)
+		p.restSquares += w * a.Dot(a)
+		p.posedSquares += w * b.Dot(b)
+	}
+	return p
+}
+
+// Spread returns the three principal root-mean-square extents of the rest landmarks, falling: the second is 0 when they
+// lie on one line.
+func (p Pair) Spread() [3]float64 {
+	values, _ := p.rest.Eigen()
+	for i, v := range values {
+		values[i] = math.Sqrt(math.Max(0, v/p.W))
+	}
+	return values
+}
+
+// Free returns the best unconstrained rigid motion of the pose.
+func (p *Pair) Free() Motion {
+	r := p.cross.Best().R
+	return Motion{r, p.PosedMean.Sub(r.Apply(p.RestMean))}
+}
+
+// FreeAbout returns the best rigid motion of the pose whose rotation is about the direction of the unit axis.
+func (p *Pair) FreeAbout(axis Vec) Motion {
+	_, best := p.cross.BestAbout(axis)
+	return Motion{best.R, p.PosedMean.Sub(best.R.Apply(p.RestMean))}
+}
+
+// crossAbout returns Σ w·(x − pivot)·(y − pivot)ᵀ.
+func (p *Pair) crossAbout(pivot Vec) Cross {
+	m := p.cross
+	m.Add(p.W, p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot))
+	return m
+}
+
+// About returns the best rotation of the pose about the pivot, free in direction.
+func (p *Pair) About(pivot Vec) Best {
+	m := p.crossAbout(pivot)
+	return m.Best()
+}
+
+// AboutAxis returns the best rotation of the pose about the line through pivot along the unit axis.
+func (p *Pair) AboutAxis(pivot, axis Vec) (float64, Best) {
+	m := p.crossAbout(pivot)
+	return m.BestAbout(axis)
+}
+
+// Squares returns the weighted sum of squared distances left by the rotation about the pivot whose Best.Sum is given.
+// It is a difference of large numbers: good to about 1e-16 of the data's own squares; use Residual for the last digits.
+func (p *Pair) Squares(pivot Vec, sum float64) float64 {
+	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
+	return math.Max(0, p.restSquares+p.posedSquares+p.W*(a.Dot(a)+b.Dot(b))-2*sum)
+}
+
+// Miss returns ē = R(x̄ − pivot) + pivot − ȳ, how far the mean misses its place.
+func (p *Pair) Miss(pivot Vec, r Rot) Vec {
+	return r.Apply(p.RestMean.Sub(pivot)).Add(pivot).Sub(p.PosedMean)
+}
+
+// Inertia returns Σ w·(|v|²·I − v·vᵀ) of the rest landmarks v = x − pivot: the resistance to turning about it.
+func (p *Pair) Inertia(pivot Vec) Sym {
+	s := p.rest.AddOuter(p.W, p.RestMean.Sub(pivot))
+	t := s.XX + s.YY + s.ZZ
+	return Sym{t - s.XX, -s.XY, -s.XZ, t - s.YY, -s.YZ, t - s.ZZ}
+}
+
+// Torque returns Σ w·v × Rᵀ(y − pivot), with v = x − pivot: it vanishes at the best rotation.
+func (p *Pair) Torque(pivot Vec, r Rot) Vec {
+	m := p.crossAbout(pivot)
+	var k [3][3]float64 // Σ w·v·(Rᵀz)ᵀ = M·R
+	for i := range 3 {
+		for j := range 3 {
+			k[i][j] = m[i][0]*r[0][j] + m[i][1]*r[1][j] + m[i][2]*r[2][j]
+		}
+	}
+	return Vec{k[1][2] - k[2][1], k[2][0] - k[0][2], k[0][1] - k[1][0]}
+}
+
+// Residual returns Σ w·|motion(x) − y|², summed landmark by landmark.
+func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
+	sum := 0.0
+	for i := range rest {
+		d := m.Apply(rest[i]).Sub(posed[i])
+		w := 1.0
+		if weights != nil {
+			w = weights[i]
+		}
+		sum += w * d.Dot(d)
+	}
+	return sum
+}
