@@ -1,28 +1,52 @@
 // Package lesson reads one markdown file into a Lesson: front matter, blocks, and the prose between them.
 //
-// Start at Parse. It checks what one file alone can show (keys, required entries, shapes); what needs the other files
-// or the calculators is checked by book and proof. It reads no disk: callers hand it bytes.
+// Start at Parse, or at ParsePage for the pages that are no lessons. It checks what one file alone can show (keys,
+// required entries, shapes); what needs the other files or the calculators is checked by book and proof. It reads no
+// disk: callers hand it bytes. Whatever is wrong is reported with its line, all of it in one run, and the Lesson holds
+// what could be read.
 package lesson
 
 // Lesson is one lesson file.
 type Lesson struct {
-	Slug      string // file name without ".md"
-	File      string // "content/lessons/the-finger.md"
-	Title     string
-	Summary   string // one sentence, plain text
-	Part      int    // 1 to 3
-	Order     int    // within the part, from 1
-	Minutes   int
-	Needs     []Ref // slugs of lessons to read first
-	Terms     []Ref // glossary terms the lesson defines
-	Audience  []Ref // path ids it belongs to
-	Sources   []Ref // source keys for "further reading" beyond the citations in the text
-	Body      string
-	BodyLine  int // line of the file on which Body starts
-	Worked    []Worked
-	Exercises []Exercise
-	Plates    []Plate
-	Compares  []Compare
+	Slug     string // file name without ".md"
+	File     string // "content/lessons/the-finger.md"
+	Title    string
+	Summary  string // one sentence, plain text
+	Part     int    // 1 to 3
+	Order    int    // within the part, from 1
+	Minutes  int
+	Needs    []Ref // slugs of lessons to read first
+	Terms    []Ref // glossary terms the lesson defines
+	Audience []Ref // path ids it belongs to
+	Sources  []Ref // source keys for "further reading" beyond the citations in the text
+	// Calculators are those that the front matter lists under "plates".
+	Calculators []Ref
+	Body        string // markdown after the front matter; line ends are "\n"
+	BodyLine    int    // line of the file on which Body starts
+	Worked      []Worked
+	Exercises   []Exercise
+	Plates      []Plate
+	Compares    []Compare
+	Prose       Prose // what the prose and the sentences in blocks refer to
+}
+
+// Prose lists what running text refers to, each with its line, and the places it can be linked to.
+type Prose struct {
+	Citations []Ref // source keys
+	Terms     []Ref // glossary terms, other names or ids, as written
+	Values    []Ref // what stands in {=…}
+	Links     []Ref // targets of links and pictures, as written
+	Callouts  []Ref // kinds
+	Headings  []Heading
+	Words     int
+}
+
+// Heading is one heading of the body.
+type Heading struct {
+	Text   string // without markup
+	Anchor string // the id it gets on the page
+	Level  int
+	Line   int
 }
 
 // Ref is a word with the line it stands on, so that an unknown one can be pointed at.
@@ -31,10 +55,12 @@ type Ref struct {
 	Line int
 }
 
-// Given is one input of a block: id and text as written ("85 deg"), in order.
+// Given is one input of a block: id and text as written ("85 deg"), in order. A table is written as catalog.Set reads
+// it: rows divided by ";", cells by ",".
 type Given struct {
 	ID, Text string
 	Line     int
+	Rows     []int // of a table: the line of each row
 }
 
 // Expect is one expected output: "pulp_gap: 1.45 cm ± 0.005". A tolerance that is not written is half a unit of the

@@ -1,6 +1,7 @@
 package markup
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -39,9 +40,12 @@ type ids struct {
 
 func newIDs() *ids { return &ids{map[string]bool{}, map[string]int{}} }
 
+// termInOtherWords matches [[term|words]], of which a heading shows the words only.
+var termInOtherWords = regexp.MustCompile(`\[\[[^\]|]*\|([^\]]*)\]\]`)
+
 // Generate implements parser.IDs.
 func (s *ids) Generate(value []byte, _ ast.NodeKind) []byte {
-	base := Slug(string(value))
+	base := Slug(termInOtherWords.ReplaceAllString(string(value), "$1"))
 	id := base
 	for s.used[id] {
 		s.next[base]++
