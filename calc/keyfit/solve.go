@@ -1,0 +1,196 @@
+// Package keyfit is the calculator "key-fit": the pivot hidden in keyed rotation and translation.
+//
+// Start at Fit. If an animator had to key translation t_i beside rotation R_i, one moved pivot may explain all of it:
+// the offset d with (I − R_i)·d ≈ t_i. Angles in radians inside, degrees in the Spec; any one unit of length.
+package keyfit
+
+import (
+	"math"
+
+	"centrode/calc/catalog"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+)
+
+// Calculator is the catalogue's entry "key-fit".
+type Calculator struct{}
+
+// Key is one keyed frame: rotation, translation relative to rest in the parent frame, and how much it counts.
+type Key struct {
+	R      rigid.Rot
+	T      rigid.Vec
+	Weight float64
+}
+
+// Result of Fit.
+type Result struct {
+	Offset rigid.Vec   // the shortest one that leaves least
+	Rank   int         // 3: a point; 2: a line along Axis; 0: nothing turns
+	Axis   rigid.Vec   // direction in which the offset may slide, unit; zero unless Rank is 2
+	Left   []rigid.Vec // t − (I − R)·d of each key
+	Sigma  float64     // largest one-sigma of the offset in the determined directions
+	Known  bool        // false when too few keys leave nothing to judge Sigma from
+}
+
+// weak is how far below the strongest direction (as a ratio of eigenvalues) a direction must lie before an offset along
+// it has to earn its place by being significant; sure is where it is lost in rounding whatever it says.
+const (
+	weak = 1e-6
+	sure = 1e-14
+)
+
+// Fit returns the offset d that minimises Σ w·|(I − R_i)·d − t_i|², the transformation technique (source: ehrig2006), by
+// the eigenvectors of its normal matrix with one step of refinement, so that its digits do not suffer from the squaring.
+//
+// A direction along which the keys say nothing, to rounding, or so little that the offset there is below three of its own
+// standard deviations, is left out: the offset is then the shortest one. Needs at least one key.
+func Fit(keys []Key) Result {
+	var normal rigid.Sym
+	for _, k := range keys {
+		m := defect(k.R)
+		for i := range 3 {
+			normal = normal.AddOuter(k.Weight, rigid.Vec{X: m[i][0], Y: m[i][1], Z: m[i][2]})
+		}
+	}
+	values, vectors := normal.Eigen()
+	rank := 0
+	for rank < 3 && values[rank] > sure*values[0] && values[0] > 1e-24 {
+		rank++
+	}
+	fit := solve(keys, values, vectors, rank)
+	if rank == 3 && values[2] < weak*values[0] {
+		along := math.Abs(vectors[2].Dot(fit.Offset))
+		if along <= 3*spread(keys, fit)/math.Sqrt(values[2]) {
+			fit = solve(keys, values, vectors, 2)
+		}
+	}
+	if fit.Rank == 2 {
+		fit.Axis = vectors[2]
+	}
+	if fit.Rank > 0 {
+		fit.Sigma = spread(keys, fit) / math.Sqrt(values[fit.Rank-1])
+		fit.Known = 3*len(keys) > fit.Rank
+	}
+	return fit
+}
+
+// defect is I − R.
+func defect(r rigid.Rot) rigid.Rot {
+	for i := range 3 {
+		for j := range 3 {
+			r[i][j] = -r[i][j]
+		}
+		r[i][i]++
+	}
+	return r
+}
+
+// solve uses the first rank eigenvectors, twice: the second pass removes what the first left by rounding.
+func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result {
+	if rank == 1 { // a rotation always ties two directions; one alone is rounding
+		rank = 0
+	}
+	fit := Result{Rank: rank, Left: make([]rigid.Vec, len(keys))}
+	for range 2 {
+		var pull rigid.Vec
+		for i, k := range keys {
+			fit.Left[i] = k.T.Sub(defect(k.R).Apply(fit.Offset))
+			pull = pull.Add(defect(k.R).Transpose().Apply(fit.Left[i]).Scale(k.Weight))
+		}
+		for i := range rank {
+			fit.Offset = fit.Offset.Add(vectors[i].Scale(vectors[i].Dot(pull) / values[i]))
+		}
+	}
+	for i, k := range keys {
+		fit.Left[i] = k.T.Sub(defect(k.R).Apply(fit.Offset))
+	}
+	return fit
+}
+
+// spread is the standard deviation of one coordinate of a key of weight one, from what the fit leaves.
+func spread(keys []Key, fit Result) float64 {
+	squares := 0.0
+	for i, k := range keys {
+		squares += k.Weight * fit.Left[i].Dot(fit.Left[i])
+	}
+	return math.Sqrt(squares / math.Max(1, float64(3*len(keys)-fit.Rank)))
+}
+
+// Read turns the keys table into keys. order is one of the six; the table has been prepared.
+func Read(rows catalog.Rows, order rigid.Order) []Key {
+	keys := make([]Key, rows.Len)
+	n := rows.Numbers
+	const degree = math.Pi / 180
+	for i := range keys {
+		angles := rigid.Vec{X: n["rx"][i] * degree, Y: n["ry"][i] * degree, Z: n["rz"][i] * degree}
+		keys[i] = Key{order.Rot(angles), rigid.Vec{X: n["tx"][i], Y: n["ty"][i], Z: n["tz"][i]}, n["weight"][i]}
+	}
+	return keys
+}
+
+// Solve implements catalog.Calculator.
+func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
+	order, _ := rigid.ParseOrder(v.Choices["order"])
+	rows := v.Tables["keys"]
+	keys := Read(rows, order)
+	weight := 0.0
+	for _, k := range keys {
+		weight += k.Weight
+	}
+	if !(weight > 0) {
+		return catalog.Result{}, &catalog.InputError{Field: "keys.weight", Allowed: "must be above 0 for at least one key"}
+	}
+	fit := Fit(keys)
+	r := catalog.NewResult()
+	before, after := put(&r, keys, fit)
+	r.Numbers["before_rms"], r.Numbers["keys"] = math.Sqrt(before/weight), float64(len(keys))
+	r.Texts["determined"] = [...]string{"none", "none", "line", "point"}[fit.Rank]
+	if fit.Rank == 0 {
+		r.Warn("no-rotation", "keys", "No key turns, so no pivot can explain the translation. Give keys that rotate.")
+		return r, nil
+	}
+	r.Numbers["after_rms"] = math.Sqrt(after / weight)
+	r.Numbers["offset_x"], r.Numbers["offset_y"], r.Numbers["offset_z"] = fit.Offset.X, fit.Offset.Y, fit.Offset.Z
+	if fit.Rank == 2 {
+		r.Numbers["axis_x"], r.Numbers["axis_y"], r.Numbers["axis_z"] = fit.Axis.X, fit.Axis.Y, fit.Axis.Z
+		r.Warn("line", "offset_x", "All keys turn about one direction, so the pivot may slide along it; the shortest offset is given.")
+	}
+	if before > 0 {
+		r.Numbers["removed"] = 1 - math.Sqrt(after/before)
+	} else {
+		r.Warn("nothing-keyed", "keys", "No translation is keyed, so there is nothing to remove: the current pivot already serves.")
+	}
+	if fit.Known {
+		r.Numbers["sigma_major"] = fit.Sigma
+	}
+	return r, nil
+}
+
+// put fills the table of keys and returns Σ w·|t|² before and after.
+func put(r *catalog.Result, keys []Key, fit Result) (before, after float64) {
+	t := catalog.Rows{Len: len(keys), Numbers: map[string][]float64{}}
+	for i, k := range keys {
+		left := fit.Left[i]
+		before += k.Weight * k.T.Dot(k.T)
+		after += k.Weight * left.Dot(left)
+		for id, x := range map[string]float64{"before": k.T.Len(), "after": left.Len(), "left_x": left.X, "left_y": left.Y, "left_z": left.Z} {
+			t.Numbers[id] = append(t.Numbers[id], x)
+		}
+	}
+	r.Tables["keys"] = t
+	return before, after
+}
+
+// Say implements catalog.Calculator.
+func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+	n := r.Numbers
+	if r.Texts["determined"] == "none" {
+		return "No key turns, so no pivot can be found."
+	}
+	text := "Moving the pivot by (" + quantity.Number(n["offset_x"], 2) + ", " + quantity.Number(n["offset_y"], 2) + ", " + quantity.Number(n["offset_z"], 2) + ") cm"
+	if !r.Has("removed") {
+		return "No translation is keyed: the current pivot already serves."
+	}
+	return text + " leaves " + quantity.Format(n["after_rms"], quantity.Length, 3) + " of keyed translation out of " +
+		quantity.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + " % is gone."
+}

@@ -1,0 +1,90 @@
+package posefit
+
+import (
+	"strconv"
+
+	"centrode/calc/catalog"
+	"centrode/calc/centre"
+	"centrode/calc/rigid"
+)
+
+// Poses are the landmarks of a table, by pose.
+type Poses struct {
+	Rest    []rigid.Vec
+	Targets []centre.Pose
+	IDs     []int // pose numbers of Targets, rising
+}
+
+// Read groups the landmark table by pose and checks it: a rest pose 0, at least one other, the same number of landmarks in
+// each, and enough of them in general position. Two landmarks are enough for a hinge when all poses lie in one plane.
+// Refusals are *catalog.InputError naming the table.
+func Read(rows catalog.Rows, hinge bool) (Poses, error) {
+	groups, ids, err := group(rows)
+	if err != nil {
+		return Poses{}, err
+	}
+	if len(ids) == 0 || ids[0] != 0 {
+		return Poses{}, refuse("must contain the rest pose, numbered 0")
+	}
+	if len(ids) < 2 {
+		return Poses{}, refuse("must contain at least one pose besides the rest pose 0")
+	}
+	p := Poses{Rest: groups[0].Points, IDs: ids[1:]}
+	for _, id := range p.IDs {
+		target := groups[id]
+		if len(target.Points) != len(p.Rest) {
+			return Poses{}, refuse("must list the same landmarks in every pose: pose " + strconv.Itoa(id) + " has " +
+				strconv.Itoa(len(target.Points)) + ", the rest pose " + strconv.Itoa(len(p.Rest)))
+		}
+		p.Targets = append(p.Targets, target)
+	}
+	return p, p.check(hinge)
+}
+
+func refuse(allowed string) error { return &catalog.InputError{Field: "landmarks", Allowed: allowed} }
+
+// group collects the rows of each pose, in their order, and the pose numbers, rising.
+func group(rows catalog.Rows) (map[int]centre.Pose, []int, error) {
+	groups := map[int]centre.Pose{}
+	var ids []int
+	for i := range rows.Len {
+		id := int(rows.Numbers["pose"][i])
+		g, ok := groups[id]
+		if !ok {
+			at := len(ids)
+			for at > 0 && ids[at-1] > id {
+				at--
+			}
+			ids = append(ids[:at], append([]int{id}, ids[at:]...)...)
+		}
+		g.Points = append(g.Points, rigid.Vec{X: rows.Numbers["x"][i], Y: rows.Numbers["y"][i], Z: rows.Numbers["z"][i]})
+		g.Weights = append(g.Weights, rows.Numbers["weight"][i])
+		groups[id] = g
+	}
+	return groups, ids, nil
+}
+
+// check refuses landmarks that leave a rotation free: too few, coincident, or on one line.
+func (p Poses) check(hinge bool) error {
+	if len(p.Rest) < 2 || len(p.Rest) < 3 && !hinge {
+		return refuse("must list at least 3 landmarks not on one line in each pose (2 in a plane for a hinge)")
+	}
+	for i, target := range p.Targets {
+		pair := rigid.NewPair(p.Rest, target.Points, target.Weights)
+		if !(pair.W > 0) {
+			return refuse("must give some landmark of pose " + strconv.Itoa(p.IDs[i]) + " a weight above 0")
+		}
+		spread := pair.Spread()
+		switch {
+		case spread[0] <= 1e-12:
+			return refuse("must not put all landmarks in one place: no turn can be read from them")
+		case spread[1] <= 1e-7*spread[0] && !(hinge && p.planar()):
+			return refuse("must list at least 3 landmarks that do not lie on one line in pose " + strconv.Itoa(p.IDs[i]) +
+				" (2 in a plane for a hinge)")
+		}
+	}
+	return nil
+}
+
+// planar reports whether all landmarks of all poses share one plane.
+func (p Poses) planar() bool { return centre.Planar(p.Rest, p.Targets) }

@@ -1,0 +1,133 @@
+// Package posefit is the calculator "pose-fit": the pivot that fits given poses of landmarks.
+//
+// Start at Solve; the fit itself is package centre. Read turns the landmark table into poses and is shared with the
+// placement map.
+package posefit
+
+import (
+	"math"
+
+	"centrode/calc/catalog"
+	"centrode/calc/centre"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+)
+
+// Calculator is the catalogue's entry "pose-fit".
+type Calculator struct{}
+
+// Solve implements catalog.Calculator.
+func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
+	hinge := v.Choices["kind"] == "hinge"
+	poses, err := Read(v.Tables["landmarks"], hinge)
+	if err != nil {
+		return catalog.Result{}, err
+	}
+	fit := Fit(poses, hinge)
+	r := catalog.NewResult()
+	r.Texts["determined"] = Word(fit.Determined)
+	r.Numbers["free_rms"] = math.Sqrt(total(fit.FreeSquares) / fit.Weight)
+	r.Numbers["poses"] = float64(len(poses.Targets))
+	r.Numbers["landmarks"] = float64(len(poses.Rest))
+	if fit.Determined == centre.None {
+		r.Warn("no-rotation", "landmarks", "The poses do not turn by more than the noise in the landmarks, so no pivot can be found. Give poses that turn further.")
+		return r, nil
+	}
+	putFit(r, fit)
+	r.Tables["poses"] = poseTable(poses, fit)
+	warn(&r, fit)
+	return r, nil
+}
+
+// Fit fits the kind of joint to the poses.
+func Fit(p Poses, hinge bool) centre.Fit {
+	if hinge {
+		return centre.Hinge(p.Rest, p.Targets)
+	}
+	return centre.Ball(p.Rest, p.Targets)
+}
+
+// Word is how an answer names what is determined.
+func Word(d centre.Determined) string { return [...]string{"none", "line", "point"}[d] }
+
+func putFit(r catalog.Result, fit centre.Fit) {
+	put := func(name string, v rigid.Vec) {
+		r.Numbers[name+"_x"], r.Numbers[name+"_y"], r.Numbers[name+"_z"] = v.X, v.Y, v.Z
+	}
+	put("pivot", fit.Pivot)
+	if fit.Determined == centre.Line {
+		put("axis", fit.Axis)
+	}
+	r.Numbers["residual_rms"] = math.Sqrt(total(fit.Squares) / fit.Weight)
+	if len(fit.Free) == 1 {
+		r.Numbers["slide"] = fit.Slide
+	}
+	switch {
+	case !fit.Known:
+	case fit.Determined == centre.Point:
+		r.Numbers["sigma_major"] = fit.Size
+	default:
+		r.Numbers["sigma_across"] = fit.Size
+	}
+}
+
+func total(list []float64) float64 {
+	sum := 0.0
+	for _, v := range list {
+		sum += v
+	}
+	return sum
+}
+
+// poseTable tells of each pose how far it turns, what the pivot leaves, and what an animator would still key.
+func poseTable(p Poses, fit centre.Fit) catalog.Rows {
+	t := catalog.Rows{Len: len(p.Targets), Numbers: map[string][]float64{}}
+	add := func(id string, v float64) { t.Numbers[id] = append(t.Numbers[id], v) }
+	for i, target := range p.Targets {
+		weight := total(target.Weights)
+		owed := fit.Free[i].Apply(fit.Pivot).Sub(fit.Pivot)
+		add("pose", float64(p.IDs[i]))
+		add("angle", fit.Angles[i]*180/math.Pi)
+		add("residual_rms", math.Sqrt(fit.Squares[i]/weight))
+		add("owed_x", owed.X)
+		add("owed_y", owed.Y)
+		add("owed_z", owed.Z)
+	}
+	return t
+}
+
+func warn(r *catalog.Result, fit centre.Fit) {
+	if fit.Determined == centre.Line {
+		r.Warn("line", "pivot_x", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
+	}
+	if slide := math.Abs(fit.Slide); slide > 1e-6 && slide > 3*r.Numbers["free_rms"] {
+		r.Warn("slide", "slide", "The pose also moves by "+quantity.Format(fit.Slide, quantity.Length, 2)+" along its axis, which no turn about that axis can give.")
+	}
+	if !fit.Known {
+		r.Warn("no-sigma", "sigma_major", "With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.")
+	}
+	if r.Has("residual_rms") && r.Numbers["residual_rms"] > 3*r.Numbers["free_rms"] && r.Numbers["residual_rms"] > 1e-6 && len(fit.Free) > 1 {
+		r.Warn("moving-centre", "residual_rms", "Rotation about one point leaves much more than the noise: the centre moves, or the part is not rigid. Look at the poses that owe most.")
+	}
+	if fit.Stalled {
+		r.Warn("stalled", "pivot_x", "The search stopped before it settled; the pivot is the best that was tried. Check the landmarks for one that is out of order.")
+	}
+}
+
+// Say implements catalog.Calculator.
+func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+	n := r.Numbers
+	if r.Texts["determined"] == "none" {
+		return "The poses do not turn enough to find a pivot."
+	}
+	text := "The best pivot is at (" + quantity.Number(n["pivot_x"], 2) + ", " + quantity.Number(n["pivot_y"], 2) + ", " +
+		quantity.Number(n["pivot_z"], 2) + ") cm; turning about it leaves " + quantity.Format(n["residual_rms"], quantity.Length, 3) +
+		", against " + quantity.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
+	if s, ok := n["sigma_major"]; ok {
+		return text + ", and it is known to " + quantity.Format(s, quantity.Length, 3) + "."
+	}
+	if s, ok := n["sigma_across"]; ok {
+		return text + "; it is known to " + quantity.Format(s, quantity.Length, 3) + " across its axis and may slide along it."
+	}
+	return text + "."
+}
