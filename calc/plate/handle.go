@@ -40,7 +40,11 @@ func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string,
 	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(dx+dy) || math.IsInf(dx+dy, 0) {
 		return State(a.live), nil
 	}
-	return apply(a.live, nudged(a.live, drawing.Handles[handle], dx, dy), tidy), nil
+	settings := figure.Nudge(drawing.Handles[handle], dx, dy, func(id string) (value, step float64) {
+		f, _ := a.live.Spec.Field(id)
+		return a.live.Values.Numbers[id], stride(f)
+	})
+	return apply(a.live, settings, tidy), nil
 }
 
 // apply writes settings into a copy of the answer's values, each rounded and clamped to its field, and returns the state.
@@ -107,31 +111,4 @@ func clamp(f catalog.Field, v float64) float64 {
 		return math.Min(f.Max, tidy(f, f.Min+grain(f)))
 	}
 	return v
-}
-
-// nudged turns key presses into settings: dx steps of the first axis' field and dy of the second's; a single axis
-// follows both pairs of keys.
-func nudged(a catalog.Answer, h figure.Handle, dx, dy float64) []figure.Setting {
-	var list []figure.Setting
-	for i, axis := range h.Axes {
-		f, ok := a.Spec.Field(axis.Field)
-		if !ok {
-			continue
-		}
-		steps := dx * sense(axis, axis.Dir.X)
-		if i == 1 || len(h.Axes) == 1 && dx == 0 {
-			steps = dy * sense(axis, axis.Dir.Y)
-		}
-		list = append(list, figure.Setting{Field: f.ID, Value: a.Values.Numbers[f.ID] + steps*stride(f)})
-	}
-	return list
-}
-
-// sense is −1 where the field falls as the handle moves right or up (along is that component of the axis' direction),
-// so that an arrow key moves the handle the way it points; 1 where it rises, stays, or turns.
-func sense(axis figure.Axis, along float64) float64 {
-	if !axis.Turn && axis.PerUnit*along < 0 {
-		return -1
-	}
-	return 1
 }

@@ -53,7 +53,7 @@ func Refusal(err error) []byte {
 	}
 	text := input.Allowed
 	if input.Given != "" {
-		text = input.Given + " " + text
+		text = input.Given + ": " + text
 	}
 	if input.Row > 0 {
 		text = "Row " + strconv.Itoa(input.Row) + ": " + text

@@ -24,20 +24,23 @@ type Request struct {
 	ID    string  // prefix for ids inside the drawing, unique in the page
 }
 
-// The width of a drawing in px: what a narrow phone leaves, the width of the printed page's drawing, and the most that
-// is useful on a wall-sized screen.
+// The width of a live drawing in px: what a narrow phone leaves, and the most that is useful on a wall-sized screen.
 const (
-	leastWidth   = 200
-	printedWidth = 480
-	mostWidth    = 4000
+	leastWidth = 200
+	mostWidth  = 4000
 )
 
-// clampWidth keeps the width of a drawing between leastWidth and mostWidth; NaN and 0 give the printed width.
+// clampWidth keeps the width of a drawing between leastWidth and mostWidth. NaN and 0 give the printed sheet, which the
+// page scales; a live drawing that happens to be as wide must not become one, and gets a pixel more.
 func clampWidth(width float64) float64 {
 	if !(width > 0) {
-		return printedWidth
+		return figure.Fluid
 	}
-	return max(leastWidth, min(mostWidth, width))
+	width = max(leastWidth, min(mostWidth, width))
+	if width == figure.Fluid {
+		return width + 1
+	}
+	return width
 }
 
 // answers are both runs of a plate.

@@ -1,0 +1,49 @@
+// @ts-check
+// The plate's text buttons: copy as link, text, JSON or CSV, reset, print. When the browser refuses to copy, the text
+// is shown, selected. It knows nothing of how the texts are made.
+
+import { strings } from './strings.js';
+
+/** @typedef {import('./plate.js').Plate} Plate */
+
+/**
+ * @param {Plate} plate
+ * @param {AbortSignal} signal
+ */
+export function actions(plate, signal) {
+  const bar = /** @type {HTMLElement | null} */ (plate.root.querySelector('[data-actions]'));
+  if (!bar) return;
+  const status = document.createElement('p');
+  status.className = 'plate-status';
+  status.setAttribute('role', 'status');
+  bar.append(status);
+  bar.hidden = false;
+  bar.addEventListener('click', (event) => {
+    const button = event.target instanceof Element ? event.target.closest('[data-action]') : null;
+    const action = button instanceof HTMLElement ? button.dataset.action ?? '' : '';
+    if (action === 'reset') plate.reset();
+    else if (action === 'print') window.print();
+    else if (action === 'copy-link') void copy(plate.link(), status);
+    else if (action.startsWith('copy-')) void copy(plate.exportAs(action.slice('copy-'.length)), status);
+  }, { signal });
+}
+
+/**
+ * @param {string} text
+ * @param {HTMLElement} status where the outcome is told
+ */
+async function copy(text, status) {
+  try {
+    await navigator.clipboard.writeText(text);
+    status.replaceChildren(strings.copied);
+  } catch {
+    const box = document.createElement('textarea');
+    box.className = 'plate-copy';
+    box.readOnly = true;
+    box.value = text;
+    box.setAttribute('aria-label', strings.copyText);
+    status.replaceChildren(strings.copyByHand, box);
+    box.focus();
+    box.select();
+  }
+}

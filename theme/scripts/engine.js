@@ -1,0 +1,60 @@
+// @ts-check
+// Owns the one WebAssembly module with all calculators: loads it once, warms it, and answers null when it cannot
+// start. It knows nothing of pages beyond the address it is given, and nothing of what the texts mean.
+
+/**
+ * The functions of wasm/main.go. All texts; a refusal is JSON {"error":{…}}.
+ * @typedef {object} Engine
+ * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} solve
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, px: number, py: number) => string} drag
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, dx: number, dy: number) => string} nudge
+ * @property {(id: string, state: string, format: string) => string} exportAs
+ * @property {(id: string, output: string, text: string, answer: string, tolerance: string, hints: string) => string} grade
+ */
+
+/** @type {Promise<Engine | null> | undefined} */
+let loading;
+
+/**
+ * Loads the engine at the first call; later calls share the result.
+ * @param {string} address of the .wasm file
+ * @returns {Promise<Engine | null>}
+ */
+export function loadEngine(address) {
+  loading ??= start(address).catch(() => null);
+  return loading;
+}
+
+/**
+ * @param {string} address
+ * @returns {Promise<Engine | null>}
+ */
+async function start(address) {
+  if (!address || typeof WebAssembly !== 'object') return null;
+  await import('./wasm_exec.js');
+  const go = new Go();
+  const instance = await instantiate(address, go.importObject);
+  const scope = /** @type {Record<string, unknown>} */ (/** @type {unknown} */ (globalThis));
+  const api = await new Promise((resolve, reject) => {
+    scope.centrodeReady = resolve;
+    go.run(instance).then(() => reject(new Error('the program ended')), reject);
+  });
+  delete scope.centrodeReady;
+  const { solve, drag, nudge, export: exportAs, grade } = api;
+  return { solve, drag, nudge, exportAs, grade };
+}
+
+/**
+ * Streams where the server names the file's type, else reads it whole.
+ * @param {string} address
+ * @param {WebAssembly.Imports} imports
+ * @returns {Promise<WebAssembly.Instance>}
+ */
+async function instantiate(address, imports) {
+  const response = await fetch(address);
+  if (!response.ok) throw new Error(`${response.status} for the calculators`);
+  if (response.headers.get('content-type')?.startsWith('application/wasm')) {
+    return (await WebAssembly.instantiateStreaming(response, imports)).instance;
+  }
+  return (await WebAssembly.instantiate(await response.arrayBuffer(), imports)).instance;
+}

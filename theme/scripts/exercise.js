@@ -1,0 +1,77 @@
+// @ts-check
+// Grades a reader's answer and shows the steps afterwards. Reading numbers, units and near misses is the engine's
+// business; what to say for each known mistake stands in the page.
+
+import { strings } from './strings.js';
+import { write } from './readout.js';
+
+/** @typedef {import('./engine.js').Engine} Engine */
+/** @typedef {{ verdict: string, hint: number, unit: string, read: string, error: string }} Judgement */
+
+/**
+ * @param {HTMLElement} root a [data-exercise]
+ * @param {() => Promise<Engine | null>} getEngine
+ * @param {AbortSignal} signal
+ */
+export function exercise(root, getEngine, signal) {
+  const form = /** @type {HTMLFormElement | null} */ (root.querySelector('form[data-answer-form]'));
+  const input = form?.querySelector('input');
+  const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
+  const solution = root.querySelector('details');
+  if (!form || !input || !verdict) return;
+  const says = hints(root);
+  form.hidden = false;
+  form.addEventListener('focusin', () => void getEngine(), { signal, once: true });
+  form.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    const engine = await getEngine();
+    const judgement = engine && input.value.trim() ? judge(root, engine, input.value) : null;
+    const result = judgement?.verdict ?? (engine ? 'empty' : 'failed');
+    verdict.dataset.result = result;
+    verdict.hidden = false;
+    write(verdict, words(result, judgement, says));
+    input.toggleAttribute('aria-invalid', false);
+    if (result === 'unread') input.setAttribute('aria-invalid', 'true');
+    if (solution && (result === 'right' || result === 'failed')) solution.open = true;
+  }, { signal });
+}
+
+/**
+ * @param {HTMLElement} root
+ * @param {Engine} engine
+ * @param {string} text
+ * @returns {Judgement}
+ */
+function judge(root, engine, text) {
+  const { calculator = '', output = '', answer = '', tolerance = '', hintValues = '' } = root.dataset;
+  const judgement = JSON.parse(engine.grade(calculator, output, text, answer, tolerance, hintValues));
+  return judgement.error?.text ? { verdict: 'unread', hint: -1, unit: '', read: '', error: judgement.error.text } : judgement;
+}
+
+/**
+ * @param {string} result
+ * @param {Judgement | null} judgement
+ * @param {string[]} says
+ */
+function words(result, judgement, says) {
+  switch (result) {
+    case 'right': return strings.right;
+    case 'unit': return strings.rightUnit(judgement?.unit ?? '');
+    case 'sign': return strings.rightSign;
+    case 'hint': return strings.hint(says[judgement?.hint ?? -1] ?? '');
+    case 'unread': return strings.unread(judgement?.error ?? '');
+    case 'empty': return strings.empty;
+    case 'failed': return strings.notGraded;
+    default: return strings.wrong;
+  }
+}
+
+/** @param {HTMLElement} root @returns {string[]} what to say for each known mistake */
+function hints(root) {
+  try {
+    const list = JSON.parse(root.dataset.hints ?? '[]');
+    return Array.isArray(list) ? list.map(String) : [];
+  } catch {
+    return [];
+  }
+}

@@ -1,0 +1,102 @@
+// @ts-check
+// Applies a drawing, given as a tree ["svg", {attributes}, [children]], to the SVG that stands in the page, changing
+// only what differs. Elements and attributes outside the lists below are skipped; text is only ever text. It knows
+// nothing of calculators.
+
+/** @typedef {[string, Record<string, string>, Tree[]]} Element_ */
+/** @typedef {Element_ | string} Tree */
+
+const NS = 'http://www.w3.org/2000/svg';
+const TAGS = new Set(('svg title desc defs g path line polyline polygon circle ellipse rect text tspan use marker '
+  + 'pattern clipPath symbol').split(' '));
+const NAMES = new Set(('id class d x y x1 y1 x2 y2 cx cy r rx ry dx dy width height points transform viewBox role '
+  + 'preserveAspectRatio text-anchor dominant-baseline href marker-start marker-mid marker-end clip-path refX refY '
+  + 'orient markerWidth markerHeight markerUnits patternUnits patternTransform patternContentUnits pathLength rotate '
+  + 'fill fill-opacity opacity stroke-width font-size').split(' '));
+
+/** @param {string} name */
+const allowedName = (name) => NAMES.has(name) || /^(aria|data)-[a-z-]+$/.test(name);
+
+/** Links stay inside the drawing: nothing is ever fetched. @param {string} name @param {string} value */
+const allowedValue = (name, value) => (name === 'href' ? value.startsWith('#') : !/url\((?!["']?#)/i.test(value));
+
+/**
+ * Makes the content of place the drawing, reusing what stands there.
+ * @param {Element} place
+ * @param {Element_} tree
+ * @returns {SVGSVGElement | null} the drawing
+ */
+export function draw(place, tree) {
+  const now = place.querySelector('svg');
+  const next = /** @type {SVGSVGElement | null} */ (patch(now, tree));
+  if (next && next !== now) {
+    if (now) now.replaceWith(next);
+    else place.append(next);
+  }
+  return next;
+}
+
+/**
+ * @param {Node | null} node what stands there
+ * @param {Tree} tree what should
+ * @returns {Node | null} node itself when it could be changed in place, a new one otherwise, null when refused
+ */
+function patch(node, tree) {
+  if (typeof tree === 'string') {
+    if (node?.nodeType !== Node.TEXT_NODE) return document.createTextNode(tree);
+    if (node.nodeValue !== tree) node.nodeValue = tree;
+    return node;
+  }
+  const [tag, attributes, children] = tree;
+  if (!TAGS.has(tag)) return null;
+  const same = node instanceof SVGElement && node.localName === tag;
+  const element = same ? /** @type {SVGElement} */ (node) : document.createElementNS(NS, tag);
+  patchAttributes(element, attributes);
+  patchChildren(element, children);
+  return element;
+}
+
+/**
+ * Sets what the tree names and removes what it does not; attributes that the page adds to handles (tabindex, aria) stay.
+ * @param {Element} element
+ * @param {Record<string, string>} attributes
+ */
+function patchAttributes(element, attributes) {
+  for (const { name } of [...element.attributes]) {
+    if (!(name in attributes) && !kept(element, name)) element.removeAttribute(name);
+  }
+  for (const [name, value] of Object.entries(attributes)) {
+    if (allowedName(name) && allowedValue(name, value) && element.getAttribute(name) !== value) {
+      element.setAttribute(name, value);
+    }
+  }
+}
+
+/** @param {Element} element @param {string} name */
+const kept = (element, name) =>
+  element.hasAttribute('data-handle') && (name === 'tabindex' || name === 'role' || name.startsWith('aria-') || name === 'data-moving');
+
+/**
+ * @param {Element} element
+ * @param {Tree[]} children
+ */
+function patchChildren(element, children) {
+  let at = element.firstChild;
+  for (const child of children) {
+    const next = patch(at, child);
+    if (!next) continue;
+    if (next === at) {
+      at = at.nextSibling;
+      continue;
+    }
+    const after = /** @type {ChildNode | null} */ (at?.nextSibling ?? null);
+    if (at) element.replaceChild(next, at);
+    else element.append(next);
+    at = after;
+  }
+  while (at) {
+    const after = /** @type {ChildNode | null} */ (at.nextSibling);
+    at.remove();
+    at = after;
+  }
+}

@@ -1,0 +1,111 @@
+// @ts-check
+// Lets a reader move the handles of a drawing with a pointer or the arrow keys, and tells assistive technology what
+// each one is and where it stands. Where a handle may go is the engine's business.
+
+import { strings } from './strings.js';
+
+/** @typedef {import('./plate.js').Plate} Plate */
+/** @typedef {{ pointer: number, handle: number, state: string, offX: number, offY: number }} Grip */
+
+/** Steps of an arrow key; with Shift ten times as many. @type {Record<string, [number, number]>} */
+const ARROWS = {
+  ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1], PageUp: [0, 10], PageDown: [0, -10],
+};
+
+/**
+ * @param {HTMLElement} place holds the drawing; it stays while the drawing inside changes
+ * @param {Plate} plate
+ * @param {AbortSignal} signal
+ */
+export function handles(place, plate, signal) {
+  /** @type {Grip | null} */
+  let grip = null;
+  place.addEventListener('pointerdown', (event) => {
+    const group = handleOf(event.target);
+    if (!group || grip || event.button > 0) return;
+    const [x, y] = onSheet(place, event);
+    const [handleX, handleY] = centreOf(group) ?? [x, y];
+    grip = { pointer: event.pointerId, handle: numberOf(group), state: plate.state(), offX: handleX - x, offY: handleY - y };
+    place.setPointerCapture(event.pointerId);
+    group.focus({ preventScroll: true });
+    plate.moving(true);
+    event.preventDefault();
+  }, { signal });
+  place.addEventListener('pointermove', (event) => {
+    if (event.pointerId !== grip?.pointer) return;
+    const { handle, state, offX, offY } = grip;
+    const [x, y] = onSheet(place, event);
+    plate.edit(() => plate.move('drag', state, handle, x + offX, y + offY));
+    event.preventDefault();
+  }, { signal });
+  const release = (/** @type {PointerEvent} */ event) => {
+    if (event.pointerId !== grip?.pointer) return;
+    grip = null;
+    plate.moving(false);
+  };
+  place.addEventListener('pointerup', release, { signal });
+  place.addEventListener('pointercancel', release, { signal });
+  place.addEventListener('keydown', (event) => {
+    const group = handleOf(event.target);
+    const arrow = ARROWS[event.key];
+    if (!group || !arrow || event.altKey || event.ctrlKey || event.metaKey) return;
+    const times = event.shiftKey && event.key.startsWith('Arrow') ? 10 : 1;
+    plate.edit((state) => plate.move('nudge', state, numberOf(group), arrow[0] * times, arrow[1] * times));
+    event.preventDefault();
+  }, { signal });
+}
+
+/** @param {EventTarget | null} target @returns {SVGGElement | null} */
+const handleOf = (target) => (target instanceof Element ? target.closest('g[data-handle]') : null);
+
+/** @param {SVGGElement} group */
+const numberOf = (group) => Number(group.dataset.handle);
+
+/**
+ * The pointer's place in the drawing's own units.
+ * @param {HTMLElement} place
+ * @param {PointerEvent} event
+ * @returns {[number, number]}
+ */
+function onSheet(place, event) {
+  const matrix = place.querySelector('svg')?.getScreenCTM();
+  if (!matrix) return [NaN, NaN];
+  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
+  return [x, y];
+}
+
+/**
+ * Where a handle's marker is drawn, so that it does not jump under a pointer that grips it beside its middle.
+ * @param {Element} group
+ * @returns {[number, number] | null}
+ */
+export function centreOf(group) {
+  const hit = group.querySelector('circle.handle-hit');
+  return hit instanceof SVGCircleElement ? [hit.cx.baseVal.value, hit.cy.baseVal.value] : null;
+}
+
+/**
+ * Makes the handles of a fresh drawing reachable and named, and gives the focus back if drawing took it away.
+ * @param {SVGSVGElement} drawing
+ * @param {readonly import('./plate.js').HandleText[]} texts
+ */
+export function decorate(drawing, texts) {
+  for (const group of /** @type {NodeListOf<SVGGElement>} */ (drawing.querySelectorAll('g[data-handle]'))) {
+    const text = texts[numberOf(group)];
+    if (!text) continue;
+    const [axis] = text.axes;
+    set(group, 'tabindex', '0');
+    set(group, 'role', 'slider');
+    set(group, 'aria-roledescription', strings.handleKind);
+    set(group, 'aria-label', text.name);
+    set(group, 'aria-valuetext', text.valuetext);
+    set(group, 'aria-valuemin', String(axis?.min ?? 0));
+    set(group, 'aria-valuemax', String(axis?.max ?? 0));
+    set(group, 'aria-valuenow', String(axis?.now ?? 0));
+  }
+}
+
+/** @param {Element} element @param {string} name @param {string} value */
+function set(element, name, value) {
+  if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+}

@@ -1,0 +1,98 @@
+// @ts-check
+// The form of a plate: turns what a reader types, slides and picks into edits, shows the values in use and the reason
+// a value is refused at its own field. It reads no numbers: the engine does, with units.
+
+import { strings } from './strings.js';
+
+/** @typedef {import('./plate.js').Plate} Plate */
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control */
+/** @typedef {{ box: HTMLElement, control: Control | null, slider: HTMLInputElement | null, unit: string }} Field */
+/**
+ * @typedef {object} Form
+ * @property {(fields: Record<string, string>, from: string) => void} write shows the values in use
+ * @property {(error: { field: string, text: string }) => boolean} refuse false when no field shows the error
+ * @property {() => void} restart puts the choice of presets back
+ */
+
+/**
+ * @param {HTMLElement} root a plate
+ * @param {Plate} plate
+ * @param {AbortSignal} signal
+ * @returns {Form}
+ */
+export function inputs(root, plate, signal) {
+  const form = /** @type {HTMLFormElement | null} */ (root.querySelector('[data-inputs]'));
+  const preset = /** @type {HTMLSelectElement | null} */ (root.querySelector('select[data-preset]'));
+  /** @type {Map<string, Field>} */
+  const fields = new Map();
+  for (const box of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-field]'))) {
+    const field = fieldOf(box);
+    const id = box.dataset.field ?? '';
+    fields.set(id, field);
+    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, valueOf(field)), id), { signal });
+    field.slider?.addEventListener('input', () => plate.edit((state) => withValue(state, id, field.slider?.value ?? ''), id), { signal });
+  }
+  form?.addEventListener('submit', (event) => event.preventDefault(), { signal });
+  preset?.addEventListener('change', () => plate.start(preset.value), { signal });
+  return {
+    write(values, from) {
+      for (const [id, field] of fields) {
+        const text = values[id];
+        if (text !== undefined) show(field, text, id === from);
+      }
+    },
+    refuse({ field: name, text }) {
+      const field = fields.get(name.split('.')[0] ?? '');
+      if (field) complain(field, strings.refusedHere(text));
+      return field !== undefined;
+    },
+    restart() {
+      if (preset) preset.selectedIndex = 0;
+    },
+  };
+}
+
+/** Appending is editing: of a field written twice the engine takes the later. @param {string} state @param {string} id @param {string} text */
+const withValue = (state, id, text) => `${state}&${id}=${encodeURIComponent(text)}`;
+
+/** @param {HTMLElement} box @returns {Field} */
+function fieldOf(box) {
+  return {
+    box,
+    control: box.querySelector('[data-number], [data-choice], [data-table]'),
+    slider: box.querySelector('[data-slider]'),
+    unit: box.querySelector('.plate-unit')?.textContent ?? '',
+  };
+}
+
+/** A table is typed with a row on each line. @param {Field} field */
+function valueOf({ control }) {
+  if (!(control instanceof HTMLTextAreaElement)) return control?.value ?? '';
+  return control.value.trim().split(/\s*\n\s*/).join(';');
+}
+
+/**
+ * @param {Field} field
+ * @param {string} text
+ * @param {boolean} own whether the edit came from this field: only then may what is being typed be replaced
+ */
+function show(field, text, own) {
+  const { control, slider, unit } = field;
+  complain(field, '');
+  if (slider && slider.value !== text) slider.value = text;
+  slider?.setAttribute('aria-valuetext', unit ? `${text} ${unit}` : text);
+  const typing = control === document.activeElement && !own && !(control instanceof HTMLSelectElement);
+  if (control && !typing && control.value !== text) control.value = text;
+}
+
+/** @param {Field} field @param {string} text */
+function complain({ box, control }, text) {
+  const line = /** @type {HTMLElement | null} */ (box.querySelector('[data-error]'));
+  if (line && line.textContent !== text) {
+    line.textContent = text;
+    line.hidden = text === '';
+  }
+  if (text) control?.setAttribute('aria-invalid', 'true');
+  else control?.removeAttribute('aria-invalid');
+  if (line?.id) control?.[text ? 'setAttribute' : 'removeAttribute']('aria-errormessage', line.id);
+}

@@ -1,0 +1,45 @@
+// @ts-check
+// Moves one handle once, slowly, out and back, so that a reader sees that the drawing moves. Not when reduced motion
+// is asked, and never against a reader's own hand. It keeps nothing: the plate ends as it was.
+
+import { centreOf } from './handles.js';
+
+/** @typedef {import('./plate.js').Plate} Plate */
+
+const LASTS = 1800; // ms: slow enough to be followed
+const FAR = 26; // px: about a thumb's width
+
+/**
+ * @param {Plate} plate one with a handle, on screen
+ * @param {AbortSignal} signal
+ */
+export function showThatItMoves(plate, signal) {
+  const group = plate.root.querySelector('g[data-handle="0"]');
+  const centre = group && centreOf(group);
+  if (!centre || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
+  const before = plate.state();
+  const stop = new AbortController();
+  const ends = { signal: AbortSignal.any([signal, stop.signal]) };
+  const still = () => plate.state() === before && !stop.signal.aborted && !signal.aborted;
+  const yieldToReader = () => {
+    stop.abort();
+    plate.preview(plate.state());
+    plate.moving(false);
+  };
+  for (const kind of ['pointerdown', 'keydown', 'input', 'focusin']) {
+    plate.root.addEventListener(kind, yieldToReader, { ...ends, capture: true });
+  }
+  /** @type {number | undefined} */
+  let began;
+  const step = (/** @type {number} */ now) => {
+    if (!still()) return stop.abort();
+    began ??= now;
+    const t = (now - began) / LASTS;
+    if (t >= 1) return yieldToReader();
+    const off = FAR * Math.sin(Math.PI * t) ** 2;
+    plate.preview(plate.move('drag', before, 0, centre[0] + off, centre[1] - off));
+    requestAnimationFrame(step);
+  };
+  plate.moving(true);
+  requestAnimationFrame(step);
+}

@@ -1,0 +1,74 @@
+// @ts-check
+// Prints an answer's words and numbers into a plate: sentence, table cells, the steps' slots, answer tables, warnings.
+// It knows nothing of inputs, drawing or state.
+
+import { strings } from './strings.js';
+
+/** @typedef {import('./plate.js').Answer} Answer */
+
+/**
+ * Writes only what changed, so that nothing is announced or laid out twice.
+ * @param {Element | null | undefined} element
+ * @param {string} text
+ */
+export function write(element, text) {
+  if (element && element.textContent !== text) element.textContent = text;
+}
+
+/**
+ * @param {HTMLElement} root a plate
+ * @returns {(answer: Answer) => void} prints; what has no place in the page is skipped
+ */
+export function readout(root) {
+  const say = root.querySelector('[data-say]');
+  const warnings = root.querySelector('[data-warnings]');
+  const rows = /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-output], [data-pair]'));
+  const slots = [...root.querySelectorAll('.slot')].map((element) => ({ element, id: slotID(element) }));
+  const tables = /** @type {NodeListOf<HTMLTableElement>} */ (root.querySelectorAll('[data-answers] table[data-answer]'));
+  return (answer) => {
+    write(say, answer.say);
+    for (const row of rows) {
+      const cell = answer.cells[row.dataset.output ?? row.dataset.pair ?? ''];
+      if (!cell) continue;
+      write(row.querySelector('[data-current]'), cell.current);
+      write(row.querySelector('[data-candidate]'), cell.candidate);
+      write(row.querySelector('[data-difference]'), cell.difference);
+    }
+    for (const { element, id } of slots) write(element, answer.slots[id] ?? '');
+    for (const table of tables) {
+      const rowsOf = answer.answers[table.dataset.answer ?? ''];
+      if (rowsOf) printTable(table, rowsOf);
+    }
+    if (warnings) printList(warnings, answer.warnings.map((warning) => warning.text));
+  };
+}
+
+/** @param {Element} element with a class slot-ID */
+const slotID = (element) => [...element.classList].find((name) => name.startsWith('slot-'))?.slice('slot-'.length) ?? '';
+
+/**
+ * @param {Element} list
+ * @param {string[]} texts
+ */
+function printList(list, texts) {
+  while (list.children.length > texts.length) list.lastElementChild?.remove();
+  texts.forEach((text, i) => write(list.children[i] ?? list.appendChild(document.createElement('li')), text));
+  list.toggleAttribute('hidden', texts.length === 0);
+}
+
+/**
+ * @param {HTMLTableElement} table
+ * @param {{ rows: string[][], left: number }} answer
+ */
+function printTable(table, { rows, left }) {
+  const body = table.tBodies[0] ?? table.createTBody();
+  const wanted = left > 0 ? [...rows, [strings.rowsLeft(left)]] : rows;
+  while (body.rows.length > wanted.length) body.deleteRow(-1);
+  wanted.forEach((cells, i) => {
+    const row = body.rows[i] ?? body.insertRow();
+    while (row.cells.length > cells.length) row.deleteCell(-1);
+    cells.forEach((text, j) => write(row.cells[j] ?? row.insertCell(), text));
+    const last = row.cells[0];
+    if (last) last.colSpan = i >= rows.length ? (rows[0]?.length ?? 1) : 1;
+  });
+}

@@ -1,0 +1,83 @@
+// @ts-check
+// The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate comes
+// near the screen or is touched; until then, and if it cannot load, the printed page stands.
+
+import { actions } from './copy.js';
+import { loadEngine } from './engine.js';
+import { exercise } from './exercise.js';
+import { linkedPlate } from './link.js';
+import { showThatItMoves } from './motion.js';
+import { livePlate } from './plate.js';
+import { strings } from './strings.js';
+
+const life = new AbortController();
+const { signal } = life;
+const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
+const getEngine = () => loadEngine(document.body.dataset.calculators ?? '');
+/** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
+const live = new Map();
+
+/** @param {HTMLElement} root */
+async function start(root) {
+  const engine = await getEngine();
+  root.dataset.engine = engine ? 'on' : 'failed';
+  if (!engine) {
+    const notice = /** @type {HTMLElement | null} */ (root.querySelector('[data-notice]'));
+    if (notice) {
+      notice.textContent = strings.engineFailed;
+      notice.hidden = false;
+    }
+    return null;
+  }
+  const plate = livePlate(root, engine, signal);
+  actions(plate, signal);
+  return plate;
+}
+
+/** @param {HTMLElement} root @returns {Promise<import('./plate.js').Plate | null>} */
+function wake(root) {
+  const promise = live.get(root) ?? start(root);
+  live.set(root, promise);
+  return promise;
+}
+
+const near = new IntersectionObserver((entries) => {
+  for (const { isIntersecting, target } of entries) {
+    if (!isIntersecting) continue;
+    near.unobserve(target);
+    void wake(/** @type {HTMLElement} */ (target));
+  }
+}, { rootMargin: '600px 0px' });
+
+// The first plate that is really looked at shows once that it moves.
+const seen = new IntersectionObserver((entries) => {
+  const entry = entries.find(({ isIntersecting }) => isIntersecting);
+  if (!entry) return;
+  seen.disconnect();
+  const root = entry.target.closest('[data-plate]');
+  if (root instanceof HTMLElement) void wake(root).then((plate) => plate && showThatItMoves(plate, signal));
+}, { threshold: 0.7 });
+
+for (const root of plates) {
+  near.observe(root);
+  const drawing = root.querySelector('[data-figure]');
+  if (drawing) seen.observe(drawing);
+  for (const kind of ['pointerdown', 'focusin']) {
+    root.addEventListener(kind, () => void wake(root), { signal, once: true, passive: true });
+  }
+}
+
+for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-exercise]'))) {
+  exercise(root, getEngine, signal);
+}
+
+function followLink() {
+  const root = linkedPlate(location.hash, plates);
+  if (!root) return;
+  seen.disconnect(); // a shared state must stand still
+  root.scrollIntoView();
+  void (live.get(root)?.then((plate) => plate?.openLink()) ?? wake(root));
+}
+
+window.addEventListener('hashchange', followLink, { signal });
+followLink();
