@@ -42,7 +42,7 @@ const (
 // Fit returns the offset d that minimises Σ w·|(I − R_i)·d − t_i|², the transformation technique (source: ehrig2006), by
 // the eigenvectors of its normal matrix with one step of refinement, so that its digits do not suffer from the squaring.
 //
-// A direction along which the keys say nothing, to rounding, or so little that the offset there is below three of its own
+// A direction along which the keys say nothing, to rounding, or so little that the offset there is below five of its own
 // standard deviations, is left out: the offset is then the shortest one. Needs at least one key.
 func Fit(keys []Key) Result {
 	var normal rigid.Sym
@@ -60,7 +60,7 @@ func Fit(keys []Key) Result {
 	fit := solve(keys, values, vectors, rank)
 	if rank == 3 && values[2] < weak*values[0] {
 		along := math.Abs(vectors[2].Dot(fit.Offset))
-		if along <= 3*spread(keys, fit)/math.Sqrt(values[2]) {
+		if along <= 5*spread(keys, fit)/math.Sqrt(values[2]) {
 			fit = solve(keys, values, vectors, 2)
 		}
 	}

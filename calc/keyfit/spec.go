@@ -34,14 +34,14 @@ func KeysTable() catalog.Table {
 		Default: example()}
 }
 
-// example is an invented elbow whose pivot sits 0.6 cm too far forward and 0.9 cm too high: translations of the
-// offset (−0.6, −0.9, 0.2), rounded to a hundredth as a person keys them.
+// example is an invented elbow whose pivot belongs at the offset (−0.6, −0.9, 0.2): what that offset owes at four keys,
+// rounded to a hundredth as a person keys it.
 func example() catalog.Rows {
 	rows := [][6]float64{
 		{0, 0, 30, -0.53, 0.18, 0},
-		{5, 0, 75, -1.33, 0.0, 0.08},
-		{-10, 10, 110, -1.65, -0.63, -0.05},
-		{0, -8, 140, -1.66, -1.22, 0.09},
+		{5, 0, 75, -1.33, -0.08, 0.08},
+		{-10, 10, 110, -1.58, -0.69, -0.25},
+		{0, -8, 140, -1.65, -1.19, 0.09},
 	}
 	t := catalog.Rows{Len: len(rows), Numbers: map[string][]float64{}}
 	for _, row := range rows {

@@ -1,0 +1,89 @@
+package keyfit
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/rigid"
+)
+
+func TestTheExampleFindsTheOffsetItWasMadeFrom(t *testing.T) {
+	a, err := catalog.Run(Calculator{}, catalog.NewValues())
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := a.Result.Numbers
+	// A hundredth of rounding on each translation can move the offset by a few hundredths.
+	for id, want := range map[string]float64{"offset_x": -0.6, "offset_y": -0.9, "offset_z": 0.2} {
+		if !(math.Abs(n[id]-want) < 0.03) {
+			t.Errorf("%s = %v, made from %v", id, n[id], want)
+		}
+	}
+	if !(n["removed"] > 0.98) {
+		t.Errorf("removed %v of the translation, want nearly all", n["removed"])
+	}
+}
+
+func TestNoiselessKeysGiveBackTheirOffset(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for i := range 2000 {
+		d := rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}
+		axis := rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}.Unit()
+		coaxial := i%2 == 0
+		var keys []Key
+		for range 2 + r.IntN(6) {
+			a := axis
+			if !coaxial {
+				a = rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}
+			}
+			rot, _ := rigid.Turn(a, 0.1+2*r.Float64())
+			keys = append(keys, Key{rot, d.Sub(rot.Apply(d)), 0.5 + r.Float64()})
+		}
+		fit := Fit(keys)
+		want, rank := d, 3
+		if coaxial { // the shortest offset has nothing along the axis
+			want, rank = d.Sub(axis.Scale(axis.Dot(d))), 2
+		}
+		if off := fit.Offset.Sub(want).Len(); fit.Rank != rank || !(off < 1e-10) {
+			t.Fatalf("coaxial %v: rank %d, off by %.1e, allowed 1e-10", coaxial, fit.Rank, off)
+		}
+	}
+}
+
+func TestRoundedAnglesDoNotInventAPointOnTheAxis(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		var keys []Key
+		for range 8 { // rotations about z as an editor rounds them, translations with a hundredth of noise
+			order, _ := rigid.ParseOrder("xyz")
+			rot := order.Rot(rigid.Vec{X: 1e-5 * r.NormFloat64(), Y: 1e-5 * r.NormFloat64(), Z: 0.5 + r.Float64()})
+			d := rigid.Vec{X: 1, Y: -0.5}
+			keys = append(keys, Key{rot, d.Sub(rot.Apply(d)).Add(rigid.Vec{X: 0.01 * r.NormFloat64(), Z: 0.01 * r.NormFloat64()}), 1})
+		}
+		if fit := Fit(keys); fit.Rank != 2 || fit.Offset.Len() > 2 {
+			t.Fatalf("rank %d, offset %v: noise along the axis was taken for a pivot", fit.Rank, fit.Offset)
+		}
+	}
+}
+
+func TestKeysWithoutRotationDetermineNothing(t *testing.T) {
+	fit := Fit([]Key{{rigid.Identity(), rigid.Vec{X: 1}, 1}, {rigid.Identity(), rigid.Vec{Y: 1}, 1}})
+	if fit.Rank != 0 || fit.Offset != (rigid.Vec{}) {
+		t.Errorf("rank %d, offset %v", fit.Rank, fit.Offset)
+	}
+}
+
+func BenchmarkFit(b *testing.B) {
+	r := rand.New(rand.NewPCG(1, 3))
+	var keys []Key
+	for range 200 {
+		rot, _ := rigid.Turn(rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: 1}, r.Float64())
+		keys = append(keys, Key{rot, rigid.Vec{X: r.NormFloat64()}, 1})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Fit(keys)
+	}
+}
