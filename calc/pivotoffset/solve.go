@@ -79,11 +79,15 @@ func put(r catalog.Result, name string, v rigid.Vec) {
 
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
-	owed := r.Numbers["owed_length"]
-	if owed < 0.5e-6 {
-		return "Rotation alone is enough: the moved pivot owes no translation."
+	owed, angle := r.Numbers["owed_length"], v.Numbers["angle"]
+	if owed < 0.005 {
+		return "Rotation alone is enough: the moved pivot owes less than " + quantity.Format(0.005, quantity.Length, 3) + " of translation."
 	}
-	return "After turning by " + quantity.Format(v.Numbers["angle"], quantity.Angle, 0) + " the animator must still key " +
+	digits := 0
+	if angle != math.Trunc(angle) {
+		digits = 1
+	}
+	return "After turning by " + quantity.Format(angle, quantity.Angle, digits) + " the animator must still key " +
 		quantity.Format(owed, quantity.Length, 2) + " of translation, because the pivot lies " +
 		quantity.Format(r.Numbers["lever"], quantity.Length, 2) + " off the axis line."
 }

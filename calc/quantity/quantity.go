@@ -58,10 +58,10 @@ type Error struct {
 }
 
 // Error prints what was given, then what is allowed.
-func (e *Error) Error() string { return clip(e.Given) + ": " + e.Allowed }
+func (e *Error) Error() string { return Quoted(e.Given) + ": " + e.Allowed }
 
-// clip quotes a text for a message and keeps a huge one short.
-func clip(text string) string {
+// Quoted puts a text in quotes for one line of a message and keeps a huge one short.
+func Quoted(text string) string {
 	if len(text) > 60 {
 		text = strings.ToValidUTF8(text[:57], "") + "…"
 	}
@@ -82,7 +82,7 @@ func Parse(text string, kind Kind) (float64, error) {
 	case math.IsInf(value, 0):
 		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
 	case strings.HasPrefix(suffix, ","):
-		return 0, &Error{text, "must use a point for decimals, as in " + strings.Replace(clip(trimmed), ",", ".", 1)}
+		return 0, &Error{text, "must use a point for decimals, as in " + strings.Replace(Quoted(trimmed), ",", ".", 1)}
 	}
 	factor, err := factorOf(text, suffix, kind)
 	if err != nil {
@@ -134,16 +134,20 @@ func factorOf(text, suffix string, kind Kind) (float64, error) {
 			return u.factor, nil
 		}
 		if u.symbol == suffix {
-			return 0, &Error{text, "is in " + articled(u.kind) + " unit; must be " + example(kind)}
+			return 0, &Error{text, "is " + articled(u.kind) + "; must be " + example(kind)}
 		}
 		all = append(all, u.symbol)
 	}
-	return 0, &Error{text, `has the unknown unit ` + clip(suffix) + spell.Offer(suffix, all) + "; must be " + example(kind)}
+	return 0, &Error{text, `has the unknown unit ` + Quoted(suffix) + spell.Offer(suffix, all) + "; must be " + example(kind)}
 }
 
+// articled names what a unit measures; the only unit of a plain number is the percent sign.
 func articled(kind Kind) string {
-	if kind == Angle || kind == Area {
+	switch kind {
+	case Angle, Area:
 		return "an " + kind.Name()
+	case Ratio:
+		return "a percentage"
 	}
 	return "a " + kind.Name()
 }

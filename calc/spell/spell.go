@@ -9,7 +9,7 @@ package spell
 func Nearest(word string, known []string) string {
 	best, bestDistance := "", 1+max(1, len(word)/3)
 	for _, candidate := range known {
-		if d := distance(word, candidate); d < bestDistance {
+		if d := distance(word, candidate); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
 			best, bestDistance = candidate, d
 		}
 	}

@@ -1,0 +1,63 @@
+package spell
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestTheNearestWordIsTheLikelySlip(t *testing.T) {
+	known := []string{"hinge-arc", "finger-curl", "limb-fold", "pivot-offset", "reseat", "cm", "mm", "x"}
+	for _, c := range []struct{ name, word, want string }{
+		{"one letter wrong", "hinge-ark", "hinge-arc"},
+		{"one letter missing", "finger-cul", "finger-curl"},
+		{"one letter too many", "reseatt", "reseat"},
+		{"two neighbours swapped", "ilmb-fold", "limb-fold"},
+		{"the word itself", "reseat", "reseat"},
+		{"a short word allows one slip", "cmm", "cm"},
+		{"ties go to the earlier word", "m", "cm"},
+		{"another word altogether", "elbow", ""},
+		{"a letter with nothing in common", "2", ""},
+		{"no word", "", ""},
+		{"a megabyte", strings.Repeat("hinge-arc", 1<<17), ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := Nearest(c.word, known); got != c.want {
+				t.Errorf("Nearest(%.20q) = %q, want %q", c.word, got, c.want)
+			}
+		})
+	}
+	if got := Nearest("reseat", nil); got != "" {
+		t.Errorf("of no words the nearest is %q", got)
+	}
+}
+
+func TestTheDistanceCountsSingleSlips(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+		how  string
+	}{
+		{"", "", 0, "derived: equal"},
+		{"", "abc", 3, "derived: three insertions"},
+		{"abc", "", 3, "derived: three deletions"},
+		{"kitten", "sitting", 3, "derived: two substitutions, one insertion"},
+		{"ab", "ba", 1, "derived: one swap of neighbours"},
+		{"ca", "abc", 3, "derived: restricted form, no edit inside a swapped pair; unrestricted would be 2"},
+	} {
+		if got := distance(c.a, c.b); got != c.want {
+			t.Errorf("distance(%q, %q) = %d, want %d (%s)", c.a, c.b, got, c.want, c.how)
+		}
+		if got := distance(c.b, c.a); got != c.want {
+			t.Errorf("distance(%q, %q) = %d the other way round, want %d", c.b, c.a, got, c.want)
+		}
+	}
+}
+
+func TestAnOfferIsTheTailOfALine(t *testing.T) {
+	if got := Offer("hinge-ark", []string{"hinge-arc"}); got != `; nearest: "hinge-arc"` {
+		t.Errorf("Offer = %q", got)
+	}
+	if got := Offer("elbow", []string{"hinge-arc"}); got != "" {
+		t.Errorf("Offer without a near word = %q, want nothing", got)
+	}
+}
