@@ -1,0 +1,108 @@
+package site
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"centrode/calc/catalog/list"
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/maths"
+	"centrode/cmd/centrode/internal/page"
+	"centrode/cmd/centrode/internal/proof"
+	"centrode/cmd/centrode/internal/report"
+)
+
+// content is the book with its numbers proved, ready to be rendered.
+type content struct {
+	book      *book.Book
+	proof     *proof.Proof
+	templates fs.FS
+	maths     *maths.Renderer
+	formulas  formulas
+	log       *report.Log
+}
+
+// readContent loads and proves the book. Folders are opened as roots, so that no link in them leads elsewhere.
+func readContent(w *workshop) (*content, error) {
+	text, err := w.open("content")
+	if err != nil {
+		return nil, err
+	}
+	templates, err := w.open("theme/templates")
+	if err != nil {
+		return nil, err
+	}
+	c := &content{log: &report.Log{}, templates: templates}
+	if err := c.readMaths(w); err != nil {
+		return nil, err
+	}
+	c.book = book.Load(text, c.log)
+	c.proof = proof.Run(c.book, c.log)
+	return c, nil
+}
+
+// render makes the pages; what is wrong goes to the log.
+func (c *content) render(asset func(name string) string) map[string][]byte {
+	pages := page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
+		Templates: c.templates, Maths: c.maths, Log: c.log})
+	c.formulas.keep(c.maths)
+	return pages
+}
+
+// count counts what the book holds.
+func (c *content) count() Summary {
+	s := Summary{Lessons: len(c.book.Lessons), Calculators: len(list.All())}
+	for _, l := range c.book.Lessons {
+		s.Worked += len(l.Worked)
+		s.Exercises += len(l.Exercises)
+		s.Plates += len(l.Plates) + len(l.Compares)
+	}
+	for _, p := range c.book.Plates {
+		s.Worked += len(p.Lesson.Worked)
+		s.Exercises += len(p.Lesson.Exercises)
+		s.Plates += len(p.Lesson.Plates) + len(p.Lesson.Compares)
+	}
+	return s
+}
+
+// temmlFile is the converter from TeX to MathML, as npm installs it.
+const temmlFile = "theme/node_modules/temml/dist/temml.min.js"
+
+func (c *content) readMaths(w *workshop) error {
+	source, err := os.ReadFile(filepath.Join(w.root, filepath.FromSlash(temmlFile)))
+	if err != nil {
+		return fmt.Errorf("%s: the converter for formulas is not there; run npm ci in theme", temmlFile)
+	}
+	if c.maths, err = maths.New(string(source)); err != nil {
+		return fmt.Errorf("%s: %w", temmlFile, err)
+	}
+	sum := sha256.Sum256(source)
+	c.formulas = formulas{w.cache, "formulas 1 " + hex.EncodeToString(sum[:])}
+	c.formulas.recall(c.maths)
+	return nil
+}
+
+// formulas keeps converted formulas between builds: converting one takes over a millisecond.
+type formulas struct {
+	cache cache
+	key   string // names the converter; the number changes with the meaning of what is kept
+}
+
+func (f formulas) recall(r *maths.Renderer) {
+	data, ok := f.cache.get(f.key)
+	known := map[string]string{}
+	if ok && json.Unmarshal(data, &known) == nil {
+		r.Remember(known)
+	}
+}
+
+func (f formulas) keep(r *maths.Renderer) {
+	if data, err := json.Marshal(r.Remembered()); err == nil {
+		f.cache.put(f.key, data)
+	}
+}

@@ -1,0 +1,315 @@
+package site
+
+import (
+	"errors"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+func TestASiteIsWrittenAndReplaced(t *testing.T) {
+	o := outputIn(t, "public")
+	put(t, o, map[string]string{"index.html": "one", "lessons/a/index.html": "a", "assets/x.css": "x"})
+	put(t, o, map[string]string{"index.html": "two", "lessons/b/index.html": "b"})
+	wantTree(t, o.dir, map[string]string{"index.html": "two", "lessons/b/index.html": "b"})
+	wantNothing(t, o.work)
+}
+
+func TestForeignFilesSurviveARebuild(t *testing.T) {
+	for _, way := range []struct {
+		name string
+		swap func(a, b string) error
+	}{
+		{"one exchange", exchange},
+		{"two renames", func(a, b string) error { return errors.ErrUnsupported }},
+	} {
+		t.Run(way.name, func(t *testing.T) {
+			o := outputIn(t, "public")
+			put(t, o, map[string]string{"index.html": "one", "lessons/a/index.html": "a"})
+			plant(t, o.dir, map[string]string{"CNAME": "example.org", "lessons/a/draft.txt": "mine", "notes/deep/n.txt": "n"})
+			if err := os.Mkdir(filepath.Join(o.dir, "empty"), 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Symlink("CNAME", filepath.Join(o.dir, "link")); err != nil {
+				t.Fatal(err)
+			}
+			o.swap = way.swap
+			put(t, o, map[string]string{"index.html": "two"})
+			wantTree(t, o.dir, map[string]string{"index.html": "two", "CNAME": "example.org", "lessons/a/draft.txt": "mine",
+				"notes/deep/n.txt": "n", "link": "example.org"})
+			if info, err := os.Stat(filepath.Join(o.dir, "empty")); err != nil || !info.IsDir() {
+				t.Errorf("the empty folder of somebody else is gone: %v", err)
+			}
+			wantNothing(t, o.work)
+		})
+	}
+}
+
+func TestAFolderOfOthersIsRefused(t *testing.T) {
+	o := outputIn(t, "documents")
+	plant(t, o.dir, map[string]string{"thesis.txt": "years of work"})
+	_, err := o.prepare(locker{})
+	want := o.dir + ": holds files that this program did not write, such as thesis.txt; give it a new or empty folder with -out"
+	if err == nil || err.Error() != want {
+		t.Errorf("prepare = %v, want %q", err, want)
+	}
+	wantTree(t, o.dir, map[string]string{"thesis.txt": "years of work"})
+	wantNothing(t, o.work)
+}
+
+func TestAForeignFileOfAPagesNameIsRefused(t *testing.T) {
+	o := outputIn(t, "public")
+	put(t, o, map[string]string{"index.html": "one"})
+	plant(t, o.dir, map[string]string{"robots.txt": "mine"})
+	release := ready(t, o)
+	defer release()
+	_, err := o.write(map[string][]byte{"index.html": []byte("two"), "robots.txt": []byte("ours")})
+	if err == nil || !strings.Contains(err.Error(), "robots.txt: was not written by this program") {
+		t.Errorf("write = %v, want a refusal that names robots.txt", err)
+	}
+	wantTree(t, o.dir, map[string]string{"index.html": "one", "robots.txt": "mine"})
+}
+
+// The n-th step fails, for every n until none does; the old site stands each time, and the next build goes through.
+func TestEveryFailingStepLeavesTheOldSite(t *testing.T) {
+	old := map[string]string{"index.html": "old", "lessons/a/index.html": "a", "CNAME": "mine"}
+	for _, swap := range []func(a, b string) error{exchange, func(a, b string) error { return errors.ErrUnsupported }} {
+		for n := 0; ; n++ {
+			o := outputIn(t, "public")
+			put(t, o, map[string]string{"index.html": "old", "lessons/a/index.html": "a"})
+			plant(t, o.dir, map[string]string{"CNAME": "mine"})
+			step := 0
+			o.swap = swap
+			o.fault = func(op, name string) error {
+				if step++; step > n {
+					return &fs.PathError{Op: op, Path: name, Err: syscall.ENOSPC}
+				}
+				return nil
+			}
+			err := tryPut(t, o, map[string]string{"index.html": "new", "b.html": "b"})
+			if err == nil {
+				if n < 6 {
+					t.Fatalf("only %d steps could fail; a build has at least 6", n)
+				}
+				wantTree(t, o.dir, map[string]string{"index.html": "new", "b.html": "b", "CNAME": "mine"})
+				break
+			}
+			if !strings.Contains(err.Error(), "the disk is full: free some space") || !strings.Contains(err.Error(), "unchanged") {
+				t.Errorf("step %d: %v does not say what to do", n, err)
+			}
+			wantTree(t, o.dir, old)
+			o.fault, o.swap = nil, exchange
+			put(t, o, map[string]string{"index.html": "newer"})
+			wantTree(t, o.dir, map[string]string{"index.html": "newer", "CNAME": "mine"})
+			wantNothing(t, o.work)
+		}
+	}
+}
+
+// A kill is a step after which nothing more runs: the process state is dropped and a new one recovers from the disk.
+func TestAKilledBuildIsClearedUpByTheNext(t *testing.T) {
+	for _, dance := range []bool{false, true} {
+		for n := 0; ; n++ {
+			o := outputIn(t, "public")
+			put(t, o, map[string]string{"index.html": "old"})
+			plant(t, o.dir, map[string]string{"CNAME": "mine"})
+			killed := kill(t, o, n, dance)
+			again, err := newOutput(o.dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			put(t, again, map[string]string{"index.html": "newer"})
+			wantTree(t, o.dir, map[string]string{"index.html": "newer", "CNAME": "mine"})
+			wantNothing(t, o.work)
+			if !killed {
+				break
+			}
+		}
+	}
+}
+
+// kill runs a build that dies at its n-th step and reports whether it got so far.
+func kill(t *testing.T, o *output, n int, dance bool) (died bool) {
+	t.Helper()
+	type death struct{}
+	defer func() {
+		if r := recover(); r != nil {
+			if _, ok := r.(death); !ok {
+				panic(r)
+			}
+			died = true
+		}
+	}()
+	if dance {
+		o.swap = func(a, b string) error { return errors.ErrUnsupported }
+	}
+	release := ready(t, o)
+	release() // the system frees a dead process's lock
+	step := 0
+	o.fault = func(op, name string) error {
+		if step++; step > n {
+			panic(death{})
+		}
+		return nil
+	}
+	if err := os.MkdirAll(o.work, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	_, err := o.write(map[string][]byte{"index.html": []byte("new"), "b.html": []byte("b")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return false
+}
+
+func TestAnOutputInsideAFileIsRefusedWithAdvice(t *testing.T) {
+	dir := t.TempDir()
+	plant(t, dir, map[string]string{"file": "x"})
+	o, err := newOutput(filepath.Join(dir, "file", "public"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err = o.prepare(locker{}); err == nil || !strings.Contains(err.Error(), "choose another folder with -out") {
+		t.Errorf("prepare = %v, want advice to choose another folder", err)
+	}
+	o, err = newOutput(filepath.Join(dir, "file"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err = o.prepare(locker{}); err == nil || !strings.Contains(err.Error(), "is a file") {
+		t.Errorf("prepare = %v, want it to say that the output is a file", err)
+	}
+}
+
+func TestAFolderWithoutWriteRightIsRefusedWithAdvice(t *testing.T) {
+	if os.Getuid() == 0 || runtime.GOOS == "windows" {
+		t.Skip("no folder is closed to this user")
+	}
+	dir := t.TempDir()
+	if err := os.Chmod(dir, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	o, err := newOutput(filepath.Join(dir, "public"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err = o.prepare(locker{}); err == nil || !strings.Contains(err.Error(), "cannot be written by you") {
+		t.Errorf("prepare = %v, want advice", err)
+	}
+}
+
+func TestTwoBuildsDoNotMix(t *testing.T) {
+	o := outputIn(t, "public")
+	release := ready(t, o)
+	var said []string
+	_, err := o.prepare(locker{wait: 120 * time.Millisecond, note: func(line string) { said = append(said, line) }})
+	if err == nil || !strings.Contains(err.Error(), "another build") {
+		t.Errorf("prepare while another build writes = %v, want a refusal", err)
+	}
+	if len(said) != 1 || !strings.HasPrefix(said[0], "Waiting for another build (process ") {
+		t.Errorf("said %q, want one line that it waits and for which process", said)
+	}
+	release()
+	ready(t, o)()
+	wantNothing(t, o.work)
+}
+
+func TestAManifestCannotReachOutside(t *testing.T) {
+	o := outputIn(t, "public")
+	put(t, o, map[string]string{"index.html": "one"})
+	outside := filepath.Join(filepath.Dir(o.dir), "precious.txt")
+	plant(t, filepath.Dir(o.dir), map[string]string{"precious.txt": "p"})
+	plant(t, o.dir, map[string]string{manifestName: manifestHead + "../precious.txt\n/etc/nothing\n.\nindex.html\n"})
+	put(t, o, map[string]string{"index.html": "two"})
+	if _, err := os.Stat(outside); err != nil {
+		t.Errorf("a damaged manifest made the build delete a file outside: %v", err)
+	}
+}
+
+// outputIn returns an output folder of the name in a fresh folder.
+func outputIn(t *testing.T, name string) *output {
+	t.Helper()
+	o, err := newOutput(filepath.Join(t.TempDir(), name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
+
+func ready(t *testing.T, o *output) (release func()) {
+	t.Helper()
+	release, err := o.prepare(locker{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return release
+}
+
+func put(t *testing.T, o *output, files map[string]string) {
+	t.Helper()
+	if err := tryPut(t, o, files); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func tryPut(t *testing.T, o *output, files map[string]string) error {
+	t.Helper()
+	release, err := o.prepare(locker{})
+	if err != nil {
+		return err
+	}
+	defer release()
+	data := map[string][]byte{}
+	for name, text := range files {
+		data[name] = []byte(text)
+	}
+	note, err := o.write(data)
+	if note != "" {
+		t.Errorf("note: %s", note)
+	}
+	return err
+}
+
+// plant writes files as somebody else would.
+func plant(t *testing.T, dir string, files map[string]string) {
+	t.Helper()
+	for name, text := range files {
+		file := filepath.Join(dir, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// wantTree compares the files under dir, the manifest aside, with want.
+func wantTree(t *testing.T, dir string, want map[string]string) {
+	t.Helper()
+	got := map[string]string{}
+	err := filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || d.Name() == manifestName {
+			return err
+		}
+		data, err := os.ReadFile(name)
+		rel, _ := filepath.Rel(dir, name)
+		got[filepath.ToSlash(rel)] = string(data)
+		return err
+	})
+	if err != nil || !maps.Equal(got, want) {
+		t.Errorf("%s holds %v (%v), want %v", filepath.Base(dir), slices.Sorted(maps.Keys(got)), err, slices.Sorted(maps.Keys(want)))
+	}
+}
+
+func wantNothing(t *testing.T, name string) {
+	t.Helper()
+	if _, err := os.Lstat(name); !errors.Is(err, fs.ErrNotExist) {
+		inside, _ := filepath.Glob(filepath.Join(name, "*"))
+		t.Errorf("%s is left over: %v %v", filepath.Base(name), err, inside)
+	}
+}

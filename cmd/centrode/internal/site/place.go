@@ -1,0 +1,94 @@
+package site
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/report"
+	"centrode/cmd/centrode/internal/scaffold"
+)
+
+// Place writes new files into the project and returns their paths in order. A file that exists already, unless it is
+// meant to be replaced, is refused before anything is written; a failure half-way takes back what was created.
+func Place(root string, files []scaffold.File) ([]string, error) {
+	dir, err := os.OpenRoot(root)
+	if err != nil {
+		return nil, err
+	}
+	defer dir.Close()
+	for _, f := range files {
+		if _, err := dir.Lstat(filepath.FromSlash(f.Path)); err == nil && !f.Replaces {
+			return nil, fmt.Errorf("%s: exists already; choose another name, or remove it first", f.Path)
+		}
+	}
+	// What replaces comes last: it refers to the files before it.
+	files = slices.Clone(files)
+	slices.SortFunc(files, func(a, b scaffold.File) int {
+		if a.Replaces != b.Replaces {
+			if a.Replaces {
+				return 1
+			}
+			return -1
+		}
+		if a.Path < b.Path {
+			return -1
+		}
+		return 1
+	})
+	var placed []string
+	for _, f := range files {
+		if err := placeOne(dir, f); err != nil {
+			for _, name := range placed {
+				err = errors.Join(err, dir.Remove(filepath.FromSlash(name)))
+			}
+			return nil, fmt.Errorf("%s: cannot be written: %w", f.Path, err)
+		}
+		placed = append(placed, f.Path)
+	}
+	return placed, nil
+}
+
+func placeOne(dir *os.Root, f scaffold.File) error {
+	name := filepath.FromSlash(f.Path)
+	if err := dir.MkdirAll(filepath.FromSlash(path.Dir(f.Path)), 0o755); err != nil {
+		return err
+	}
+	if !f.Replaces {
+		file, err := dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if err != nil {
+			return err
+		}
+		_, err = file.Write(f.Content)
+		return errors.Join(err, file.Close())
+	}
+	fresh := name + ".new"
+	if err := dir.WriteFile(fresh, f.Content, 0o644); err != nil {
+		return err
+	}
+	return dir.Rename(fresh, name)
+}
+
+// NextOrder returns the place after the last lesson of a part.
+func NextOrder(root string, part int) (int, error) {
+	dir, err := os.OpenRoot(filepath.Join(root, "content"))
+	if errors.Is(err, fs.ErrNotExist) {
+		return 0, fmt.Errorf("content: the folder is missing in %s", root)
+	}
+	if err != nil {
+		return 0, err
+	}
+	defer dir.Close()
+	order := 1
+	for _, l := range book.Load(dir.FS(), &report.Log{}).Lessons { // its problems are the build's to tell
+		if l.Part == part {
+			order = max(order, l.Order+1)
+		}
+	}
+	return order, nil
+}

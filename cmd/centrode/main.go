@@ -1,0 +1,155 @@
+// Command centrode builds, shows and checks the handbook, and answers with its calculators.
+//
+// main.go finds the verb; build.go, serve.go, check.go, new.go and calc.go hold one each, with their help.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"centrode/calc/spell"
+)
+
+const mainHelp = `Centrode is a handbook on where to put the pivot joints of a character, with calculators inside its pages.
+
+  centrode VERB [flags] [arguments]
+
+  build   make the whole site in the folder public
+  serve   show the site on this machine and reload it while you write
+  check   prove every number of the content, without making the site
+  calc    answer a question with one of the calculators
+  new     begin a lesson or a calculator that builds and passes at once
+
+centrode VERB -h tells more about a verb.
+
+Exit status: 0 done, 1 something in the content or on this machine is in the way, 2 the command line is wrong.
+
+examples:
+  centrode serve
+  centrode build -out /srv/handbook
+  centrode calc pivot-offset offset_y=0.4 angle=90
+`
+
+// verb runs one verb with the arguments after it and returns the exit status.
+type verb func(args []string, stdin io.Reader, stdout, stderr io.Writer) int
+
+var verbs = map[string]verb{"build": runBuild, "serve": runServe, "check": runCheck, "calc": runCalc, "new": runNew}
+
+// verbNames in the order of the help, for the nearest match of an unknown one.
+var verbNames = []string{"build", "serve", "check", "calc", "new"}
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	if len(args) == 0 {
+		fmt.Fprint(stderr, mainHelp)
+		return 2
+	}
+	switch args[0] {
+	case "-h", "-help", "--help", "help":
+		if len(args) > 1 && verbs[args[1]] != nil {
+			return verbs[args[1]]([]string{"-h"}, stdin, stdout, stderr)
+		}
+		fmt.Fprint(stdout, mainHelp)
+		return 0
+	}
+	if do, ok := verbs[args[0]]; ok {
+		return do(args[1:], stdin, stdout, stderr)
+	}
+	fmt.Fprintf(stderr, "%q is no verb of centrode%s; centrode -h lists them\n", args[0], spell.Offer(args[0], verbNames))
+	return 2
+}
+
+// parse reads flags before, between and after the plain arguments, which it returns. When done is set the verb has
+// nothing left to do but return status: help was asked for, or the line is wrong and that has been said.
+func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Writer) (plain []string, status int, done bool) {
+	flags.SetOutput(io.Discard) // its own words differ from ours
+	flags.Usage = func() {}
+	for {
+		err := flags.Parse(args)
+		if errors.Is(err, flag.ErrHelp) {
+			fmt.Fprint(stdout, help)
+			return nil, 0, true
+		}
+		if err != nil {
+			return nil, usage(stderr, flags.Name(), offerFlag(flags, args, err)), true
+		}
+		if flags.NArg() == 0 {
+			return plain, 0, false
+		}
+		plain = append(plain, flags.Arg(0))
+		args = flags.Args()[1:]
+	}
+}
+
+// offerFlag words a refusal of the flag package as ours, with the nearest flag that exists.
+func offerFlag(flags *flag.FlagSet, args []string, err error) string {
+	given, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if !ok {
+		return err.Error()
+	}
+	var known []string
+	flags.VisitAll(func(f *flag.Flag) { known = append(known, f.Name) })
+	return "-" + given + " is no flag of " + flags.Name() + spell.Offer(given, known)
+}
+
+// usage says what is wrong with the command line and where to read more.
+func usage(stderr io.Writer, name, text string) int {
+	fmt.Fprintf(stderr, "%s; centrode %s -h tells more\n", text, name)
+	return 2
+}
+
+// fail prints an error that is not about the command line.
+func fail(stderr io.Writer, err error) int {
+	fmt.Fprintln(stderr, err)
+	return 1
+}
+
+// findRoot returns the project folder that the working folder lies in.
+func findRoot() (string, error) {
+	start, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for dir := start; ; dir = filepath.Dir(dir) {
+		if isRoot(dir) {
+			return dir, nil
+		}
+		if dir == filepath.Dir(dir) {
+			return "", fmt.Errorf("%s: lies in no folder of the handbook; go to the one whose go.mod begins with \"module centrode\"", start)
+		}
+	}
+}
+
+func isRoot(dir string) bool {
+	data, err := os.ReadFile(filepath.Join(dir, "go.mod"))
+	if err != nil {
+		return false
+	}
+	for line := range strings.Lines(string(data)) {
+		if words := strings.Fields(line); len(words) == 2 && words[0] == "module" {
+			return words[1] == "centrode"
+		}
+	}
+	return false
+}
+
+// isTerminal reports whether a person reads w as it is written.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// notes returns the function that tells a person what takes long or changes the disk.
+func notes(stderr io.Writer) func(string) {
+	return func(line string) { fmt.Fprintln(stderr, line) }
+}

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"centrode/calc/catalog/list"
+	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/scaffold"
+	"centrode/cmd/centrode/internal/site"
+)
+
+const newHelp = `Begin a lesson or a calculator. What is created builds and passes at once; replace it part by part.
+
+  centrode new lesson SLUG [-title TITLE] [-part N] [-order N] [-calculator ID]
+  centrode new calculator ID
+
+  -title TITLE      of the lesson (default: made from SLUG)
+  -part N           part of the handbook, 1 to 3 (default 1)
+  -order N          place within the part (default: after its last lesson)
+  -calculator ID    whose numbers the lesson shows (default: the first of the list)
+
+A file that exists is never replaced, but for calc/catalog/list/list.go, to which a calculator's line is added.
+
+Exit status: 0 created, 1 something is in the way, 2 the command line is wrong.
+
+examples:
+  centrode new lesson the-long-neck -part 2 -calculator hinge-arc
+  centrode new calculator wrist-roll
+`
+
+var newKinds = []string{"lesson", "calculator"}
+
+func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("new", flag.ContinueOnError)
+	l := scaffold.Lesson{}
+	flags.StringVar(&l.Title, "title", "", "")
+	flags.IntVar(&l.Part, "part", 1, "")
+	flags.IntVar(&l.Order, "order", 0, "")
+	calculator := flags.String("calculator", list.IDs()[0], "")
+	plain, status, done := parse(flags, newHelp, args, stdout, stderr)
+	if done {
+		return status
+	}
+	if len(plain) != 2 {
+		return usage(stderr, "new", "new takes what to begin and its name, as in: centrode new lesson the-long-neck")
+	}
+	root, err := findRoot()
+	if err != nil {
+		return fail(stderr, err)
+	}
+	switch plain[0] {
+	case "lesson":
+		l.Slug = plain[1]
+		return newLesson(root, l, *calculator, stdout, stderr)
+	case "calculator":
+		if flags.NFlag() > 0 {
+			return usage(stderr, "new", "new calculator takes no flags")
+		}
+		return newCalculator(root, plain[1], stdout, stderr)
+	}
+	return usage(stderr, "new", fmt.Sprintf("%q: can begin a lesson or a calculator%s", plain[0], spell.Offer(plain[0], newKinds)))
+}
+
+func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr io.Writer) int {
+	if l.Part < 1 || l.Part > 3 {
+		return usage(stderr, "new", fmt.Sprintf("-part %d: must be from 1 to 3", l.Part))
+	}
+	var err error
+	if l.Calculator, err = list.Find(calculator); err != nil {
+		return usage(stderr, "new", "-calculator "+calculator+": "+err.Error())
+	}
+	if l.Order == 0 {
+		if l.Order, err = site.NextOrder(root, l.Part); err != nil {
+			return fail(stderr, err)
+		}
+	}
+	if l.Order < 1 || l.Order > 99 {
+		return usage(stderr, "new", fmt.Sprintf("-order %d: must be from 1 to 99", l.Order))
+	}
+	f, err := scaffold.NewLesson(l)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	return create(root, []scaffold.File{f}, "Now run centrode serve and edit it; centrode check proves its numbers.", stdout, stderr)
+}
+
+func newCalculator(root, id string, stdout, stderr io.Writer) int {
+	if taken := list.IDs(); slices.Contains(taken, id) {
+		return fail(stderr, fmt.Errorf("calculator %q exists already", id))
+	}
+	source, err := os.ReadFile(filepath.Join(root, filepath.FromSlash(scaffold.ListFile)))
+	if err != nil {
+		return fail(stderr, err)
+	}
+	files, err := scaffold.NewCalculator(id, source)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	dir := "./calc/" + strings.ReplaceAll(id, "-", "")
+	return create(root, files, "Now run go test "+dir+" and go run ./cmd/centrode serve; the plate is at /plates/"+id+"/.", stdout, stderr)
+}
+
+func create(root string, files []scaffold.File, next string, stdout, stderr io.Writer) int {
+	placed, err := site.Place(root, files)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	fmt.Fprintln(stdout, strings.Join(placed, "\n"))
+	fmt.Fprintln(stdout, next)
+	return 0
+}

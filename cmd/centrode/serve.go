@@ -1,0 +1,60 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"centrode/cmd/centrode/internal/preview"
+	"centrode/cmd/centrode/internal/site"
+)
+
+const serveHelp = `Show the site on this machine and reload open pages while you write. Nothing is written to public: the site is kept in
+memory. When a change cannot be built, the problems are printed here, pages show the first, and the last good site stays.
+
+  centrode serve [-addr HOST:PORT]
+
+  -addr HOST:PORT   where to listen (default 127.0.0.1:4173, or a free port if that is taken)
+
+Watches content, theme, calc and wasm. Code under cmd and calc is part of this program: start it again to see such a
+change in pages and proofs. Ctrl+C stops.
+
+Exit status: 0 stopped, 1 the first build or the address is in the way, 2 the command line is wrong.
+
+examples:
+  centrode serve
+  centrode serve -addr 127.0.0.1:8000
+`
+
+func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
+	addr := flags.String("addr", "", "")
+	plain, status, done := parse(flags, serveHelp, args, stdout, stderr)
+	if done {
+		return status
+	}
+	if len(plain) > 0 {
+		return usage(stderr, "serve", fmt.Sprintf("%q: serve takes no arguments besides its flags", plain[0]))
+	}
+	root, err := findRoot()
+	if err != nil {
+		return fail(stderr, err)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	build := func() (map[string][]byte, error) {
+		made, err := site.Make(site.Options{Root: root, Draft: true, Note: notes(stderr)})
+		if err != nil {
+			return nil, err
+		}
+		return made.Files, nil
+	}
+	if err := preview.Serve(ctx, preview.Options{Root: root, Build: build, Addr: *addr, Out: stdout}); err != nil {
+		return fail(stderr, err)
+	}
+	return 0
+}
