@@ -28,10 +28,10 @@ func Prepare(spec Spec, given Values) (Values, error) {
 }
 
 func refuseUnknown(spec Spec, given Values) error {
-	unknown := ""
+	unknown, found := "", false
 	note := func(id string) {
-		if unknown == "" || id < unknown { // maps have no order; the first by name keeps the message stable
-			unknown = id
+		if !found || id < unknown { // maps have no order; the first by name keeps the message stable
+			unknown, found = id, true
 		}
 	}
 	for id := range given.Numbers {
@@ -49,7 +49,7 @@ func refuseUnknown(spec Spec, given Values) error {
 			note(id)
 		}
 	}
-	if unknown == "" {
+	if !found {
 		return nil
 	}
 	return UnknownField(spec, unknown)
@@ -60,10 +60,20 @@ func UnknownField(spec Spec, id string) error {
 	if _, ok := spec.Field(id); ok {
 		return &InputError{Field: id, Allowed: "is not of the kind that this field takes"}
 	}
-	if len(id) > 60 {
-		id = id[:60]
+	return &InputError{Field: plain(id), Allowed: "is no field of " + spec.ID + spell.Offer(id, spec.Names())}
+}
+
+// plain makes an id that came from outside fit for one line of a message: a long, empty or odd one is quoted and clipped.
+func plain(id string) string {
+	for _, c := range id {
+		if c <= ' ' || c == '"' || c == '\u007f' || c == '\ufffd' {
+			return quantity.Quoted(id)
+		}
 	}
-	return &InputError{Field: id, Allowed: "is no field of " + spec.ID + spell.Offer(id, spec.Names())}
+	if id == "" || len(id) > 60 {
+		return quantity.Quoted(id)
+	}
+	return id
 }
 
 func prepareField(f Field, given, full Values) error {
@@ -103,10 +113,7 @@ func refuseChoice(f Field, given string) error {
 		}
 		words += c.ID
 	}
-	if len(given) > 60 {
-		given = given[:60]
-	}
-	return &InputError{Field: f.ID, Given: strconv.Quote(given), Allowed: "must be " + words + spell.Offer(given, ids)}
+	return &InputError{Field: f.ID, Given: quantity.Quoted(given), Allowed: "must be " + words + spell.Offer(given, ids)}
 }
 
 // within is written so that NaN is outside every range.

@@ -10,7 +10,8 @@ import (
 
 // Set reads text as the value of the field or table with the id and stores it. Quantities may carry a unit. A table
 // is written as rows divided by ";" and cells divided by ",", in the order of the Spec's columns; trailing optional
-// cells may be left out. Ranges are checked later, by Prepare. Errors are *InputError.
+// cells may be left out; a comma, semicolon or percent sign inside a name is written %2C, %3B, %25. Ranges are checked
+// later, by Prepare. Errors are *InputError.
 func Set(spec Spec, v *Values, id, text string) error {
 	if f, ok := spec.Field(id); ok {
 		if len(f.Choices) > 0 {
@@ -40,11 +41,7 @@ func Set(spec Spec, v *Values, id, text string) error {
 func atField(err error, field string, row int) error {
 	var q *quantity.Error
 	if errors.As(err, &q) {
-		given := q.Given
-		if len(given) > 60 {
-			given = strings.ToValidUTF8(given[:57], "") + "…"
-		}
-		return &InputError{Field: field, Row: row, Given: strconv.Quote(given), Allowed: q.Allowed}
+		return &InputError{Field: field, Row: row, Given: quantity.Quoted(q.Given), Allowed: q.Allowed}
 	}
 	return err
 }
@@ -58,7 +55,13 @@ func readRows(t Table, text string) (Rows, error) {
 		if b.rows.Len >= t.MaxRows {
 			return Rows{}, &InputError{Field: t.ID, Allowed: "must have at most " + strconv.Itoa(t.MaxRows) + " rows"}
 		}
-		if err := b.Add(strings.Split(line, ",")); err != nil {
+		cells := strings.Split(line, ",")
+		for i, c := range t.Columns {
+			if c.Text && i < len(cells) {
+				cells[i] = unescape.Replace(cells[i])
+			}
+		}
+		if err := b.Add(cells); err != nil {
 			return Rows{}, err
 		}
 	}
@@ -128,8 +131,12 @@ func State(spec Spec, v Values) []Entry {
 		}
 	}
 	for _, t := range spec.Tables {
-		if rows, ok := v.Tables[t.ID]; ok {
-			out = append(out, Entry{t.ID, writeRows(t, rows)})
+		rows, ok := v.Tables[t.ID]
+		if !ok {
+			continue
+		}
+		if text := writeRows(t, rows); text != writeRows(t, t.Default) || rows.Len != t.Default.Len {
+			out = append(out, Entry{t.ID, text})
 		}
 	}
 	return out
@@ -145,12 +152,28 @@ func writeRows(t Table, rows Rows) string {
 			if j > 0 {
 				b.WriteByte(',')
 			}
-			if c.Text {
-				b.WriteString(rows.Texts[c.ID][i])
-			} else {
-				b.WriteString(quantity.Shortest(rows.Numbers[c.ID][i]))
-			}
+			b.WriteString(writeCell(c, rows, i))
 		}
 	}
 	return b.String()
 }
+
+// writeCell is one cell as text; an optional column that the rows leave out holds its default.
+func writeCell(c Column, rows Rows, i int) string {
+	if c.Text {
+		if texts := rows.Texts[c.ID]; i < len(texts) {
+			return escape.Replace(texts[i])
+		}
+		return ""
+	}
+	if numbers := rows.Numbers[c.ID]; i < len(numbers) {
+		return quantity.Shortest(numbers[i])
+	}
+	return quantity.Shortest(c.Default)
+}
+
+// A name may hold the signs that divide cells and rows; in a state they are written as in an address.
+var (
+	escape   = strings.NewReplacer("%", "%25", ",", "%2C", ";", "%3B")
+	unescape = strings.NewReplacer("%25", "%", "%2C", ",", "%3B", ";")
+)

@@ -5,6 +5,7 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/hingearc"
 	"centrode/calc/pivotoffset"
+	"centrode/calc/quantity"
 	"centrode/calc/spell"
 )
 
@@ -32,8 +33,5 @@ func Find(id string) (catalog.Calculator, error) {
 			return c, nil
 		}
 	}
-	if len(id) > 60 {
-		id = id[:60]
-	}
-	return nil, &catalog.InputError{Allowed: `calculator "` + id + `" is unknown` + spell.Offer(id, IDs())}
+	return nil, &catalog.InputError{Allowed: "calculator " + quantity.Quoted(id) + " is unknown" + spell.Offer(id, IDs())}
 }
