@@ -1,0 +1,103 @@
+package limbfold
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"centrode/calc/catalog"
+)
+
+// Source: reference case limb-fold-zigzag (a grid search refined by SciPy's bounded minimiser; formula craig2005).
+func TestAZigzagLegHasItsMaximumInsideTheLimits(t *testing.T) {
+	v := catalog.NewValues()
+	if err := catalog.Set(Calculator{}.Spec(), &v, "segments", "0.4,0,0,0;0.4,-50,-70,45;0.3,60,-30,70"); err != nil {
+		t.Fatal(err)
+	}
+	a, err := catalog.Run(Calculator{}, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]float64{"total_length": 1.1, "span_rest": 0.985923879325, "span_max": 1.07664325675,
+		"span_min": 0.576268023057, "extension": 0.978766597047, "fold": 0.523880020961} {
+		if got := a.Result.Numbers[id]; !(math.Abs(got-want) < 1e-9) {
+			t.Errorf("%s = %v, want %v", id, got, want)
+		}
+	}
+	// The reference's own angle, 37.1919675153°, comes from a search that stops where the span is flat to 1e-12, which leaves
+	// a thousandth of a degree; the exact one lays the last two segments' chord in line with the first.
+	exact := 50 - math.Atan2(0.3*math.Sin(math.Pi/6), 0.4+0.3*math.Cos(math.Pi/6))*180/math.Pi
+	got := a.Result.Tables["extremes"].Numbers["at_max"][1]
+	if !(math.Abs(got-exact) < 1e-9) || !(math.Abs(got-37.1919675153) < 1e-3) {
+		t.Errorf("second segment at the longest = %v°, want %v° (reference 37.1919675153°)", got, exact)
+	}
+}
+
+func random(r *rand.Rand, n int) []Segment {
+	chain := make([]Segment, n)
+	for i := range chain {
+		low := -2 * r.Float64()
+		chain[i] = Segment{0.3 + r.Float64(), 2 * r.NormFloat64(), low, low + 3*r.Float64()}
+	}
+	return chain
+}
+
+// A dense sample of the permitted angles is the witness: it can never beat a global extreme, and comes near it.
+func TestNoSampledPoseBeatsTheExtremes(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		chain := random(r, 2+r.IntN(4))
+		greatest, atMax := Greatest(chain)
+		least, atMin := Least(chain)
+		for name, fold := range map[string][]float64{"longest": atMax, "shortest": atMin} {
+			for i, s := range chain {
+				if fold[i] < s.FoldMin-1e-9 || fold[i] > s.FoldMax+1e-9 {
+					t.Fatalf("%s: joint %d folds by %v, allowed %v to %v", name, i, fold[i], s.FoldMin, s.FoldMax)
+				}
+			}
+		}
+		if off := math.Abs(span(chain, atMax)-greatest) + math.Abs(span(chain, atMin)-least); !(off < 1e-12) {
+			t.Fatalf("the angles given do not give the spans: off by %.1e", off)
+		}
+		high, low, fold := 0.0, math.Inf(1), make([]float64, len(chain))
+		for range 20000 {
+			for i, s := range chain {
+				fold[i] = s.FoldMin + (s.FoldMax-s.FoldMin)*math.Max(0, math.Min(1, 1.2*r.Float64()-0.1))
+			}
+			value := span(chain, fold)
+			high, low = math.Max(high, value), math.Min(low, value)
+		}
+		if high > greatest+1e-12 || low < least-1e-12 {
+			t.Fatalf("chain %v: sampled %v to %v, found %v to %v", chain, low, high, least, greatest)
+		}
+		if high < 0.97*greatest {
+			t.Fatalf("chain %v: sampled at most %v, found %v", chain, high, greatest)
+		}
+	}
+}
+
+func TestAChainThatCanCloseHasNoShortestSpan(t *testing.T) {
+	free := 2 * math.Pi
+	for _, chain := range [][]Segment{
+		{{1, 0, 0, 0}, {1, 0, -free, free}, {1, 0, -free, free}},
+		{{1, 0, 0, 0}, {1.1, 0, -2.2, 2.2}, {0.9, 0, -2.4, 2.4}, {1.2, 0, -2, 2}},
+		{{1, 0, 0, 0}, {1, 0, 0, 1.3}, {1, 0, 0, 1.3}, {1, 0, 0, 1.3}, {1, 0, 0, 1.3}}, // a regular pentagon needs 1.257
+	} {
+		if least, _ := Least(chain); !(least < 1e-9) {
+			t.Errorf("chain %v: shortest span %v, want 0", chain, least)
+		}
+	}
+}
+
+func BenchmarkExtremes(b *testing.B) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for name, n := range map[string]int{"segments=3": 3, "segments=8": 8} {
+		chain := random(r, n)
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				Greatest(chain)
+				Least(chain)
+			}
+		})
+	}
+}

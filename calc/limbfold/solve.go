@@ -1,0 +1,87 @@
+// Package limbfold is the calculator "limb-fold": how far a planar chain of segments stretches and folds.
+//
+// Start at Extremes, which finds the global greatest and least span over all permitted angles. Radians inside, any one
+// unit of length. Not covered: chains in space, and limits that depend on each other.
+package limbfold
+
+import (
+	"math"
+	"strconv"
+
+	"centrode/calc/catalog"
+	"centrode/calc/plane"
+	"centrode/calc/quantity"
+)
+
+// Calculator is the catalogue's entry "limb-fold".
+type Calculator struct{}
+
+// Solve implements catalog.Calculator.
+func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
+	chain, err := read(v.Tables["segments"])
+	if err != nil {
+		return catalog.Result{}, err
+	}
+	r := catalog.NewResult()
+	for _, s := range chain {
+		r.Numbers["total_length"] += s.Length
+	}
+	greatest, atMax := Greatest(chain)
+	least, atMin := Least(chain)
+	rest := span(chain, make([]float64, len(chain)))
+	r.Numbers["span_rest"], r.Numbers["span_max"], r.Numbers["span_min"] = rest, greatest, least
+	r.Numbers["extension"] = greatest / r.Numbers["total_length"]
+	r.Numbers["fold"] = least / r.Numbers["total_length"]
+	r.Numbers["stroke"] = greatest - least
+	r.Tables["extremes"] = extremes(atMax, atMin)
+	if extra := rest - greatest; extra > 1e-9*greatest || least-rest > 1e-9*greatest {
+		r.Warn("rest-outside", "segments", "The rest pose itself lies outside the permitted angles: some fold_min is above 0 or some fold_max below it.")
+	}
+	return r, nil
+}
+
+func read(rows catalog.Rows) ([]Segment, error) {
+	chain := make([]Segment, rows.Len)
+	const degree = math.Pi / 180
+	for i := range chain {
+		n := rows.Numbers
+		chain[i] = Segment{n["length"][i], n["rest"][i] * degree, n["fold_min"][i] * degree, n["fold_max"][i] * degree}
+		if n["fold_min"][i] > n["fold_max"][i] {
+			return nil, &catalog.InputError{Field: "segments.fold_min", Row: i + 1, Given: quantity.Entry(n["fold_min"][i], quantity.Angle),
+				Allowed: "must be at most fold_max, which is " + quantity.Entry(n["fold_max"][i], quantity.Angle)}
+		}
+	}
+	return chain, nil
+}
+
+func extremes(atMax, atMin []float64) catalog.Rows {
+	t := catalog.Rows{Len: len(atMax), Numbers: map[string][]float64{}}
+	for i := range atMax {
+		t.Numbers["segment"] = append(t.Numbers["segment"], float64(i+1))
+		t.Numbers["at_max"] = append(t.Numbers["at_max"], atMax[i]*180/math.Pi)
+		t.Numbers["at_min"] = append(t.Numbers["at_min"], atMin[i]*180/math.Pi)
+	}
+	return t
+}
+
+// Joints returns the ends of the segments, from the base on, when each is folded from rest by the given angles.
+func Joints(chain []Segment, fold []float64) []plane.Vec {
+	points, heading := []plane.Vec{{}}, 0.0
+	for i, s := range chain {
+		heading += s.Rest + fold[i]
+		points = append(points, points[i].Add(plane.Polar(s.Length, heading)))
+	}
+	return points
+}
+
+func span(chain []Segment, fold []float64) float64 {
+	points := Joints(chain, fold)
+	return points[len(points)-1].Len()
+}
+
+// Say implements catalog.Calculator.
+func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+	n := r.Numbers
+	return "Stretched, the chain spans " + quantity.Format(n["span_max"], quantity.Length, 1) + ", " + strconv.Itoa(int(math.Round(100*n["extension"]))) +
+		" % of its length; folded, " + quantity.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + quantity.Format(n["stroke"], quantity.Length, 1) + "."
+}
