@@ -1,5 +1,8 @@
 // Package figure holds drawings of calculator results and turns them into SVG.
 //
+// Start at Figure and Layout. Overlay puts the drawings of two placements on one sheet; Locate, Drag and Nudge turn a
+// reader's pointer and keys into field values.
+//
 // A calculator builds a Figure from marks in model units (centimetres, y up). Layout places it on a sheet of a given
 // width, moves labels that would overlap, and answers a tree of elements; Markup writes that tree as SVG text for the
 // build, and the page applies the same tree to its DOM. There is no other drawing code.
@@ -121,6 +124,7 @@ type Dimension struct {
 
 // Angular is the dimension of an angle: an arc about Centre with the text outside its middle. Radius is in model units.
 type Angular struct {
+	Name     string // for assistive technology, read with the text: "Flexion of the knuckle"
 	Role     Role
 	Centre   plane.Vec
 	Radius   float64
@@ -136,6 +140,7 @@ type Heat struct {
 	Cols, Rows int
 	Values     []float64
 	Levels     []float64
+	Unit       string // put behind the numbers on the contour lines, with a no-break space: "cm"
 }
 
 func (Polyline) isMark()  {}

@@ -1,0 +1,162 @@
+package figure
+
+import (
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+
+	"centrode/calc/plane"
+)
+
+// arcStep is one A command and the point it starts from.
+type arcStep struct {
+	from, to     plane.Vec
+	radius       float64
+	large, sweep bool
+}
+
+var commands = regexp.MustCompile(`([MLA])([^MLAZ]*)`)
+
+func arcsOf(t *testing.T, d string) []arcStep {
+	t.Helper()
+	var steps []arcStep
+	var at plane.Vec
+	for _, c := range commands.FindAllStringSubmatch(d, -1) {
+		f := strings.Fields(c[2])
+		to := vec(num(t, f[len(f)-2]), num(t, f[len(f)-1]))
+		if c[1] == "A" {
+			steps = append(steps, arcStep{at, to, num(t, f[0]), f[3] == "1", f[4] == "1"})
+		}
+		at = to
+	}
+	return steps
+}
+
+// centreAndSweep converts an endpoint arc to its centre and signed turn by the formulas of SVG 2, implementation notes
+// B.2.4, for equal radii; positive turns are clockwise on the sheet. They share nothing with the code under test.
+func (a arcStep) centreAndSweep() (plane.Vec, float64) {
+	half := a.from.Sub(a.to).Scale(0.5)
+	root := math.Sqrt(math.Max(0, (a.radius*a.radius-half.Dot(half))/half.Dot(half)))
+	if a.large == a.sweep {
+		root = -root
+	}
+	c := vec(root*half.Y, -root*half.X)
+	v1, v2 := half.Sub(c), half.Scale(-1).Sub(c)
+	turn := math.Atan2(v1.Cross(v2), v1.Dot(v2))
+	if !a.sweep && turn > 0 {
+		turn -= 2 * math.Pi
+	} else if a.sweep && turn < 0 {
+		turn += 2 * math.Pi
+	}
+	return c.Add(a.from.Lerp(a.to, 0.5)), turn
+}
+
+func TestArcsTurnAsTheModelSaysInEveryQuadrant(t *testing.T) {
+	const radius, tol = 5, 0.05 // px: ends are written to 0.005 px, and a flat arc's centre is less certain than its ends
+	for start := -8; start <= 8; start++ {
+		for _, sweep := range []float64{30, 90, 135, 180, 181, 270, 359, -30, -90, -180, -270, -359} {
+			m := Arc{Role: Guide, Centre: vec(1, 2), Radius: radius, From: float64(start) * math.Pi / 4}
+			m.To = m.From + sweep*math.Pi/180
+			f := Figure{View: Rect{vec(-5, -4), vec(7, 8)}, Marks: []Mark{m}}
+			s := newSheet(f.View, Options{})
+			want, _ := s.place(m.Centre)
+			total := 0.0
+			for _, a := range arcsOf(t, having(Layout(f, Options{}), "line")[0].Attr("d")) {
+				centre, turn := a.centreAndSweep()
+				if off := centre.Sub(want).Len(); !(off <= tol) {
+					t.Errorf("from %d·45° by %v°: centre off by %v px", start, sweep, off)
+				}
+				total -= turn // clockwise on the sheet is negative in the model
+			}
+			if off := math.Abs(total*180/math.Pi - sweep); !(off <= 0.02) {
+				t.Errorf("from %d·45°: sweeps %v°, want %v°", start, total*180/math.Pi, sweep)
+			}
+		}
+	}
+}
+
+func TestAWholeTurnOrMoreIsACircle(t *testing.T) {
+	for _, turns := range []float64{1, -1, 2.5, 100} {
+		n := Layout(Figure{Marks: []Mark{Arc{Radius: 1, To: turns * 2 * math.Pi}}}, Options{})
+		if lines := having(n, "line"); len(lines) != 1 || lines[0].Tag != "circle" {
+			t.Errorf("%v turns are drawn as %v", turns, lines)
+		}
+	}
+}
+
+func TestCurvesAreClippedToTheSheet(t *testing.T) {
+	n := Layout(Figure{Marks: []Mark{Circle{Radius: 50}}}, Options{ID: "p"})
+	if marks := having(n, "figure-marks"); len(marks) != 1 || marks[0].Attr("clip-path") != "url(#p-sheet)" {
+		t.Error("the marks are not clipped to the sheet")
+	}
+}
+
+func TestAnArrowEndsAtTheLastPointAndPointsAlongTheLine(t *testing.T) {
+	f := Figure{View: Rect{Max: vec(4, 3)}, Marks: []Mark{Polyline{Points: []plane.Vec{vec(0, 0), vec(4, 3)}, Arrow: true, Heavy: true}}}
+	head := having(Layout(f, Options{}), "arrow")
+	if len(head) != 1 {
+		t.Fatalf("%d heads", len(head))
+	}
+	s := newSheet(f.View, Options{})
+	want, _ := s.place(vec(4, 3))
+	tip := strings.Fields(strings.TrimPrefix(strings.SplitN(head[0].Attr("d"), "L", 2)[0], "M"))
+	if off := vec(num(t, tip[0]), num(t, tip[1])).Sub(want).Len(); !(off <= 0.01) {
+		t.Errorf("the tip is %v px off", off)
+	}
+}
+
+func TestADimensionStandsToTheLeftOfItsDirection(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		a, b plane.Vec
+		side plane.Vec // model direction in which the line must lie
+	}{
+		{"rightward is above", vec(2, 5), vec(8, 5), vec(0, 1)},
+		{"leftward is below", vec(8, 5), vec(2, 5), vec(0, -1)},
+		{"upward is left", vec(5, 2), vec(5, 8), vec(-1, 0)},
+		{"downward is right", vec(5, 8), vec(5, 2), vec(1, 0)},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{Dimension{Role: Guide, A: c.a, B: c.b, Offset: 1, Text: "6.00 cm"}}}
+			n, s := Layout(f, Options{}), newSheet(f.View, Options{})
+			want, _ := s.place(c.a.Lerp(c.b, 0.5).Add(c.side))
+			box := textBoxes(t, n)["6.00 cm"]
+			if off := box.Min.Lerp(box.Max, 0.5).Sub(want).Len(); !(off <= 0.2*s.text) {
+				t.Errorf("the number is %v px from the middle of its line", off)
+			}
+			if len(having(n, "gap")) != 1 || len(having(n, "tick")) != 1 || len(having(n, "extension")) != 1 {
+				t.Error("gap, ticks or extension lines are missing")
+			}
+		})
+	}
+}
+
+func TestADimensionTooShortForItsNumberHasItOutside(t *testing.T) {
+	f := Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{Dimension{A: vec(5, 5), B: vec(5.3, 5), Text: "0.30 cm"}}}
+	n := Layout(f, Options{})
+	s := newSheet(f.View, Options{})
+	b, _ := s.place(vec(5.3, 5))
+	if box := textBoxes(t, n)["0.30 cm"]; !(box.Min.X > b.X) || len(having(n, "gap")) != 0 {
+		t.Errorf("the number stands at %v, the line ends at %v", box, b.X)
+	}
+}
+
+func TestLocateIsTheInverseOfPlacement(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 1000 {
+		corner, size := vec(20*r.Float64()-10, 20*r.Float64()-10), vec(30*r.Float64(), 30*r.Float64())
+		f := Figure{View: Rect{corner, corner.Add(size)}}
+		o := Options{Width: 1000 * r.Float64()}
+		p := corner.Add(vec(size.X*r.Float64(), size.Y*r.Float64()))
+		at, ok := newSheet(f.View, o).place(p)
+		back := Locate(f, o, at.X, at.Y)
+		if off := back.Sub(p).Len(); !ok || !(off <= 1e-12*(1+p.Len()+size.Len())) {
+			t.Errorf("%v comes back as %v (view %v, width %v)", p, back, f.View, o.Width)
+		}
+		if box := newSheet(f.View, o).bounds(); !box.has(at) {
+			t.Errorf("%v of the view %v lies off the sheet, at %v", p, f.View, at)
+		}
+	}
+}

@@ -1,0 +1,147 @@
+package figure
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// Node is an element of the drawing: its text comes before its children. The page builds its DOM from the same tree
+// that Markup writes.
+type Node struct {
+	Tag      string
+	Attrs    []Attr
+	Text     string
+	Children []Node
+}
+
+// Attr is one attribute; names are unique within a Node.
+type Attr struct{ Name, Value string }
+
+// Attr returns the value of the named attribute, "" when the node has none.
+func (n Node) Attr(name string) string {
+	for _, a := range n.Attrs {
+		if a.Name == name {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+// el builds a node from alternating names and values; attributes with an empty value are left out.
+func el(tag string, pairs ...string) Node {
+	n := Node{Tag: tag, Attrs: make([]Attr, 0, len(pairs)/2)}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if pairs[i+1] != "" {
+			n.Attrs = append(n.Attrs, Attr{pairs[i], pairs[i+1]})
+		}
+	}
+	return n
+}
+
+// with returns n with more children.
+func (n Node) with(children ...Node) Node {
+	n.Children = append(n.Children, children...)
+	return n
+}
+
+// named makes a mark known to assistive technology. A mark without a name stays a mere line: it has no title, and
+// accessibility trees leave out untitled shapes.
+func (n Node) named(name string) Node {
+	if name == "" {
+		return n
+	}
+	n.Attrs = append(n.Attrs, Attr{"role", "img"})
+	n.Children = append([]Node{{Tag: "title", Text: name}}, n.Children...)
+	return n
+}
+
+// Markup writes the tree as SVG text that both HTML and XML parsers read: text is escaped, and characters that XML
+// cannot hold become U+FFFD.
+func Markup(n Node) []byte { return appendMarkup(make([]byte, 0, 4096), n) }
+
+func appendMarkup(b []byte, n Node) []byte {
+	b = append(append(b, '<'), n.Tag...)
+	for _, a := range n.Attrs {
+		b = append(append(append(b, ' '), a.Name...), `="`...)
+		b = append(appendEscaped(b, a.Value), '"')
+	}
+	if n.Text == "" && len(n.Children) == 0 {
+		return append(b, "/>"...)
+	}
+	b = appendEscaped(append(b, '>'), n.Text)
+	for _, child := range n.Children {
+		b = appendMarkup(b, child)
+	}
+	return append(append(append(b, "</"...), n.Tag...), '>')
+}
+
+func appendEscaped(b []byte, text string) []byte {
+	for _, r := range text {
+		switch {
+		case r == '&':
+			b = append(b, "&amp;"...)
+		case r == '<':
+			b = append(b, "&lt;"...)
+		case r == '>':
+			b = append(b, "&gt;"...)
+		case r == '"':
+			b = append(b, "&#34;"...)
+		default:
+			b = utf8.AppendRune(b, writable(r))
+		}
+	}
+	return b
+}
+
+// writable replaces what XML 1.0 cannot hold. A carriage return would be read back as a line feed.
+func writable(r rune) rune {
+	switch {
+	case r == '\r':
+		return '\n'
+	case r < ' ' && r != '\t' && r != '\n', r == 0xFFFE, r == 0xFFFF, !utf8.ValidRune(r):
+		return utf8.RuneError
+	}
+	return r
+}
+
+// JSON writes the tree as nested arrays: ["svg",{"class":"figure"},[child,…]], where text is a plain string among the
+// children. It holds the same characters as Markup, and none that would end a script element.
+func JSON(n Node) []byte { return appendJSON(make([]byte, 0, 4096), n) }
+
+func appendJSON(b []byte, n Node) []byte {
+	b = append(appendQuoted(append(b, '['), n.Tag), ",{"...)
+	for i, a := range n.Attrs {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = appendQuoted(append(appendQuoted(b, a.Name), ':'), a.Value)
+	}
+	b = append(b, "},["...)
+	if n.Text != "" {
+		b = appendQuoted(b, n.Text)
+	}
+	for i, child := range n.Children {
+		if i > 0 || n.Text != "" {
+			b = append(b, ',')
+		}
+		b = appendJSON(b, child)
+	}
+	return append(b, "]]"...)
+}
+
+func appendQuoted(b []byte, text string) []byte {
+	const hex = "0123456789abcdef"
+	b = append(b, '"')
+	for _, r := range text {
+		r = writable(r)
+		switch {
+		case r == '"' || r == '\\':
+			b = append(b, '\\', byte(r))
+		case r < ' ' || strings.ContainsRune("<>&\u2028\u2029", r):
+			b = append(b, '\\', 'u', hex[r>>12&15], hex[r>>8&15], hex[r>>4&15], hex[r&15])
+		default:
+			b = utf8.AppendRune(b, r)
+		}
+	}
+	return append(b, '"')
+}

@@ -1,0 +1,70 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+
+	"centrode/calc/plane"
+)
+
+// trace is the data of an SVG path, in pixels.
+type trace []byte
+
+func (t *trace) to(command byte, p plane.Vec) {
+	*t = append(*t, command)
+	*t = appendNumber(*t, p.X)
+	*t = append(*t, ' ')
+	*t = appendNumber(*t, p.Y)
+}
+
+func (t *trace) line(points ...plane.Vec) {
+	for i, p := range points {
+		if i == 0 {
+			t.to('M', p)
+		} else {
+			t.to('L', p)
+		}
+	}
+}
+
+func (t *trace) close() { *t = append(*t, 'Z') }
+
+// arc appends a circular arc of less than half a turn from where the path stands to p; clockwise as seen on the sheet.
+func (t *trace) arc(radius float64, clockwise bool, p plane.Vec) {
+	*t = append(*t, 'A')
+	*t = appendNumber(*t, radius)
+	*t = append(*t, ' ')
+	*t = appendNumber(*t, radius)
+	flags := " 0 0 0 "
+	if clockwise {
+		flags = " 0 0 1 "
+	}
+	*t = append(*t, flags...)
+	*t = appendNumber(*t, p.X)
+	*t = append(*t, ' ')
+	*t = appendNumber(*t, p.Y)
+}
+
+// appendNumber writes at most two decimals, without trailing zeros or a negative zero. What is not a number is written
+// as 0, so that no error upstream can make a drawing unreadable.
+func appendNumber(b []byte, x float64) []byte {
+	if !(math.Abs(x) <= 1e12) {
+		x = 0
+	}
+	hundredths := int64(math.Round(x * 100))
+	if hundredths < 0 {
+		b = append(b, '-')
+		hundredths = -hundredths
+	}
+	b = strconv.AppendInt(b, hundredths/100, 10)
+	switch rest := hundredths % 100; {
+	case rest == 0:
+		return b
+	case rest%10 == 0:
+		return append(b, '.', byte('0'+rest/10))
+	default:
+		return append(b, '.', byte('0'+rest/10), byte('0'+rest%10))
+	}
+}
+
+func number(x float64) string { return string(appendNumber(make([]byte, 0, 12), x)) }

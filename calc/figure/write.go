@@ -1,0 +1,77 @@
+package figure
+
+import "centrode/calc/plane"
+
+// write puts a note's text, and what belongs to it, at its spot.
+func (d *draft) write(n note, s spot) {
+	d.taken = append(d.taken, s.box)
+	if s.leader {
+		d.leader(n, s.box)
+	}
+	word := d.plain(n, s.box)
+	if n.breaks > 0 {
+		d.contours[n.breaks-1].gap = s.box
+		word = d.text(n, s.box.Min.Lerp(s.box.Max, 0.5), "middle", middleDrop)
+	} else if s.on {
+		word = d.knockedOut(n, s.box)
+	} else if n.name != "" {
+		word = el("g").with(word)
+	}
+	if n.name != "" {
+		word = word.named(n.name + ": " + n.text)
+	}
+	d.words = append(d.words, word)
+}
+
+// leader ties a text that had to move to its anchor.
+func (d *draft) leader(n note, box Rect) {
+	end := within(box, n.at)
+	along := end.Sub(n.at)
+	start := n.at.Add(along.Unit().Scale(d.clearance(n.at) + 2))
+	if along.Dot(end.Sub(start)) <= 0 {
+		return
+	}
+	d.leaders = append(d.leaders, plane.Segment{A: start, B: end})
+	var t trace
+	t.line(start, end)
+	d.strokes = append(d.strokes, el("path", "class", classes("leader", n.role), "d", string(t)))
+}
+
+// plain aligns text toward its anchor: a page that sets it smaller than the box leaves the free room on the far side.
+func (d *draft) plain(n note, box Rect) Node {
+	em := d.sheet.text
+	pad := textPadding / 2 * em
+	at, anchor, drop := box.Min.Lerp(box.Max, 0.5), "middle", middleDrop
+	switch {
+	case n.at.X <= box.Min.X:
+		at.X, anchor = box.Min.X+pad, ""
+	case n.at.X >= box.Max.X:
+		at.X, anchor = box.Max.X-pad, "end"
+	}
+	switch {
+	case n.at.Y <= box.Min.Y:
+		at.Y, drop = box.Min.Y, ascent-0.1
+	case n.at.Y >= box.Max.Y:
+		at.Y, drop = box.Max.Y, ascent-lineHeight
+	}
+	return d.text(n, at, anchor, drop)
+}
+
+func (d *draft) text(n note, at plane.Vec, anchor string, drop float64) Node {
+	attrs := append(append([]string{"class", classes(n.kind, n.role)}, coords("x", "y", at)...),
+		"dy", number(drop)+"em", "text-anchor", anchor)
+	node := el("text", attrs...)
+	node.Text = n.text
+	return node
+}
+
+// knockedOut sets text on a line that is broken behind it. The paper is measured in em, so that the gap follows the
+// size at which the page sets the text.
+func (d *draft) knockedOut(n note, box Rect) Node {
+	centre := box.Min.Lerp(box.Max, 0.5)
+	width := textWidth(n.text)
+	paper := el("rect", "class", "gap", "x", number(-width/2)+"em", "y", number(-lineHeight/2)+"em",
+		"width", number(width)+"em", "height", number(lineHeight)+"em")
+	return el("g", "class", n.kind+"-number", "transform", "translate("+number(centre.X)+" "+number(centre.Y)+")").with(
+		paper, d.text(n, plane.Vec{}, "middle", middleDrop))
+}
