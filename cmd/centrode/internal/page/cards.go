@@ -1,0 +1,219 @@
+package page
+
+import (
+	"encoding/json"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/figure"
+	"centrode/calc/plate"
+	"centrode/calc/quantity"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// block renders the handbook's own block that opens on the line. ours is false when word is a language of code.
+func (p *prose) block(word string, line int) (out template.HTML, ours bool) {
+	l := p.lesson
+	switch word {
+	case "worked":
+		return oneOf(l.Worked, line, func(w lesson.Worked) int { return w.Line }, p.worked), true
+	case "exercise":
+		return oneOf(l.Exercises, line, func(e lesson.Exercise) int { return e.Line }, p.exercise), true
+	case "plate":
+		return oneOf(l.Plates, line, func(b lesson.Plate) int { return b.Line }, p.plate), true
+	case "compare":
+		return oneOf(l.Compares, line, func(c lesson.Compare) int { return c.Line }, p.compare), true
+	}
+	return "", false
+}
+
+// oneOf renders the block of the list that stands on the line. There is none when it could not be read, which the
+// reader of the lesson has reported.
+func oneOf[B any](list []B, line int, lineOf func(B) int, render func(B) template.HTML) template.HTML {
+	for _, b := range list {
+		if lineOf(b) == line {
+			return render(b)
+		}
+	}
+	return ""
+}
+
+// title returns the heading of a card, one level under the section it stands in.
+func (d *document) title(id, kind, title string) template.HTML {
+	tag := "h" + strconv.Itoa(min(max(d.level+1, 2), 6))
+	return ready("<" + tag + ` class="card-title" id="` + escape(id) + `-title"><span class="card-kind">` + kind + `.</span> ` + escape(title) + "</" + tag + ">")
+}
+
+// Worked is a worked example.
+type Worked struct {
+	ID         string
+	Title      template.HTML
+	Calculator Link
+	Given      Given
+	Steps      []Step
+	Say        string
+	Results    []Value
+	Warnings   []string
+	Figure     template.HTML
+	Check      template.HTML
+	Source     template.HTML
+	Note       template.HTML
+	Open       string // address of the plate with these values
+}
+
+func (d *document) worked(w lesson.Worked) template.HTML {
+	a, ok := d.site.Proof.Answer(d.page, w.ID)
+	if !ok {
+		return d.unanswered(w.ID, w.Line)
+	}
+	d.use(a, "Worked example", w.Title, w.ID)
+	return d.site.fill("worked", Worked{
+		ID: w.ID, Title: d.title(w.ID, "Worked example", w.Title), Calculator: calculatorLink(a.Spec),
+		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
+		Results: results(a, w), Warnings: warnings(a), Figure: draw(drawing(a), w.ID+"-figure"),
+		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
+		Open: openHref(a.Spec.ID, plate.State(a)),
+	})
+}
+
+// unanswered says nothing on the page; the proof has reported why there is no answer. Should it not have, this does.
+func (d *document) unanswered(id string, line int) template.HTML {
+	if d.site.Log.Err() == nil {
+		d.problem(line, id+": has no computed answer, so there is nothing to show")
+	}
+	return ""
+}
+
+func (d *document) use(a catalog.Answer, kind, title, anchor string) {
+	d.uses = append(d.uses, use{a.Spec.ID, kind, title, anchor})
+}
+
+func calculatorLink(spec catalog.Spec) Link { return Link{Href: plateHref(spec.ID), Text: spec.Title} }
+
+// results are the expected outputs with what the author stated, then the other outputs to show.
+func results(a catalog.Answer, w lesson.Worked) []Value {
+	var list []Value
+	add := func(id, stated string) {
+		for _, v := range list {
+			if v.ID == id {
+				return
+			}
+		}
+		if v, ok := outputValue(a, id); ok {
+			v.Stated = stated
+			list = append(list, v)
+		}
+	}
+	for _, e := range w.Expect {
+		add(e.ID, e.Text)
+	}
+	for _, s := range w.Show {
+		add(s.Text, "")
+	}
+	return list
+}
+
+// sourceLine names where a worked example comes from: sources as citations, the words as words.
+func (d *document) sourceLine(refs []lesson.Ref) template.HTML {
+	var list []string
+	for _, r := range refs {
+		if _, known := d.site.sources[r.Text]; known {
+			list = append(list, d.cite(r.Text, false))
+		} else {
+			list = append(list, escape(r.Text))
+		}
+	}
+	return ready(strings.Join(list, "; "))
+}
+
+// Exercise is a question that the page grades.
+type Exercise struct {
+	ID         string
+	Title      template.HTML
+	Question   template.HTML
+	Calculator string
+	Output     string
+	Label      string // of the answer's field
+	Unit       string
+	Answer     string // number in the base unit, or a word
+	Tolerance  string // in the base unit
+	HintValues string // outcomes of the mistakes, divided by spaces
+	Hints      string // what to say for each, as a JSON list
+	Given      Given
+	Result     Value
+	Slack      string // the tolerance with its unit
+	Steps      []Step
+	Figure     template.HTML
+	Mistakes   []Mistake
+	Open       string
+}
+
+// Mistake is one known way to a wrong answer.
+type Mistake struct {
+	Name string
+	Gave string // the number it leads to, with its unit
+	Say  template.HTML
+}
+
+func (d *document) exercise(e lesson.Exercise) template.HTML {
+	a, ok := d.site.Proof.Answer(d.page, e.ID)
+	if !ok {
+		return d.unanswered(e.ID, e.Line)
+	}
+	asked, _ := a.Spec.Output(e.Ask.Text)
+	result, _ := outputValue(a, e.Ask.Text)
+	d.use(a, "Exercise", e.Title, e.ID)
+	view := Exercise{
+		ID: e.ID, Title: d.title(e.ID, "Exercise", e.Title), Question: d.inline(e.Question, e.Line, false),
+		Calculator: a.Spec.ID, Output: asked.ID, Label: asked.Label, Unit: asked.Kind.Unit(), Answer: answerText(a, asked),
+		Given: given(a, d.site.named(a.Spec, e.Preset, e.Given)), Result: result, Slack: e.Tolerance,
+		Steps: d.steps(a, e.Line), Figure: draw(drawing(a), e.ID+"-figure"), Open: openHref(a.Spec.ID, plate.State(a)),
+	}
+	if slack, err := quantity.Parse(e.Tolerance, asked.Kind); err == nil {
+		view.Tolerance = quantity.Shortest(slack)
+	}
+	d.hints(e, asked, &view)
+	return d.site.fill("exercise", view)
+}
+
+func answerText(a catalog.Answer, o catalog.Output) string {
+	if o.Text {
+		return a.Result.Texts[o.ID]
+	}
+	if v, ok := a.Result.Numbers[o.ID]; ok {
+		return quantity.Shortest(v)
+	}
+	return plate.None
+}
+
+// hints fills in the known mistakes, for the script and for a reader without one.
+func (d *document) hints(e lesson.Exercise, asked catalog.Output, view *Exercise) {
+	values := d.site.Proof.HintValues(d.page, e.ID)
+	said := []string{}
+	var outcomes []string
+	for i, h := range e.Hints {
+		outcome := "none"
+		if i < len(values) && values[i] != "" {
+			outcome = strings.ReplaceAll(values[i], " ", "_") // one word each: the list is divided by spaces
+		}
+		m := Mistake{Name: h.Mistake, Gave: outcome, Say: d.inline(h.Say, h.Line, false)}
+		if v, err := quantity.Parse(outcome, quantity.Ratio); err == nil {
+			m.Gave = quantity.Format(v, asked.Kind, asked.Digits)
+		}
+		view.Mistakes = append(view.Mistakes, m)
+		outcomes = append(outcomes, outcome)
+		said = append(said, plainText(string(d.inline(h.Say, h.Line, true))))
+	}
+	text, err := json.Marshal(said)
+	if err != nil {
+		d.problem(e.Line, err.Error())
+	}
+	view.HintValues, view.Hints = strings.Join(outcomes, " "), string(text)
+}
+
+// overlay draws two runs over each other.
+func overlay(current, candidate catalog.Answer) figure.Figure {
+	return figure.Overlay(drawing(current), drawing(candidate))
+}

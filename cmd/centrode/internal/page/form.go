@@ -1,0 +1,117 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/plate"
+	"centrode/calc/quantity"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// FormField is one input of a plate's form: a number with a slider, a choice, or a table.
+type FormField struct {
+	ID       string // unique in the page
+	Field    string // the calculator's id
+	Label    string
+	Help     string
+	Value    string
+	Unit     string
+	Min, Max string // of the slider
+	Step     string
+	Choices  []Choice
+	Table    bool
+	Lines    int // height of a table's text
+}
+
+// Choice is one entry of a choice field.
+type Choice struct {
+	ID, Label string
+	Chosen    bool
+}
+
+// groups builds the form. The block may name the inputs that stand open; the others fold away.
+func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
+	text := map[string]string{}
+	for _, e := range plate.Entries(a) {
+		text[e.ID] = e.Text
+	}
+	isOpen := func(id string) bool {
+		return len(b.Inputs) == 0 || slices.ContainsFunc(b.Inputs, func(r lesson.Ref) bool { return r.Text == id })
+	}
+	for _, g := range append(slices.Clone(a.Spec.Groups), catalog.Group{Label: "Values"}) { // the last takes fields of no group
+		for _, want := range []bool{true, false} {
+			group := Group{ID: g.ID, Label: g.Label}
+			for _, f := range a.Spec.Fields {
+				if f.Group == g.ID && isOpen(f.ID) == want {
+					group.Fields = append(group.Fields, formField(b.ID, f, text[f.ID]))
+				}
+			}
+			open, more = divide(open, more, group, want)
+		}
+	}
+	for _, t := range a.Spec.Tables {
+		group := Group{ID: t.ID, Label: t.Label, Fields: []FormField{tableField(b.ID, t, text[t.ID])}}
+		open, more = divide(open, more, group, isOpen(t.ID))
+	}
+	return open, more
+}
+
+func divide(open, more []Group, g Group, first bool) ([]Group, []Group) {
+	switch {
+	case len(g.Fields) == 0:
+	case first:
+		open = append(open, g)
+	default:
+		more = append(more, g)
+	}
+	return open, more
+}
+
+func formField(block string, f catalog.Field, value string) FormField {
+	lo, hi := f.SlideMin, f.SlideMax
+	if lo == 0 && hi == 0 {
+		lo, hi = f.Min, f.Max
+	}
+	out := FormField{ID: block + "-" + f.ID, Field: f.ID, Label: f.Label, Value: value, Unit: f.Kind.Unit(),
+		Help: sentence(f.Help) + " Allowed: " + f.RangeWords() + ".",
+		Min:  quantity.Shortest(lo), Max: quantity.Shortest(hi), Step: quantity.Shortest(f.Step)}
+	if f.Step == 0 {
+		out.Step = "any"
+	}
+	if len(f.Choices) > 0 {
+		out.Help, out.Unit = sentence(f.Help), ""
+		for _, c := range f.Choices {
+			out.Choices = append(out.Choices, Choice{c.ID, c.Label, c.ID == value})
+		}
+	}
+	return out
+}
+
+func tableField(block string, t catalog.Table, value string) FormField {
+	var columns []string
+	for _, c := range t.Columns {
+		name := c.Label
+		switch unit := c.Kind.Unit(); {
+		case c.Optional:
+			name += " (may be left out)"
+		case unit != "" && !c.Text:
+			name += " in " + unit
+		}
+		columns = append(columns, name)
+	}
+	const least, most = 4, 12
+	return FormField{ID: block + "-" + t.ID, Field: t.ID, Label: t.Label, Value: value, Table: true,
+		Help:  strings.TrimSpace(sentence(t.Help) + " One row a line: " + strings.Join(columns, ", ") + "."),
+		Lines: min(most, max(least, 1+strings.Count(value, "\n")))}
+}
+
+// sentence ends a help text with a full stop.
+func sentence(text string) string {
+	text = strings.TrimSpace(text)
+	if text == "" || strings.HasSuffix(text, ".") || strings.HasSuffix(text, "?") {
+		return text
+	}
+	return text + "."
+}

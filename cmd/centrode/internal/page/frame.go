@@ -1,0 +1,134 @@
+package page
+
+import (
+	"html/template"
+	"strconv"
+
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// Frame is what every page has around its own words.
+type Frame struct {
+	Kind        string // "lesson": becomes the class page-lesson
+	HeadTitle   string // of the browser's tab
+	Description string
+	Styles      string // addresses
+	Script      string
+	Calculators string
+	Icon        string
+	Licences    string
+	Crumbs      []Link // from the outermost to this page; the last has no address
+	Footer      []Link
+	Previous    *Link // in the order of the book
+	Next        *Link
+}
+
+// Link is an address with the words that lead there.
+type Link struct {
+	Href string
+	Text string
+	Note string // what is there, in a few words; may be empty
+}
+
+// siteName stands in every page's title and header.
+const siteName = "Centrode"
+
+func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
+	head := siteName
+	if title != "" {
+		head = title + " · " + siteName
+		crumbs = append(crumbs, Link{Text: title})
+	}
+	return Frame{
+		Kind: kind, HeadTitle: head, Description: description,
+		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Crumbs: crumbs, Footer: s.footer,
+	}
+}
+
+// footerLinks lists the pages that stand outside the run of the book; only those that exist.
+func (s *site) footerLinks() []Link {
+	var list []Link
+	add := func(exists bool, href, text string) {
+		if exists {
+			list = append(list, Link{Href: href, Text: text})
+		}
+	}
+	add(len(s.Book.Lessons) > 0, "/lessons/", "Lessons")
+	add(len(s.Calculators) > 0, "/plates/", "Plates")
+	add(len(s.Book.Terms) > 0, "/glossary/", "Glossary")
+	add(len(s.Book.Sources) > 0, "/sources/", "Sources")
+	add(len(s.Book.Cast) > 0, "/cast/", "The cast")
+	return list
+}
+
+// Part is one of the three parts of the book.
+type Part struct {
+	Number  int
+	Title   string
+	Summary string
+	Href    string
+	Lessons []Entry
+	Minutes int
+}
+
+// Entry is a lesson in a list.
+type Entry struct {
+	Href, Title, Summary string
+	Minutes              int
+}
+
+var partNames = []struct{ title, summary string }{
+	{"Foundations", "What placement decides, and the geometry that every region rests on."},
+	{"Regions", "The body joint by joint: where each pivot goes, what it costs, how to check it."},
+	{"Practice", "Measuring, moving a joint safely, living with keys that exist, and recording the decision."},
+}
+
+// parts returns the parts that have lessons.
+func (s *site) parts() []Part {
+	var list []Part
+	for i, name := range partNames {
+		p := Part{Number: i + 1, Title: name.title, Summary: name.summary, Href: partHref(i + 1)}
+		for _, l := range s.Book.Lessons {
+			if l.Part == p.Number {
+				p.Lessons = append(p.Lessons, entry(l))
+				p.Minutes += l.Minutes
+			}
+		}
+		if len(p.Lessons) > 0 {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+func partHref(number int) string { return "/parts/" + strconv.Itoa(number) + "/" }
+
+// partLink names a part with its number, for crumbs and small capitals.
+func partLink(number int) Link {
+	if number < 1 || number > len(partNames) {
+		return Link{}
+	}
+	return Link{Href: partHref(number), Text: "Part " + strconv.Itoa(number), Note: partNames[number-1].title}
+}
+
+func entry(l lesson.Lesson) Entry {
+	return Entry{Href: lessonHref(l.Slug), Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}
+
+func lessonHref(slug string) string { return "/lessons/" + slug + "/" }
+
+func plateHref(calculator string) string { return "/plates/" + calculator + "/" }
+
+// openHref leads to a calculator's page with the values of a state put in.
+func openHref(calculator, state string) string {
+	if state == "" {
+		return plateHref(calculator)
+	}
+	return plateHref(calculator) + "#plate-" + calculator + "?" + state
+}
+
+// ready marks text made by this package as ready for a page.
+func ready(text string) template.HTML { return template.HTML(text) }
+
+func escape(text string) string { return template.HTMLEscapeString(text) }

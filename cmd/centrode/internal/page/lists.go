@@ -1,0 +1,122 @@
+package page
+
+import (
+	"strings"
+
+	"centrode/cmd/centrode/internal/book"
+)
+
+// PartsPage is lessons.tmpl: all lessons in their parts, and the paths through them.
+type PartsPage struct {
+	Frame
+	Title string
+	Parts []Part
+	Paths []PathView
+}
+
+// PartPage is part.tmpl.
+type PartPage struct {
+	Frame
+	Part
+}
+
+// PathPage is path.tmpl.
+type PathPage struct {
+	Frame
+	PathView
+}
+
+// PathView is a path with its lessons.
+type PathView struct {
+	Href, Title, Reader, Promise string
+	Lessons                      []Entry
+	Minutes                      int
+}
+
+// PlatesPage is plates.tmpl.
+type PlatesPage struct {
+	Frame
+	Title  string
+	Plates []PlateEntry
+}
+
+// PlateEntry is a calculator in the list of plates.
+type PlateEntry struct {
+	Link
+	UsedIn []Link
+}
+
+// MissingPage is missing.tmpl, what a server shows for an address that does not exist.
+type MissingPage struct {
+	Frame
+	Title string
+	Links []Link
+}
+
+func (s *site) lessons() file {
+	p := PartsPage{Frame: s.frame("lessons", "Lessons", "All lessons of the handbook, in three parts, with the minutes each takes."),
+		Title: "Lessons", Parts: s.parts()}
+	for _, path := range s.Book.Paths {
+		p.Paths = append(p.Paths, s.pathView(path))
+	}
+	return s.print("lessons/index.html", "lessons.tmpl", p)
+}
+
+func (s *site) part(part Part) file {
+	link := partLink(part.Number)
+	p := PartPage{Frame: s.frame("part", link.Text+": "+part.Title, part.Summary, Link{Href: "/lessons/", Text: "Lessons"}), Part: part}
+	all := s.parts()
+	for i := range all {
+		switch all[i].Number {
+		case part.Number - 1:
+			p.Previous = &Link{Href: all[i].Href, Text: all[i].Title}
+		case part.Number + 1:
+			p.Next = &Link{Href: all[i].Href, Text: all[i].Title}
+		}
+	}
+	return s.print(strings.TrimPrefix(part.Href, "/")+"index.html", "part.tmpl", p)
+}
+
+func (s *site) pathView(path book.Path) PathView {
+	v := PathView{Href: "/paths/" + path.ID + "/", Title: path.Title, Reader: path.Reader, Promise: path.Promise}
+	for _, r := range path.Lessons {
+		if i, ok := s.lessonIndex[r.Text]; ok {
+			v.Lessons = append(v.Lessons, entry(s.Book.Lessons[i]))
+			v.Minutes += s.Book.Lessons[i].Minutes
+		}
+	}
+	return v
+}
+
+func (s *site) path(path book.Path) file {
+	v := s.pathView(path)
+	return s.print("paths/"+path.ID+"/index.html", "path.tmpl",
+		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/lessons/", Text: "Lessons"}), v})
+}
+
+func (s *site) plates() file {
+	p := PlatesPage{Frame: s.frame("plates", "Plates", "Every calculator of the handbook, each with its inputs, formulas and sources."), Title: "Plates"}
+	for _, c := range s.Calculators {
+		spec := c.Spec()
+		link := calculatorLink(spec)
+		link.Note = spec.Purpose
+		p.Plates = append(p.Plates, PlateEntry{link, s.traces.where(func(t trace) bool {
+			return t.uses(spec.ID) && t.link.Href != link.Href
+		})})
+	}
+	return s.print("plates/index.html", "plates.tmpl", p)
+}
+
+func (t trace) uses(calculator string) bool {
+	for _, u := range t.calculators {
+		if u.calculator == calculator {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *site) missing() file {
+	return s.print("404.html", "missing.tmpl", MissingPage{
+		Frame: s.frame("missing", "No such page", "This address leads to no page of the handbook."), Title: "No such page", Links: s.footer})
+}

@@ -1,0 +1,171 @@
+package page
+
+import (
+	"html/template"
+	"slices"
+
+	"centrode/calc/catalog"
+	"centrode/calc/plate"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// Plate is a live calculator, or a comparison of two runs, which has no form.
+type Plate struct {
+	ID         string
+	Number     int
+	Title      string
+	Calculator Link
+	Name       string // the calculator's id
+	Live       bool
+	Large      bool
+	Compares   bool
+	Base       string
+	Figure     template.HTML
+	Before     string // of a comparison: the result of the current side, in words
+	Say        string
+	Presets    []Preset
+	Groups     []Group // shown at once
+	More       []Group // folded away
+	Outputs    []plate.Row
+	Others     []plate.Row // results folded away
+	Answers    []plate.Table
+	Warnings   []string
+	Cautions   []string
+	Steps      []Step
+	Open       string
+	Given      Given // of a comparison: what both share
+	Changed    []Change
+}
+
+// Preset is a named set of values to start from.
+type Preset struct{ State, Label string }
+
+// Group is a set of inputs under one heading.
+type Group struct {
+	ID, Label string
+	Fields    []FormField
+}
+
+// Change is one input in which the two sides of a comparison differ.
+type Change struct{ Label, Current, Candidate string }
+
+func (d *document) plate(b lesson.Plate) template.HTML {
+	a, ok := d.site.Proof.Answer(d.page, b.ID)
+	if !ok {
+		return d.unanswered(b.ID, b.Line)
+	}
+	d.use(a, "Plate", b.Title, "plate-"+b.ID)
+	return d.site.fill("plate", d.livePlate(a, b))
+}
+
+// livePlate gathers a plate that starts from an answer.
+func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
+	d.plates++
+	p := Plate{
+		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
+		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
+		Figure: draw(plate.Drawing(a, a), "plate-"+b.ID), Say: a.Say(), Answers: plate.Tables(a),
+		Warnings: warnings(a), Cautions: a.Spec.Cautions, Steps: d.steps(a, b.Line),
+	}
+	p.Presets = d.site.presets(a.Spec, p.Base)
+	p.Groups, p.More = groups(a, b)
+	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
+	return p
+}
+
+// presets lists what a plate can start from; its own values come first. One that the calculator refuses is left out:
+// the check of the book reports it.
+func (s *site) presets(spec catalog.Spec, base string) []Preset {
+	list := []Preset{{base, "the values printed here"}}
+	c, _ := s.calculator(spec.ID)
+	for _, p := range s.Book.Presets(spec) {
+		a, err := plate.Run(c, plate.WriteState(p.Values))
+		if err == nil {
+			list = append(list, Preset{plate.State(a), p.Label})
+		}
+	}
+	if len(list) == 1 {
+		return nil
+	}
+	return list
+}
+
+// shown divides rows by whether the block names their outputs; without names all are shown.
+func shown(rows []plate.Row, spec catalog.Spec, show []lesson.Ref) (first, others []plate.Row) {
+	if len(show) == 0 {
+		return rows, nil
+	}
+	keys := map[string]bool{}
+	for _, s := range show {
+		keys[s.Text] = true
+		if o, ok := spec.Output(s.Text); ok && o.Pair != "" {
+			keys[o.Pair] = true
+		}
+	}
+	for _, r := range rows {
+		if keys[r.Key] {
+			first = append(first, r)
+		} else {
+			others = append(others, r)
+		}
+	}
+	return first, others
+}
+
+func (d *document) compare(c lesson.Compare) template.HTML {
+	current, candidate, ok := d.site.Proof.Pair(d.page, c.ID)
+	if !ok {
+		return d.unanswered(c.ID, c.Line)
+	}
+	d.plates++
+	d.use(candidate, "Comparison", c.Title, "plate-"+c.ID)
+	named := d.site.named(candidate.Spec, c.Preset, c.Given)
+	p := Plate{
+		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
+		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Before: current.Say(), Say: candidate.Say(), Warnings: warnings(candidate),
+		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
+	}
+	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })
+	p.Outputs, p.Others = shown(sideBySide(current, candidate), candidate.Spec, c.Show)
+	return d.site.fill("plate", p)
+}
+
+func changes(current, candidate catalog.Answer) []Change {
+	var list []Change
+	for _, f := range candidate.Spec.Fields {
+		if before, after := fieldText(current, f), fieldText(candidate, f); before != after {
+			list = append(list, Change{f.Label, before, after})
+		}
+	}
+	return list
+}
+
+func differs(list []Change, spec catalog.Spec, id string) bool {
+	f, _ := spec.Field(id)
+	return slices.ContainsFunc(list, func(c Change) bool { return c.Label == f.Label })
+}
+
+// sideBySide prints two runs of one calculator next to each other. When it compares placements by itself, its own
+// current side is left out where both runs have the same: the columns are about the two candidates then.
+func sideBySide(current, candidate catalog.Answer) []plate.Row {
+	if !candidate.Spec.Compares {
+		return plate.Cells(current, candidate)
+	}
+	var rows []plate.Row
+	for _, o := range candidate.Spec.Outputs {
+		row := plate.Row{Key: o.ID, Label: o.Label, Help: o.Help, Current: plate.Text(current.Result, o), Candidate: plate.Text(candidate.Result, o)}
+		if o.Side == "current" {
+			if row.Current == row.Candidate {
+				continue
+			}
+			row.Label += ", as it is"
+		}
+		before, was := current.Result.Numbers[o.ID]
+		after, is := candidate.Result.Numbers[o.ID]
+		if was && is {
+			row.Difference = plate.Signed(after-before, o.Kind, o.Digits)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}

@@ -1,0 +1,121 @@
+package page
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"sync"
+
+	"centrode/calc/catalog"
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// site is what all pages share. It is not written to after newSite, but for traces.
+type site struct {
+	Input
+	templates   templates
+	footer      []Link
+	sources     map[string]book.Source
+	labels      map[string]string    // source key → "Buryanov and Kotiuk 2010"
+	terms       map[string]book.Term // by id, name and other names, in lower case
+	lessonIndex map[string]int       // slug → place in Book.Lessons
+	code        *codeCache
+	traces      traces
+}
+
+func newSite(in Input) (*site, error) {
+	t, err := loadTemplates(in.Templates)
+	if err != nil {
+		return nil, err
+	}
+	s := &site{Input: in, templates: t, sources: map[string]book.Source{}, terms: map[string]book.Term{},
+		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
+	for _, source := range in.Book.Sources {
+		s.sources[source.Key] = source
+	}
+	for _, term := range slices.Backward(in.Book.Terms) { // backward: the earlier entry wins a shared name
+		for _, name := range append(slices.Clone(term.Also), term.Term, term.ID) {
+			s.terms[strings.ToLower(name)] = term
+		}
+	}
+	for i, l := range in.Book.Lessons {
+		s.lessonIndex[l.Slug] = i
+	}
+	s.footer = s.footerLinks()
+	return s, nil
+}
+
+func (s *site) calculator(id string) (catalog.Calculator, bool) {
+	for _, c := range s.Calculators {
+		if c.Spec().ID == id {
+			return c, true
+		}
+	}
+	return nil, false
+}
+
+// lessonLink leads to a lesson; ok is false when there is none with the slug.
+func (s *site) lessonLink(slug string) (Link, bool) {
+	i, ok := s.lessonIndex[slug]
+	if !ok {
+		return Link{}, false
+	}
+	l := s.Book.Lessons[i]
+	return Link{Href: lessonHref(l.Slug), Text: l.Title, Note: l.Summary}, true
+}
+
+func (s *site) lessonLinks(refs []lesson.Ref) []Link {
+	var list []Link
+	for _, r := range refs {
+		if link, ok := s.lessonLink(r.Text); ok {
+			list = append(list, link)
+		}
+	}
+	return list
+}
+
+// traces remember what each page used, for the lists at the end of the book.
+type traces struct {
+	mu   sync.Mutex
+	list []trace
+}
+
+// trace is one page's use of the rest of the book.
+type trace struct {
+	order       int // of the page in the book
+	link        Link
+	terms       []string // ids that the page links
+	defines     []string // ids that the page says it defines
+	sources     []string
+	calculators []use
+}
+
+// use is one block that runs a calculator.
+type use struct{ calculator, kind, title, anchor string }
+
+func (t *traces) add(one trace) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.list = append(t.list, one)
+}
+
+// sorted returns the traces in the order of the book.
+func (t *traces) sorted() []trace {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return slices.SortedFunc(slices.Values(t.list), func(a, b trace) int {
+		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.link.Href, b.link.Href))
+	})
+}
+
+// where returns links to the pages for which has says yes, in the order of the book.
+func (t *traces) where(has func(trace) bool) []Link {
+	var list []Link
+	for _, one := range t.sorted() {
+		if has(one) {
+			list = append(list, one.link)
+		}
+	}
+	return list
+}
