@@ -74,8 +74,8 @@ func install(o Options, theme, missing string) error {
 	return nil
 }
 
-// lockedPackages reads package names and versions from a lock file, without the project's own entry and without those
-// that npm leaves out on some systems.
+// lockedPackages reads package names and versions from a lock file: what a build needs, hence without the project's own
+// entry, without tools of development, and without those that npm leaves out on some systems.
 func lockedPackages(name string) (map[string]string, error) {
 	data, err := os.ReadFile(name)
 	if err != nil {
@@ -85,6 +85,7 @@ func lockedPackages(name string) (map[string]string, error) {
 		Packages map[string]struct {
 			Version  string `json:"version"`
 			Optional bool   `json:"optional"`
+			Dev      bool   `json:"dev"`
 			Link     bool   `json:"link"`
 		} `json:"packages"`
 	}
@@ -93,7 +94,7 @@ func lockedPackages(name string) (map[string]string, error) {
 	}
 	list := map[string]string{}
 	for name, p := range lock.Packages {
-		if name != "" && !p.Optional && !p.Link {
+		if name != "" && !p.Optional && !p.Dev && !p.Link {
 			list[name] = p.Version
 		}
 	}

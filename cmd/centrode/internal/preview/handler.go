@@ -62,7 +62,7 @@ func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case !found:
 		s.serveMissing(w, r, e)
 	case name == "": // a folder without its slash: relative links would point beside it
-		target := r.URL.Path + "/"
+		target := "/" + strings.TrimPrefix(path.Clean("/"+r.URL.Path), "/") + "/" // "//host" would lead elsewhere
 		if r.URL.RawQuery != "" {
 			target += "?" + r.URL.RawQuery
 		}

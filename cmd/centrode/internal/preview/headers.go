@@ -36,7 +36,8 @@ var unused = strings.Join([]string{
 }, ", ")
 
 // Headers is the one table of the site's response headers. The preview sends them, and a test holds netlify.toml to
-// them, so that what works here works there. A later rule overrides an earlier one.
+// them, so that what works here works there. No two rules that match one address name the same header: hosts differ in
+// which of them would count.
 var Headers = []Rule{
 	{"/*", []Header{
 		{"Content-Security-Policy", contentPolicy},
@@ -44,7 +45,6 @@ var Headers = []Rule{
 		{"Permissions-Policy", unused},
 		{"Referrer-Policy", "no-referrer"},
 		{"X-Content-Type-Options", "nosniff"},
-		{"Cache-Control", "public, max-age=0, must-revalidate"},
 	}},
 	{"/assets/*", []Header{ // the names carry a hash of the content
 		{"Cache-Control", "public, max-age=31536000, immutable"},
@@ -58,8 +58,12 @@ func (r Rule) matches(address string) bool {
 	return address == r.For
 }
 
+// revalidate is what the host says of files that no rule speaks of: keep a copy, and ask each time whether it is good.
+const revalidate = "public, max-age=0, must-revalidate"
+
 // setHeaders writes the headers that the table gives to the address.
 func setHeaders(h http.Header, address string) {
+	h.Set("Cache-Control", revalidate)
 	for _, r := range Headers {
 		if r.matches(address) {
 			for _, v := range r.Values {

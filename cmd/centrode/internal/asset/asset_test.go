@@ -1,0 +1,159 @@
+package asset
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// project is this repository, seen from the folder of the tests.
+func project(t *testing.T) string {
+	t.Helper()
+	root, err := filepath.Abs("../../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return root
+}
+
+func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
+	s, err := Build(Options{Root: project(t), Cache: t.TempDir()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	hashed := regexp.MustCompile(`^assets/[A-Za-z0-9_-]+\.[A-Z0-9]{8}\.(css|js|wasm|svg|woff2|txt)$`)
+	for name := range s.Files {
+		if !hashed.MatchString(name) {
+			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
+		}
+	}
+	for _, plain := range []string{"site.css", "site.js", "calculators.wasm", "icon.svg", "licences.txt"} {
+		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
+			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
+		}
+	}
+	if got := s.URL("unknown.css"); got != "" {
+		t.Errorf("URL of an unknown name = %q, want nothing", got)
+	}
+	wasm := s.Files[strings.TrimPrefix(s.URL("calculators.wasm"), "/")]
+	if !bytes.HasPrefix(wasm, []byte("\x00asm")) {
+		t.Error("the calculators are no WebAssembly module")
+	}
+	if bytes.Contains(wasm, []byte(project(t))) {
+		t.Error("the calculators tell where the project lies on this machine")
+	}
+	wantReferences(t, s)
+	wantLazyEngine(t, s)
+	if !bytes.Contains(s.Files[strings.TrimPrefix(s.URL("licences.txt"), "/")], []byte("SIL OPEN FONT LICENSE")) {
+		t.Error("the licence of the fonts is not handed out with them")
+	}
+}
+
+// wantReferences checks that style sheets and scripts name only files that exist, all of this site.
+func wantReferences(t *testing.T, s *Set) {
+	t.Helper()
+	count := 0
+	for name, data := range s.Files {
+		if ext := path.Ext(name); ext != ".css" && ext != ".js" {
+			continue
+		}
+		for _, m := range regexp.MustCompile(`/assets/[A-Za-z0-9_.-]+|"\./[A-Za-z0-9_.-]+\.js"`).FindAllString(string(data), -1) {
+			count++
+			file := strings.TrimPrefix(m, "/")
+			if local, ok := strings.CutPrefix(m, `"./`); ok {
+				file = Dir + "/" + strings.TrimSuffix(local, `"`)
+			}
+			if s.Files[file] == nil {
+				t.Errorf("%s names %s, which does not exist", name, m)
+			}
+		}
+		if at := bytes.Index(data, []byte("url(http")); at >= 0 {
+			t.Errorf("%s loads from another host: %s", name, data[at:min(len(data), at+60)])
+		}
+	}
+	if count < 4 {
+		t.Errorf("only %d references found; the site has at least 4 font files and script parts", count)
+	}
+}
+
+// wantLazyEngine checks that the start-up code of WebAssembly is in a file that the page's first script loads on demand.
+func wantLazyEngine(t *testing.T, s *Set) {
+	t.Helper()
+	mark := []byte("gojs") // the module name of Go's imports
+	first := s.Files[strings.TrimPrefix(s.URL("site.js"), "/")]
+	if bytes.Contains(first, mark) {
+		t.Error("site.js carries the engine; every page would load it")
+	}
+	found := slices.ContainsFunc(slices.Collect(func(yield func([]byte) bool) {
+		for name, data := range s.Files {
+			if path.Ext(name) == ".js" && !yield(data) {
+				return
+			}
+		}
+	}), func(data []byte) bool { return bytes.Contains(data, mark) })
+	if !found {
+		t.Error("no script carries the start-up code of WebAssembly")
+	}
+}
+
+func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
+	root := t.TempDir()
+	for name, text := range map[string]string{
+		"theme/scripts/site.js":  "import { a } from './gone.js';\na();\n",
+		"theme/styles/site.css":  "@import './gone.css';\n",
+		"theme/scripts/other.js": "let = ;",
+	} {
+		file := filepath.Join(root, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, err := bundle(Options{Root: root}, tools{})
+	if err == nil {
+		t.Fatal("a broken import was bundled")
+	}
+	lines := strings.Split(err.Error(), "\n")
+	if len(lines) != 2 || !strings.HasPrefix(lines[0], "theme/scripts/site.js:1: ") || !strings.HasPrefix(lines[1], "theme/styles/site.css:1: ") {
+		t.Errorf("told:\n%v\nwant one line each for site.js:1 and site.css:1", err)
+	}
+}
+
+func TestNpmIsNamedWhenItIsNeededAndMissing(t *testing.T) {
+	root := t.TempDir()
+	lock := `{"packages": {"": {"version": "1"}, "node_modules/temml": {"version": "0.13.5"}, "node_modules/tool": {"version": "1", "dev": true}}}`
+	write := func(name, text string) {
+		file := filepath.Join(root, "theme", filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("package-lock.json", lock)
+	t.Setenv("PATH", t.TempDir())
+	err := Prepare(Options{Root: root})
+	want := "theme/node_modules lacks temml 0.13.5, and npm was not found: install Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm), then build again"
+	if err == nil || err.Error() != want {
+		t.Errorf("Prepare without npm = %v, want %q", err, want)
+	}
+	write("node_modules/.package-lock.json", strings.Replace(lock, "0.13.5", "0.13.4", 1))
+	if err := Prepare(Options{Root: root}); err == nil || err.Error() != want {
+		t.Errorf("Prepare with another version installed = %v, want %q", err, want)
+	}
+	write("node_modules/.package-lock.json", `{"packages": {"node_modules/temml": {"version": "0.13.5"}}}`)
+	if err := Prepare(Options{Root: root}); err != nil {
+		t.Errorf("Prepare with all that a build needs = %v, want nothing to do", err)
+	}
+}
+
+func TestTheCompilerSeesNothingOfThisMachinesSettings(t *testing.T) {
+	env := wasmEnviron([]string{"PATH=/bin", "GOFLAGS=-tags=x", "GOOS=linux", "GOEXPERIMENT=y", "HOME=/h"})
+	want := []string{"PATH=/bin", "HOME=/h", "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOWORK=off"}
+	if !slices.Equal(env, want) {
+		t.Errorf("environment %v, want %v", env, want)
+	}
+}

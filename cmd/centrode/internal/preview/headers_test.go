@@ -1,0 +1,76 @@
+package preview
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+)
+
+// netlify writes the table as the host reads it.
+func netlify() string {
+	var b strings.Builder
+	for i, r := range Headers {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		fmt.Fprintf(&b, "[[headers]]\n  for = %q\n  [headers.values]\n", r.For)
+		for _, v := range r.Values {
+			fmt.Fprintf(&b, "    %s = %q\n", v.Name, v.Value)
+		}
+	}
+	return b.String()
+}
+
+func TestTheHostSendsTheHeadersOfThePreview(t *testing.T) {
+	data, err := os.ReadFile("../../../../netlify.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data)
+	at := strings.Index(text, "[[headers]]")
+	if at < 0 || text[at:] != netlify() {
+		t.Errorf("netlify.toml must end with exactly this:\n\n%s", netlify())
+	}
+	if !strings.Contains(text, `publish = "public"`) {
+		t.Error("netlify.toml does not publish the folder that build writes")
+	}
+}
+
+func TestThePolicyAllowsNothingInlineAndNothingFromElsewhere(t *testing.T) {
+	allowed := map[string]string{}
+	for directive := range strings.SplitSeq(contentPolicy, "; ") {
+		name, sources, _ := strings.Cut(directive, " ")
+		allowed[name] = sources
+	}
+	for name, want := range map[string]string{
+		"default-src": "'none'", "script-src": "'self' 'wasm-unsafe-eval'", "style-src": "'self'", "base-uri": "'none'", "frame-ancestors": "'none'",
+	} {
+		if allowed[name] != want {
+			t.Errorf("%s allows %q, want %q", name, allowed[name], want)
+		}
+	}
+	for _, loose := range []string{"'unsafe-inline'", "'unsafe-eval'", "*", "http:", "https:", "data:", "blob:"} {
+		for name, sources := range allowed {
+			if strings.Contains(" "+sources+" ", " "+loose+" ") {
+				t.Errorf("%s allows %s", name, loose)
+			}
+		}
+	}
+}
+
+func TestNoTwoRulesNameTheSameHeaderForOneAddress(t *testing.T) {
+	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js"} {
+		seen := map[string]string{}
+		for _, r := range Headers {
+			for _, v := range r.Values {
+				if r.matches(address) && seen[v.Name] != "" {
+					t.Errorf("%s: both %s and %s set %s", address, seen[v.Name], r.For, v.Name)
+				}
+				if r.matches(address) {
+					seen[v.Name] = r.For
+				}
+			}
+		}
+	}
+}
