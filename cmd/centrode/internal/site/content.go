@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/book"
@@ -41,9 +42,28 @@ func readContent(w *workshop) (*content, error) {
 	if err := c.readMaths(w); err != nil {
 		return nil, err
 	}
-	c.book = book.Load(text, c.log)
+	c.book = book.Load(under{"content", text}, c.log)
 	c.proof = proof.Run(c.book, c.log)
 	return c, nil
+}
+
+// under shows a folder's tree below a name. The book names its files from the project's folder, but may read only below
+// content, whatever links lie there.
+type under struct {
+	name string
+	tree fs.FS
+}
+
+// Open implements fs.FS.
+func (u under) Open(name string) (fs.File, error) {
+	if name == u.name {
+		return u.tree.Open(".")
+	}
+	rest, ok := strings.CutPrefix(name, u.name+"/")
+	if !ok || !fs.ValidPath(name) {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	}
+	return u.tree.Open(rest)
 }
 
 // render makes the pages; what is wrong goes to the log.

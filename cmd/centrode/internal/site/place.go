@@ -85,7 +85,7 @@ func NextOrder(root string, part int) (int, error) {
 	}
 	defer dir.Close()
 	order := 1
-	for _, l := range book.Load(dir.FS(), &report.Log{}).Lessons { // its problems are the build's to tell
+	for _, l := range book.Load(under{"content", dir.FS()}, &report.Log{}).Lessons { // its problems are the build's to tell
 		if l.Part == part {
 			order = max(order, l.Order+1)
 		}
