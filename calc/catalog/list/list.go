@@ -3,6 +3,7 @@ package list
 
 import (
 	"centrode/calc/catalog"
+	"centrode/calc/fingercurl"
 	"centrode/calc/hingearc"
 	"centrode/calc/pivotoffset"
 	"centrode/calc/quantity"
@@ -13,6 +14,7 @@ import (
 func All() []catalog.Calculator {
 	return []catalog.Calculator{
 		pivotoffset.Calculator{},
+		fingercurl.Calculator{},
 		hingearc.Calculator{},
 	}
 }
