@@ -15,9 +15,9 @@ type Book struct {
 	Sources []Source        // by key
 	Paths   []Path
 	Cast    []Character
-	Facts   map[string]Fact
-	Plates  []PlatePage   // content/plates: one page of words for each calculator
-	Home    lesson.Lesson // content/home.md
+	Facts   map[string]Fact // by id
+	Plates  []PlatePage     // content/plates: one page of words for each calculator
+	Home    lesson.Lesson   // content/home.md
 }
 
 // Term is a glossary entry.
@@ -26,7 +26,9 @@ type Term struct {
 	Term       string // "owed translation"
 	Also       []string
 	Definition string // inline markdown, one or two sentences
-	Line       int
+	Line       int    // of content/glossary.yaml
+
+	prose lesson.Prose // what the definition refers to
 }
 
 // Source is one entry of content/sources.json, which is CSL-JSON; Status and Seen are kept in its "custom" object.
@@ -43,6 +45,8 @@ type Source struct {
 	Publisher string
 	DOI, URL  string
 	Note      string // what of the source was seen, in a sentence
+	Status    string // seen, derived, secondary or memory
+	Line      int    // of content/sources.json
 }
 
 // Name is a person or an organisation (Family only).
@@ -76,6 +80,8 @@ type CastPreset struct {
 // Fact is one published value: a row of content/facts.csv.
 type Fact struct {
 	ID, Topic, Quantity, Value, Unit, Spread, Population, Source, Status, Note string
+
+	Line int // of content/facts.csv
 }
 
 // PlatePage is the page of one calculator: content/plates/CALCULATOR.md, prose above its plate.

@@ -31,8 +31,17 @@ type Block struct {
 	Line       int // of the opening fence
 }
 
-// Anchor returns the id that the block has on the page: "worked-rail-grip-index".
-func (b Block) Anchor() string { return b.Kind + "-" + b.ID }
+// Anchor returns the block's place on its page as links should name it: "worked-rail-grip-index". A comparison is a
+// kind of plate.
+func (b Block) Anchor() string {
+	if b.Kind == CompareBlock {
+		return PlateBlock + "-" + b.ID
+	}
+	return b.Kind + "-" + b.ID
+}
+
+// Anchors returns all ids by which the block can be reached on its page.
+func (b Block) Anchors() []string { return []string{b.Anchor(), b.ID} }
 
 // Name returns the block as messages name it: `worked "rail-grip-index"`.
 func (b Block) Name() string { return b.Kind + " " + strconv.Quote(b.ID) }

@@ -16,6 +16,7 @@ func lessonFront(p *parser, n *outline.Node) {
 	p.common(f)
 	p.out.Part = f.Int("part", 1, 3)
 	p.out.Order = f.Int("order", 1, 99)
+	p.out.OrderLine = f.Line("order")
 	p.out.Minutes = f.Int("minutes", 1, 240)
 	p.out.Needs = p.slugs(f, "needs")
 	p.out.Calculators = p.slugs(f, "plates")
@@ -64,3 +65,6 @@ func refs(words []outline.Word) []Ref {
 	}
 	return out
 }
+
+// IsID reports whether text is an id as lessons, blocks and terms have: lower-case words joined by hyphens.
+func IsID(text string) bool { return idPattern.MatchString(text) }

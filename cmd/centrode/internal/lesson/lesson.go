@@ -8,17 +8,18 @@ package lesson
 
 // Lesson is one lesson file.
 type Lesson struct {
-	Slug     string // file name without ".md"
-	File     string // "content/lessons/the-finger.md"
-	Title    string
-	Summary  string // one sentence, plain text
-	Part     int    // 1 to 3
-	Order    int    // within the part, from 1
-	Minutes  int
-	Needs    []Ref // slugs of lessons to read first
-	Terms    []Ref // glossary terms the lesson defines
-	Audience []Ref // path ids it belongs to
-	Sources  []Ref // source keys for "further reading" beyond the citations in the text
+	Slug      string // file name without ".md"
+	File      string // "content/lessons/the-finger.md"
+	Title     string
+	Summary   string // one sentence, plain text
+	Part      int    // 1 to 3
+	Order     int    // within the part, from 1
+	OrderLine int    // line of the file on which "order" stands
+	Minutes   int
+	Needs     []Ref // slugs of lessons to read first
+	Terms     []Ref // glossary terms the lesson defines
+	Audience  []Ref // path ids it belongs to
+	Sources   []Ref // source keys for "further reading" beyond the citations in the text
 	// Calculators are those that the front matter lists under "plates".
 	Calculators []Ref
 	Body        string // markdown after the front matter; line ends are "\n"

@@ -96,7 +96,7 @@ func TestAWholeLessonIsReadWithItsLines(t *testing.T) {
 		t.Errorf("body begins on line %d with %.20q", got.BodyLine, got.Body)
 	}
 	got.Body = ""
-	want := Lesson{Slug: "the-finger", File: "content/lessons/the-finger.md", Title: "The finger", Summary: "How it closes.", Part: 2, Order: 1, Minutes: 12,
+	want := Lesson{Slug: "the-finger", File: "content/lessons/the-finger.md", Title: "The finger", Summary: "How it closes.", Part: 2, Order: 1, OrderLine: 5, Minutes: 12,
 		Needs: []Ref{{"arcs-chords-reach", 7}}, Calculators: []Ref{{"finger-curl", 8}}, Sources: []Ref{{"buryanov2010", 10}}, BodyLine: 12,
 		Worked: []Worked{{ID: "grip", Title: "A grip", Calculator: Ref{"pose-fit", 21}, Preset: Ref{"odalys", 22},
 			Given:  []Given{{"angle", "85 deg", 24, nil}, {"axis_x", "1.50", 25, nil}, {"landmarks", "0, 1, 2, 3;1, 4, 5, 6", 26, []int{27, 29}}, {"more", "0,1 mm;2, 3", 31, []int{31, 32}}},

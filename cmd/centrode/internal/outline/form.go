@@ -37,7 +37,11 @@ func NewForm(n *Node, what string, line int, required, optional []string, at Pla
 	known := append(slices.Clone(required), optional...)
 	for _, e := range n.Entries {
 		if !slices.Contains(known, e.Key) {
-			at.Problem(e.Line, what+`: key `+quote(e.Key)+` is unknown`+offerOrList(e.Key, known))
+			tail := offerOrList(e.Key, known)
+			if e.Value.Kind == Empty && !strings.Contains(tail, "nearest") {
+				tail = "; a text that holds a comma needs quotes around it between brackets"
+			}
+			at.Problem(e.Line, what+`: key `+quote(e.Key)+` is unknown`+tail)
 			continue
 		}
 		f.entries[e.Key] = e

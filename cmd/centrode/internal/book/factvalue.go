@@ -1,0 +1,78 @@
+package book
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/quantity"
+)
+
+func specOf(calculator string) (catalog.Spec, error) {
+	c, err := list.Find(calculator)
+	if err != nil {
+		return catalog.Spec{}, err
+	}
+	return c.Spec(), nil
+}
+
+// Convert prints a published value with its unit, in another unit of the same kind when one is named. Without digits
+// (-1) as many decimals are printed as make the last place as fine as the published one; a value that is no plain
+// number ("0 to 12") is printed as published and takes neither.
+func (f Fact) Convert(digits int, unit string) (string, error) {
+	if f.Value == "" {
+		return "", fmt.Errorf("fact %s has no value; it is a statement: %s", clip(f.ID), clip(f.Quantity))
+	}
+	plain := digits < 0 && unit == ""
+	value, err := strconv.ParseFloat(f.Value, 64)
+	if plain || err != nil {
+		if !plain {
+			return "", fmt.Errorf("fact %s is %s, which is no single number; it takes neither decimals nor a unit", clip(f.ID), clip(f.Value))
+		}
+		return strings.ReplaceAll(f.Value, "-", "−") + spacedUnit(f.Unit), nil
+	}
+	_, decimals, _ := strings.Cut(f.Value, ".")
+	places := len(decimals)
+	if unit != "" && unit != f.Unit {
+		factor, err := between(f.Unit, unit)
+		if err != nil {
+			return "", err
+		}
+		value *= factor
+		places -= int(math.Floor(math.Log10(factor) + 1e-9))
+	} else {
+		unit = f.Unit
+	}
+	if digits >= 0 {
+		places = digits
+	}
+	return quantity.Number(value, max(places, 0)) + spacedUnit(unit), nil
+}
+
+// between returns how many of the second unit one of the first is.
+func between(from, to string) (float64, error) {
+	for _, kind := range []quantity.Kind{quantity.Length, quantity.Angle, quantity.Area, quantity.Ratio} {
+		a, err := quantity.Parse("1"+from, kind)
+		b, wrong := quantity.Parse("1"+to, kind)
+		if err == nil && wrong == nil {
+			return a / b, nil
+		}
+	}
+	return 0, fmt.Errorf("%s is no unit that %s can be told in", clip(to), clip(from))
+}
+
+// spacedUnit is a unit as it stands after a number on a page.
+func spacedUnit(unit string) string {
+	switch unit {
+	case "", "ratio":
+		return ""
+	case "deg", "°":
+		return "°"
+	case "cm2", "mm2", "m2", "in2":
+		unit = strings.TrimSuffix(unit, "2") + "²"
+	}
+	return "\u00a0" + unit
+}

@@ -1,0 +1,137 @@
+package book
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"centrode/cmd/centrode/internal/lesson"
+	"centrode/cmd/centrode/internal/report"
+)
+
+// Where content lies, from the root that Load is given.
+const (
+	lessonsDir   = "content/lessons"
+	platesDir    = "content/plates"
+	pathsDir     = "content/paths"
+	castDir      = "content/cast"
+	homeFile     = "content/home.md"
+	glossaryFile = "content/glossary.yaml"
+	sourcesFile  = "content/sources.json"
+	factsFile    = "content/facts.csv"
+)
+
+// Load reads all content from the project's root and checks it against itself and the calculators. It returns what
+// could be read; everything that is wrong is in log. Files and folders that are not there are taken as empty.
+func Load(root fs.FS, log *report.Log) *Book {
+	l := loader{root, log}
+	b := &Book{}
+	b.Lessons = l.markdown(lessonsDir, lesson.Parse)
+	slices.SortStableFunc(b.Lessons, func(a, b lesson.Lesson) int {
+		return cmp.Or(cmp.Compare(a.Part, b.Part), cmp.Compare(a.Order, b.Order), cmp.Compare(a.Slug, b.Slug))
+	})
+	for _, page := range l.markdown(platesDir, lesson.ParsePage) {
+		b.Plates = append(b.Plates, PlatePage{page.Slug, page})
+	}
+	if source, ok := l.read(homeFile); ok {
+		b.Home = lesson.ParsePage(homeFile, source, log)
+	}
+	b.Terms = l.glossary()
+	b.Sources = l.sources()
+	b.Facts = l.facts()
+	b.Paths = l.paths()
+	cast := l.cast()
+	for _, c := range cast {
+		b.Cast = append(b.Cast, c.Character)
+	}
+	check(b, cast, log)
+	return b
+}
+
+type loader struct {
+	root fs.FS
+	log  *report.Log
+}
+
+// read returns a file's bytes; ok is false when it is not there or cannot be read, which is reported.
+func (l loader) read(file string) (source []byte, ok bool) {
+	source, err := fs.ReadFile(l.root, file)
+	if err == nil {
+		return source, true
+	}
+	if !errors.Is(err, fs.ErrNotExist) {
+		l.log.Add(file, 0, "cannot be read: "+err.Error())
+	}
+	return nil, false
+}
+
+// text reads a file that must be text; ok is false when there is nothing to go on with.
+func (l loader) text(file string) (source []byte, ok bool) {
+	source, ok = l.read(file)
+	if !ok {
+		return nil, false
+	}
+	text, line, complaint := lesson.Clean(source)
+	if complaint != "" {
+		l.log.Add(file, line, complaint)
+		return nil, false
+	}
+	return text, true
+}
+
+// files lists a folder's files with the extension, sorted by name. Whatever else lies there is reported, but for names
+// that begin with a dot.
+func (l loader) files(folder, extension string) []string {
+	entries, err := fs.ReadDir(l.root, folder)
+	if err != nil {
+		if !errors.Is(err, fs.ErrNotExist) {
+			l.log.Add(folder, 0, "cannot be read: "+err.Error())
+		}
+		return nil
+	}
+	var out []string
+	for _, e := range entries {
+		file := path.Join(folder, e.Name())
+		switch {
+		case strings.HasPrefix(e.Name(), "."):
+		case e.IsDir():
+			l.log.Add(file, 0, "is a folder; the files of "+folder+" lie side by side")
+		case path.Ext(e.Name()) != extension:
+			l.log.Add(file, 0, "is not read; files of "+folder+" end in "+extension)
+		default:
+			out = append(out, file)
+		}
+	}
+	return out
+}
+
+// markdown parses a folder of pages on all cores and returns them in the order of their names.
+func (l loader) markdown(folder string, parse func(string, []byte, *report.Log) lesson.Lesson) []lesson.Lesson {
+	files := l.files(folder, ".md")
+	pages := make([]lesson.Lesson, len(files))
+	next := make(chan int)
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(files)) {
+		wait.Go(func() {
+			for i := range next {
+				if source, ok := l.read(files[i]); ok {
+					pages[i] = parse(files[i], source, l.log)
+				}
+			}
+		})
+	}
+	for i := range files {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	return slices.DeleteFunc(pages, func(p lesson.Lesson) bool { return p.File == "" })
+}
+
+// stem is a file's name without folder and extension.
+func stem(file string) string { return strings.TrimSuffix(path.Base(file), path.Ext(file)) }

@@ -1,0 +1,100 @@
+package book
+
+import (
+	"slices"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// Page is one page that has prose and blocks.
+type Page struct {
+	ID     string // a lesson's slug, "plates/CALCULATOR" or "home"
+	Lesson lesson.Lesson
+}
+
+// Address returns the page's root-relative address: "/lessons/the-finger/".
+func (p Page) Address() string {
+	switch {
+	case p.ID == "home":
+		return "/"
+	case strings.HasPrefix(p.ID, "plates/"):
+		return "/" + p.ID + "/"
+	}
+	return "/lessons/" + p.ID + "/"
+}
+
+// Pages returns every page that has prose and blocks: lessons, plates, then the home page when there is one.
+func (b *Book) Pages() []Page {
+	var out []Page
+	for _, l := range b.Lessons {
+		out = append(out, Page{l.Slug, l})
+	}
+	for _, p := range b.Plates {
+		out = append(out, Page{"plates/" + p.Calculator, p.Lesson})
+	}
+	if b.Home.File != "" {
+		out = append(out, Page{"home", b.Home})
+	}
+	return out
+}
+
+// Term returns the glossary entry with the id, the name or the other name, whatever the case of its letters.
+func (b *Book) Term(name string) (Term, bool) {
+	for _, t := range b.Terms {
+		for _, known := range t.names() {
+			if strings.EqualFold(known, name) {
+				return t, true
+			}
+		}
+	}
+	return Term{}, false
+}
+
+// names are all words by which a text may link to the term.
+func (t Term) names() []string { return append([]string{t.ID, t.Term}, t.Also...) }
+
+// Source returns the source with the key.
+func (b *Book) Source(key string) (Source, bool) {
+	i := slices.IndexFunc(b.Sources, func(s Source) bool { return s.Key == key })
+	if i < 0 {
+		return Source{}, false
+	}
+	return b.Sources[i], true
+}
+
+// Preset returns the preset of the calculator with the id: its own, or one of the cast's.
+func (b *Book) Preset(spec catalog.Spec, id string) (catalog.Preset, bool) {
+	list := b.Presets(spec)
+	i := slices.IndexFunc(list, func(p catalog.Preset) bool { return p.ID == id })
+	if i < 0 {
+		return catalog.Preset{}, false
+	}
+	return list[i], true
+}
+
+// Values fills in a preset, when one is named, and then each list of inputs over what came before. The error is a
+// *catalog.InputError; Blame finds its line.
+func (b *Book) Values(spec catalog.Spec, preset string, lists ...[]lesson.Given) (catalog.Values, error) {
+	v := catalog.NewValues()
+	if preset != "" {
+		p, ok := b.Preset(spec, preset)
+		if !ok {
+			return v, unknownPreset(b, spec, preset)
+		}
+		for _, e := range p.Values {
+			if err := catalog.Set(spec, &v, e.ID, e.Text); err != nil {
+				return v, err
+			}
+		}
+	}
+	for _, list := range lists {
+		for _, g := range list {
+			if err := catalog.Set(spec, &v, g.ID, g.Text); err != nil {
+				return v, err
+			}
+		}
+	}
+	return v, nil
+}
