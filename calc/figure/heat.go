@@ -150,12 +150,12 @@ func (d *draft) contour(g grid, area Rect, level float64, unit string) {
 		}
 	}
 	d.contours = append(d.contours, isoline{after: len(d.drawn), chains: chains})
-	d.contourNumber(longest, level, unit)
+	d.contourNumber(longest, area, level, unit)
 }
 
 // contourNumber asks for a place on the line: at its middle, else elsewhere; a line shorter than three numbers gets
 // none, because the gap would leave too little of it.
-func (d *draft) contourNumber(chain []plane.Vec, level float64, unit string) {
+func (d *draft) contourNumber(chain []plane.Vec, area Rect, level float64, unit string) {
 	text := string(appendLevel(nil, level))
 	if unit != "" {
 		text += "\u00a0" + unit
@@ -169,7 +169,10 @@ func (d *draft) contourNumber(chain []plane.Vec, level float64, unit string) {
 	}
 	n := note{text: text, rank: dropRank, kind: "contour", bound: true, breaks: len(d.contours)}
 	for _, sixteenths := range []int{8, 4, 12, 6, 10, 2, 14, 7, 9, 5, 11, 3, 13} {
-		n.spots = append(n.spots, chain[len(chain)*sixteenths/16])
+		spot := chain[len(chain)*sixteenths/16]
+		if area.holds(around(spot, textWidth(text)*d.sheet.text/2, lineHeight*d.sheet.text/2)) {
+			n.spots = append(n.spots, spot)
+		}
 	}
 	d.notes = append(d.notes, n)
 }

@@ -39,7 +39,7 @@ const (
 
 	ringCost    = 0.55 // what one ring farther costs,
 	turnCost    = 0.9  // a place opposite to the preferred direction,
-	inkCost     = 0.35 // one em of line under the text,
+	inkCost     = 0.6  // one em of line under the text,
 	crossCost   = 3.0  // and a leader through another text
 	leaderRings = 2    // from this ring on, a hairline ties the text to its anchor
 )

@@ -50,8 +50,11 @@ func newSheet(view Rect, o Options) sheet {
 		s.width, s.fluid, s.text, s.gauge = Fluid, true, 18, 1.15
 	}
 	s.width = min(max(s.width, minWidth), maxWidth)
-	if !s.fluid && s.width < Fluid {
+	switch {
+	case !s.fluid && s.width < Fluid:
 		s.text = 13
+	case s.width >= 640:
+		s.gauge = 1.2
 	}
 	view = sound(view)
 	size := view.Max.Sub(view.Min)

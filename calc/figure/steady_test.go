@@ -1,0 +1,46 @@
+package figure
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"centrode/calc/plane"
+)
+
+func TestASteadyViewHoldsItsBoxWithAirAndRarelyMoves(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 500 {
+		corner, size := vec(200*r.Float64()-100, 200*r.Float64()-100), 0.5+40*r.Float64()
+		moves := 0
+		var last Rect
+		const drags = 100
+		for i := range drags { // the box grows by a tenth while a reader drags
+			reach := size * (1 + 0.1*float64(i)/drags)
+			box := Rect{corner, corner.Add(vec(reach, size/2))}
+			view := Steady(box)
+			if air := reach / 20; !view.holds(Rect{box.Min.Sub(vec(air, air).Scale(0.99)), box.Max.Add(vec(air, air).Scale(0.99))}) {
+				t.Fatalf("%v does not hold %v with a twentieth of air", view, box)
+			}
+			if i > 0 && view != last {
+				moves++
+			}
+			last = view
+		}
+		if moves > 4 { // derived: four edges, each of which passes at most one grid line of a sixth of the size or more,
+			// unless the grid itself changes, which moves several at once
+			t.Errorf("the view of %v by %v moved %d times", corner, size, moves)
+		}
+	}
+}
+
+func TestAHullHoldsItsPointsAndTheirRadius(t *testing.T) {
+	if got, want := Hull(1, vec(0, 0), vec(3, -2)), (Rect{vec(-1, -3), vec(4, 1)}); got != want {
+		t.Errorf("got %v, want %v", got, want)
+	}
+	if got := Hull(1); got != (Rect{}) {
+		t.Errorf("no points give %v", got)
+	}
+	if got := Steady(Hull(0, plane.Vec{X: 2})); !(got.Max.X > got.Min.X && got.Max.Y > got.Min.Y) {
+		t.Errorf("a single point has the view %v", got)
+	}
+}
