@@ -36,15 +36,15 @@ func (d drawing) rodWords() string {
 	return " The curl holds no rod."
 }
 
-// view covers every flexion from straight to a full fold, from the lengths alone, so that no pose changes the scale.
+// view covers every flexion that the sliders offer, from straight to 120° at each joint, from the lengths alone, so that
+// no pose changes the scale. A finger bent back may leave it.
 func (d drawing) view() figure.Rect {
 	f := d.f
-	x := f.stations()
 	thick := math.Max(math.Max(f.Depth[0], f.Depth[1]), math.Max(f.Depth[2], f.Depth[3]))
-	reach := x[3] + thick/2
+	reach := f.stations()[3] + thick/2
 	return figure.Rect{
-		Min: plane.Vec{X: -math.Max(f.Palm, 0.7*reach), Y: -reach},
-		Max: plane.Vec{X: reach, Y: math.Max(thick/2, 0.3*reach)},
+		Min: plane.Vec{X: -math.Max(f.Palm, reach/2+thick), Y: -reach},
+		Max: plane.Vec{X: reach, Y: thick/2 + 0.1*reach},
 	}
 }
 
