@@ -102,9 +102,11 @@ func (s *site) home() file {
 	d := s.document("home", l)
 	d.large = true
 	p := HomePage{Frame: s.frame("home", "", l.Summary), Title: l.Title, Summary: l.Summary, Body: d.body(), Parts: s.parts()}
-	if p.Title == "" {
+	switch p.Title {
+	case siteName:
+	case "":
 		p.Title = siteName
-	} else {
+	default:
 		p.HeadTitle = siteName + " · " + l.Title
 	}
 	for _, path := range s.Book.Paths {

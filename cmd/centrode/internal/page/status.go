@@ -20,8 +20,11 @@ func seen(s book.Source) (status, words string) {
 	return status, head + ": " + sentence(note)
 }
 
-// statusOf reads the status off the first word of the note.
+// statusOf is the recorded status, or what the first word of the note says when none is recorded.
 func statusOf(s book.Source) string {
+	if _, known := statusWords[s.Status]; known {
+		return s.Status
+	}
 	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(s.Note)), ":")
 	for status := range statusWords {
 		if strings.HasPrefix(first, status) {
