@@ -16,9 +16,10 @@ import (
 const serveHelp = `Show the site on this machine and reload open pages while you write. Nothing is written to public: the site is kept in
 memory. When a change cannot be built, the problems are printed here, pages show the first, and the last good site stays.
 
-  centrode serve [-addr HOST:PORT]
+  centrode serve [-addr HOST:PORT] [-built FOLDER]
 
   -addr HOST:PORT   where to listen (default 127.0.0.1:4173, or a free port if that is taken)
+  -built FOLDER     serve a site that centrode build wrote, as a host would: compressed, unwatched, unchanged
 
 Watches content, theme, calc and wasm. Code under cmd and calc is part of this program: start it again to see such a
 change in pages and proofs. Ctrl+C stops.
@@ -28,11 +29,13 @@ Exit status: 0 stopped, 1 the first build or the address is in the way, 2 the co
 examples:
   centrode serve
   centrode serve -addr 127.0.0.1:8000
+  centrode serve -built public
 `
 
 func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
 	addr := flags.String("addr", "", "")
+	built := flags.String("built", "", "")
 	plain, status, done := parse(flags, serveHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -40,21 +43,42 @@ func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if len(plain) > 0 {
 		return usage(stderr, "serve", fmt.Sprintf("%q: serve takes no arguments besides its flags", plain[0]))
 	}
-	root, err := findRoot()
-	if err != nil {
-		return fail(stderr, err)
-	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	build := func() (map[string][]byte, error) {
-		made, err := site.Make(site.Options{Root: root, Draft: true, Note: notes(stderr)})
+	serve := serveProject
+	if *built != "" {
+		serve = serveFolder(*built)
+	}
+	if err := serve(ctx, preview.Options{Addr: *addr, Out: stdout}, notes(stderr)); err != nil {
+		return fail(stderr, err)
+	}
+	return 0
+}
+
+// serveFolder serves a built site as it is.
+func serveFolder(dir string) func(context.Context, preview.Options, func(string)) error {
+	return func(ctx context.Context, o preview.Options, _ func(string)) error {
+		files, err := site.Built(dir)
+		if err != nil {
+			return err
+		}
+		return preview.ServeBuilt(ctx, files, o)
+	}
+}
+
+// serveProject builds, serves and watches the project that the working folder lies in.
+func serveProject(ctx context.Context, o preview.Options, note func(string)) error {
+	root, err := findRoot()
+	if err != nil {
+		return err
+	}
+	o.Root = root
+	o.Build = func() (map[string][]byte, error) {
+		made, err := site.Make(site.Options{Root: root, Draft: true, Note: note})
 		if err != nil {
 			return nil, err
 		}
 		return made.Files, nil
 	}
-	if err := preview.Serve(ctx, preview.Options{Root: root, Build: build, Addr: *addr, Out: stdout}); err != nil {
-		return fail(stderr, err)
-	}
-	return 0
+	return preview.Serve(ctx, o)
 }

@@ -45,12 +45,11 @@ func Serve(ctx context.Context, o Options) error {
 		listener.Close()
 		return fmt.Errorf("watching %s: %w", o.Root, err)
 	}
-	server := &http.Server{Handler: shelf, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
-		WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
+	server := newServer(shelf)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	address := "http://" + listener.Addr().String() + "/"
-	fmt.Fprintf(o.Out, "The site is at %s\nEdit content/ or theme/ and the page reloads by itself. Press Ctrl+C to stop.\n", address)
+	fmt.Fprintf(o.Out, ready+"Edit content/ or theme/ and the page reloads by itself. Press Ctrl+C to stop.\n", address)
 	if o.Ready != nil {
 		o.Ready(address)
 	}
@@ -60,6 +59,40 @@ func Serve(ctx context.Context, o Options) error {
 	stopping, cancel := context.WithTimeout(context.Background(), 5*time.Second)
 	defer cancel()
 	return errors.Join(err, server.Shutdown(stopping))
+}
+
+// ready is the line that tells where to look.
+const ready = "The site is at %s\n"
+
+func newServer(h http.Handler) *http.Server {
+	return &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
+		WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
+}
+
+// ServeBuilt serves files as a host would, neither watching nor adding to pages, until ctx ends. Of the options it uses
+// Addr, Out and Ready.
+func ServeBuilt(ctx context.Context, files map[string][]byte, o Options) error {
+	listener, err := listen(ctx, o)
+	if err != nil {
+		return err
+	}
+	server := newServer(NewShelf(files))
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(listener) }()
+	address := "http://" + listener.Addr().String() + "/"
+	fmt.Fprintf(o.Out, ready+"It is served as built; a later build does not show until you start again. Press Ctrl+C to stop.\n", address)
+	if o.Ready != nil {
+		o.Ready(address)
+	}
+	select {
+	case err := <-failed:
+		return err
+	case <-ctx.Done():
+	}
+	fmt.Fprintln(o.Out, "Stopped.")
+	stopping, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+	defer cancel()
+	return server.Shutdown(stopping)
 }
 
 // rebuildUntil builds after each change until ctx ends (nil) or the server fails.

@@ -257,6 +257,29 @@ func readManifest(dir string) (ours map[string]bool, found bool, err error) {
 	return ours, true, nil
 }
 
+// Built reads a site that Build wrote, for a server.
+func Built(dir string) (map[string][]byte, error) {
+	ours, found, err := readManifest(dir)
+	if err != nil {
+		return nil, err
+	}
+	if !found {
+		return nil, fmt.Errorf("%s: holds no built site; make one with centrode build", dir)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	files := make(map[string][]byte, len(ours))
+	for name := range ours {
+		if files[name], err = root.ReadFile(filepath.FromSlash(name)); err != nil {
+			return nil, fmt.Errorf("%s: the built site is damaged (%w); build it again", dir, err)
+		}
+	}
+	return files, nil
+}
+
 // retire removes a folder that is not live any more: what its manifest lists goes, and what somebody else put there
 // is moved to the live folder first, unless it is there already.
 func (o *output) retire(dir string) error {

@@ -1,0 +1,191 @@
+package browser
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/cdproto/audits"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// view is how a reader looks at a page; its zero value is a desk with scripts.
+type view struct {
+	noScript      bool
+	width, height int64 // px; 0: 1280 by 900
+	dark, still   bool  // prefers dark; prefers reduced motion
+}
+
+// phone is a small phone held upright.
+var phone = view{width: 360, height: 740}
+
+// tab is one open page and what went wrong on it.
+type tab struct {
+	ctx context.Context
+
+	mu       sync.Mutex
+	trouble  []string
+	requests []string
+}
+
+// open loads the page at the root-relative address in a tab of its own, which closes with the test.
+func open(t *testing.T, address string, v view) *tab {
+	t.Helper()
+	tb := &tab{}
+	ctx, cancel := chromedp.NewContext(browser, chromedp.WithListener(tb.hear))
+	ctx, expire := context.WithTimeout(ctx, patience)
+	t.Cleanup(func() { expire(); cancel() })
+	tb.ctx = ctx
+	if v.width == 0 {
+		v.width, v.height = 1280, 900
+	}
+	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(v.width, v.height), tb.prepare(v)))
+	must(t, chromedp.Do(ctx, chromedp.Navigate(origin+address)))
+	return tb
+}
+
+// prepare asks for all kinds of events and sets what the reader prefers.
+func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		for _, enable := range []cdp.Command[cdp.Empty, cdp.Empty]{runtime.Enable, log.Enable, audits.Enable} {
+			if _, err := cdp.Call(ctx, target, enable, cdp.Empty{}); err != nil {
+				return err
+			}
+		}
+		if _, err := cdp.Call(ctx, target, network.Enable, network.EnableParams{}); err != nil {
+			return err
+		}
+		if _, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.noScript}); err != nil {
+			return err
+		}
+		_, err := cdp.Call(ctx, target, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: v.features()})
+		return err
+	})
+}
+
+func (v view) features() []*emulation.MediaFeature {
+	list := []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "light"}}
+	if v.dark {
+		list[0].Value = "dark"
+	}
+	if v.still {
+		list = append(list, &emulation.MediaFeature{Name: "prefers-reduced-motion", Value: "reduce"})
+	}
+	return list
+}
+
+// hear notes what goes wrong.
+func (tb *tab) hear(event any) {
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	note := func(format string, args ...any) { tb.trouble = append(tb.trouble, fmt.Sprintf(format, args...)) }
+	switch e := event.(type) {
+	case *runtime.EventConsoleAPICalled:
+		if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeAssert {
+			note("console: %s", consoleText(e.Args))
+		}
+	case *runtime.EventExceptionThrown:
+		note("exception: %s %s", e.ExceptionDetails.Text, describe(e.ExceptionDetails.Exception))
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelError {
+			note("log: %s %s", e.Entry.Text, e.Entry.URL)
+		}
+	case *audits.EventIssueAdded:
+		if e.Issue.Details != nil && e.Issue.Details.ContentSecurityPolicyIssueDetails != nil {
+			d := e.Issue.Details.ContentSecurityPolicyIssueDetails
+			note("content policy: %s refused %s (%s)", d.ViolatedDirective, d.BlockedURL, d.ContentSecurityPolicyViolationType)
+		}
+	case *network.EventLoadingFailed:
+		if !e.Canceled {
+			note("network: %s %s", e.ErrorText, e.BlockedReason)
+		}
+	case *network.EventRequestWillBeSent:
+		tb.requests = append(tb.requests, e.Request.URL)
+		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != origin && u.Scheme != "data" && u.Scheme != "blob") {
+			note("request to another host: %s", e.Request.URL)
+		}
+	}
+}
+
+func consoleText(args []*runtime.RemoteObject) string {
+	var words []string
+	for _, a := range args {
+		words = append(words, describe(a))
+	}
+	return strings.Join(words, " ")
+}
+
+func describe(o *runtime.RemoteObject) string {
+	if o == nil {
+		return ""
+	}
+	if o.Description != "" {
+		return o.Description
+	}
+	return string(o.Value)
+}
+
+// clean fails the test for everything that went wrong on the page so far.
+func (tb *tab) clean(t *testing.T) {
+	t.Helper()
+	for _, line := range tb.troubles() {
+		t.Errorf("%s", line)
+	}
+}
+
+func (tb *tab) troubles() []string {
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	return append([]string(nil), tb.trouble...)
+}
+
+// asked returns the addresses that the page requested, without the origin.
+func (tb *tab) asked() []string {
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	var list []string
+	for _, address := range tb.requests {
+		list = append(list, strings.TrimPrefix(address, origin))
+	}
+	return list
+}
+
+// eval returns what the script expression gives in the page; it works on pages without scripts too.
+func eval[T any](t *testing.T, tb *tab, expression string) T {
+	t.Helper()
+	v, err := chromedp.Run(tb.ctx, chromedp.Evaluate[T](expression))
+	if err != nil {
+		t.Fatalf("%s: %v\n%s", expression, err, strings.Join(tb.troubles(), "\n"))
+	}
+	return v
+}
+
+// until waits for the script expression to become true.
+func (tb *tab) until(t *testing.T, condition string) {
+	t.Helper()
+	if _, err := chromedp.Run(tb.ctx, chromedp.Poll[bool](condition, chromedp.WithPollingTimeout(patience/2))); err != nil {
+		t.Fatalf("waited for %s: %v\n%s", condition, err, strings.Join(tb.troubles(), "\n"))
+	}
+}
+
+// settle waits for the page and its fonts, and for the engine of its plates, if it has any.
+func (tb *tab) settle(t *testing.T) {
+	t.Helper()
+	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+	tb.until(t, `!document.querySelector('[data-plate]') || !!document.querySelector('[data-plate][data-engine="on"]')`)
+}
+
+func must(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
