@@ -32,7 +32,7 @@ func (a Answer) AppendCSV(b []byte) []byte {
 		if i > 0 {
 			b = append(b, ',')
 		}
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			b = AppendCell(b, a.Values.Choices[f.ID])
 		} else {
 			b = append(b, quantity.Shortest(a.Values.Numbers[f.ID])...)

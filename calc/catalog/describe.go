@@ -81,6 +81,11 @@ func (w *writer) field(f Field) {
 	w.text("label", f.Label)
 	w.text("help", f.Help)
 	w.text("group", f.Group)
+	if f.Free {
+		w.text("quantity", "text")
+		w.text("default", f.DefaultChoice)
+		return
+	}
 	if len(f.Choices) > 0 {
 		w.text("default", f.DefaultChoice)
 		w.list("choices", len(f.Choices), func(i int) { w.text("id", f.Choices[i].ID); w.text("label", f.Choices[i].Label) })

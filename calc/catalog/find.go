@@ -26,7 +26,7 @@ func (s Spec) Output(id string) (Output, bool) { return findOutput(s.Outputs, id
 // Shown returns the field, output or working that a slot or a lesson may print, as an Output.
 func (s Spec) Shown(id string) (Output, bool) {
 	if f, ok := s.Field(id); ok {
-		return Output{ID: f.ID, Label: f.Label, Help: f.Help, Kind: f.Kind, Digits: f.Digits(), Text: len(f.Choices) > 0}, true
+		return Output{ID: f.ID, Label: f.Label, Help: f.Help, Kind: f.Kind, Digits: f.Digits(), Text: f.Worded()}, true
 	}
 	if o, ok := s.Output(id); ok {
 		return o, true

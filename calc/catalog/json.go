@@ -56,7 +56,7 @@ func appendInputs(b []byte, spec Spec, v Values) []byte {
 	written := 0
 	for _, f := range spec.Fields {
 		b = appendKey(b, written, f.ID)
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			b = AppendString(b, v.Choices[f.ID])
 		} else {
 			b = appendNumber(b, v.Numbers[f.ID])

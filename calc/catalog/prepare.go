@@ -35,12 +35,12 @@ func refuseUnknown(spec Spec, given Values) error {
 		}
 	}
 	for id := range given.Numbers {
-		if f, ok := spec.Field(id); !ok || len(f.Choices) > 0 {
+		if f, ok := spec.Field(id); !ok || f.Worded() {
 			note(id)
 		}
 	}
 	for id := range given.Choices {
-		if f, ok := spec.Field(id); !ok || len(f.Choices) == 0 {
+		if f, ok := spec.Field(id); !ok || !f.Worded() {
 			note(id)
 		}
 	}
@@ -77,10 +77,13 @@ func plain(id string) string {
 }
 
 func prepareField(f Field, given, full Values) error {
-	if len(f.Choices) > 0 {
+	if f.Worded() {
 		choice, ok := given.Choices[f.ID]
 		if !ok {
 			choice = f.DefaultChoice
+		}
+		if f.Free {
+			return prepareText(f, choice, full)
 		}
 		for _, c := range f.Choices {
 			if c.ID == choice {
@@ -98,6 +101,17 @@ func prepareField(f Field, given, full Values) error {
 		return &InputError{Field: f.ID, Given: quantity.Entry(value, f.Kind), Allowed: "must be " + rangeWords(f.Kind, f.Min, f.Max, f.MinOpen)}
 	}
 	full.Numbers[f.ID] = value
+	return nil
+}
+
+// longest bounds free text in bytes; no joint of a character has a longer name.
+const longest = 256
+
+func prepareText(f Field, text string, full Values) error {
+	if len(text) > longest {
+		return &InputError{Field: f.ID, Given: strconv.Itoa(len(text)) + " bytes", Allowed: "must be a text of at most " + strconv.Itoa(longest) + " bytes"}
+	}
+	full.Choices[f.ID] = text
 	return nil
 }
 

@@ -14,7 +14,7 @@ import (
 // later, by Prepare. Errors are *InputError.
 func Set(spec Spec, v *Values, id, text string) error {
 	if f, ok := spec.Field(id); ok {
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			v.Choices[id] = strings.TrimSpace(text)
 			return nil
 		}
@@ -120,7 +120,7 @@ func (b *RowsBuilder) Rows() Rows { return b.rows }
 func State(spec Spec, v Values) []Entry {
 	var out []Entry
 	for _, f := range spec.Fields {
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			if c, ok := v.Choices[f.ID]; ok && c != f.DefaultChoice {
 				out = append(out, Entry{f.ID, c})
 			}

@@ -49,7 +49,7 @@ type Spec struct {
 // Group is a heading under which fields stand in a form.
 type Group struct{ ID, Label string }
 
-// Field is one scalar input: a quantity, or a choice when Choices is not empty.
+// Field is one scalar input: a quantity, a choice when Choices is not empty, or free text.
 type Field struct {
 	ID    string // "mcp_depth": lower case with underscores
 	Label string // plain words first: "Knuckle depth (MCP)"
@@ -65,8 +65,13 @@ type Field struct {
 	SlideMin, SlideMax float64
 	Step               float64 // one key press; ten of them with Shift; dragging snaps to a tenth of it
 	Choices            []Choice
-	DefaultChoice      string
+	// Free is true for a field of free text, such as the name of a joint; Choices is then empty.
+	Free          bool
+	DefaultChoice string // the default of a choice or of free text
 }
+
+// Worded reports whether the field holds a word, chosen or free, instead of a quantity.
+func (f Field) Worded() bool { return f.Free || len(f.Choices) > 0 }
 
 // Choice is one value of a choice field.
 type Choice struct{ ID, Label string }

@@ -36,7 +36,7 @@ func (a Answer) inputLines() [][]string {
 	var lines [][]string
 	for _, f := range a.Spec.Fields {
 		value := a.Values.Choices[f.ID]
-		if len(f.Choices) == 0 {
+		if !f.Worded() {
 			value = quantity.Entry(a.Values.Numbers[f.ID], f.Kind)
 		}
 		lines = append(lines, []string{f.ID, value, f.Label})

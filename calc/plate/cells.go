@@ -107,7 +107,7 @@ func Slots(a catalog.Answer) []catalog.Entry {
 // Slot returns the text of one slot, see Slots; an id that the Spec does not have gives None.
 func Slot(a catalog.Answer, id string) string {
 	if f, ok := a.Spec.Field(id); ok {
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			return choiceLabel(f, a.Values.Choices[id])
 		}
 		return exact(a.Values.Numbers[id], f.Digits())

@@ -14,7 +14,7 @@ import (
 func Entries(a catalog.Answer) []catalog.Entry {
 	var list []catalog.Entry
 	for _, f := range a.Spec.Fields {
-		if len(f.Choices) > 0 {
+		if f.Worded() {
 			list = append(list, catalog.Entry{ID: f.ID, Text: a.Values.Choices[f.ID]})
 			continue
 		}

@@ -52,7 +52,7 @@ func apply(a catalog.Answer, settings []figure.Setting, round func(catalog.Field
 	values := a.Values.Clone()
 	for _, s := range settings {
 		f, ok := a.Spec.Field(s.Field)
-		if !ok || len(f.Choices) > 0 || math.IsNaN(s.Value) {
+		if !ok || f.Worded() || math.IsNaN(s.Value) {
 			continue
 		}
 		values.Numbers[f.ID] = clamp(f, round(f, s.Value))
