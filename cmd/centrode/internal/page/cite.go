@@ -64,22 +64,26 @@ func (s *site) references(keys []string, prefix string) []Reference {
 	var list []Reference
 	for _, key := range keys {
 		if source, ok := s.sources[key]; ok {
-			r := Reference{ID: prefix + key, Label: s.labels[key], Text: ready(fullForm(source)), SourceOf: "/sources/#" + key}
+			r := Reference{ID: prefix + key, Label: s.labels[key], Text: ready(fullForm(source, s.labels[key])), SourceOf: "/sources/#" + key}
 			r.Status, r.Seen = seen(source)
 			list = append(list, r)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Reference) int { return strings.Compare(strings.ToLower(a.Label), strings.ToLower(b.Label)) })
+	slices.SortStableFunc(list, func(a, b Reference) int { return strings.Compare(sortKey(a), sortKey(b)) })
 	return list
 }
 
-// fullForm writes a source out: names, year, title, where it appeared, who issued it, where to find it.
-func fullForm(s book.Source) string {
+// sortKey orders references by their short form, whatever its case and quotation marks.
+func sortKey(r Reference) string { return strings.ToLower(strings.TrimPrefix(r.Label, "“")) }
+
+// fullForm writes a source out: names, year as in its short form, title, where it appeared, who issued it, where to
+// find it.
+func fullForm(s book.Source, label string) string {
 	var b strings.Builder
 	if names := allNames(s.Authors); names != "" {
 		b.WriteString(escape(names) + " ")
 	}
-	b.WriteString("(" + escape(year(s)) + "). ")
+	b.WriteString("(" + escape(label[strings.LastIndexByte(label, ' ')+1:]) + "). ")
 	title := escape(strings.TrimSuffix(s.Title, "."))
 	if s.In == "" {
 		b.WriteString("<cite>" + title + "</cite>.")

@@ -41,15 +41,19 @@ func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 		return len(b.Inputs) == 0 || slices.ContainsFunc(b.Inputs, func(r lesson.Ref) bool { return r.Text == id })
 	}
 	for _, g := range append(slices.Clone(a.Spec.Groups), catalog.Group{Label: "Values"}) { // the last takes fields of no group
-		for _, want := range []bool{true, false} {
-			group := Group{ID: g.ID, Label: g.Label}
-			for _, f := range a.Spec.Fields {
-				if f.Group == g.ID && isOpen(f.ID) == want {
-					group.Fields = append(group.Fields, formField(b.ID, f, text[f.ID]))
-				}
+		first, rest := Group{ID: g.ID, Label: g.Label}, Group{ID: g.ID, Label: g.Label}
+		for _, f := range a.Spec.Fields {
+			if groupOf(a.Spec, f) != g.ID {
+				continue
 			}
-			open, more = divide(open, more, group, want)
+			into := &rest
+			if isOpen(f.ID) {
+				into = &first
+			}
+			into.Fields = append(into.Fields, formField(b.ID, f, text[f.ID]))
 		}
+		open, more = divide(open, more, first, true)
+		open, more = divide(open, more, rest, false)
 	}
 	for _, t := range a.Spec.Tables {
 		group := Group{ID: t.ID, Label: t.Label, Fields: []FormField{tableField(b.ID, t, text[t.ID])}}
@@ -58,6 +62,17 @@ func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 	return open, more
 }
 
+// groupOf is the field's group, "" when the Spec has none of that name.
+func groupOf(spec catalog.Spec, f catalog.Field) string {
+	for _, g := range spec.Groups {
+		if g.ID == f.Group {
+			return g.ID
+		}
+	}
+	return ""
+}
+
+// divide puts a group that has fields at the end of one of the lists.
 func divide(open, more []Group, g Group, first bool) ([]Group, []Group) {
 	switch {
 	case len(g.Fields) == 0:

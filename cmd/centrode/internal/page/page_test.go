@@ -52,7 +52,7 @@ func TestALessonSaysWhatItsFileSays(t *testing.T) {
 		`id="grip"`, `Offset x`, `2.0`, `2.06 cm`, `derived`,
 		`data-exercise`, `data-hint-values="3.5 none"`, `data-hints="[&#34;The lever turns by “half”.&#34;,&#34;That is another.&#34;]"`, `3.500`,
 		`id="plate-live"`, `data-base="offset_x=2"`, `Pell at the key`, `<details class="plate-more">`, `More results`,
-		`compare`, `What differs`, `class="chroma"`, `class="line hl"`, `References`, `id="ref-a2011"`, `Seen: abstract.`, `Further reading`, `Bell 2010b`,
+		`compare`, `What differs`, `class="chroma"`, `class="line hl"`, `References`, `id="ref-a2011"`, `Seen: abstract.`, `Further reading`, `(2010b). <cite>Another book`,
 		`The rigger&#39;s path`, `rel="prev"`,
 	} {
 		_, after, found := strings.Cut(rest, part)

@@ -1,0 +1,132 @@
+package page
+
+import (
+	"strings"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/pivotoffset"
+	"centrode/calc/plate"
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+func TestShortFormsTellSourcesApart(t *testing.T) {
+	names := func(families ...string) (list []book.Name) {
+		for _, f := range families {
+			list = append(list, book.Name{Family: f})
+		}
+		return list
+	}
+	got := labels([]book.Source{
+		{Key: "one", Authors: names("Ames"), Year: "2001"}, {Key: "two", Authors: names("Ames", "Bell"), Year: "2001"},
+		{Key: "three", Authors: names("Ames", "Bell", "Cole"), Year: "2001"}, {Key: "again", Authors: names("Ames"), Year: "2001"},
+		{Key: "title", Title: "A law"},
+	})
+	for key, want := range map[string]string{"again": "Ames 2001a", "one": "Ames 2001b", "two": "Ames and Bell 2001", "three": "Ames et al. 2001", "title": "“A law” undated"} {
+		if got[key] != want {
+			t.Errorf("%s is %q, want %q", key, got[key], want)
+		}
+	}
+}
+
+func TestASourceSaysWhatOfItWasSeen(t *testing.T) {
+	for _, c := range []struct {
+		source        book.Source
+		status, words string
+	}{
+		{book.Source{Status: "seen", Note: "Seen: abstract."}, "seen", "Seen: abstract."},
+		{book.Source{Status: "memory", Note: "Known from teaching"}, "memory", "From memory: Known from teaching."},
+		{book.Source{Note: "Memory: recalled"}, "memory", "From memory: recalled."},
+		{book.Source{Status: "secondary"}, "secondary", "Through another text."},
+		{book.Source{}, "unknown", "Not looked up."},
+	} {
+		if status, words := seen(c.source); status != c.status || words != c.words {
+			t.Errorf("%+v gives %q %q, want %q %q", c.source, status, words, c.status, c.words)
+		}
+	}
+}
+
+func TestListingsPointOutTheirLines(t *testing.T) {
+	for _, c := range []struct {
+		info       string
+		lit        int
+		part, fail string
+	}{
+		{"go {2}", 1, `class="kn"`, ""},
+		{"go {1-2,3}", 3, "", ""},
+		{"go {hl_lines=[1, 3]}", 2, "", ""},
+		{`go {hl_lines=["2-3"]}`, 2, "", ""},
+		{"", 0, "package a", ""},
+		{"text", 0, "package a", ""},
+		{"golf", 0, "package a", `code in "golf": no such language is known; leave the word out, or use text`},
+		{"go {second}", 0, "package a", `code in "go {second}": must be a language and, to point out lines, their numbers: go {2,4-5}`},
+	} {
+		out, err := highlight(c.info, "package a\n\nvar x = 1\n")
+		if n := strings.Count(out, `class="line hl"`); n != c.lit {
+			t.Errorf("%q points out %d lines, want %d:\n%s", c.info, n, c.lit, out)
+		}
+		if !strings.Contains(out, c.part) || !strings.Contains(out, `tabindex="0"`) {
+			t.Errorf("%q lacks %q or cannot be reached by keyboard:\n%s", c.info, c.part, out)
+		}
+		if (err == nil) != (c.fail == "") || (err != nil && err.Error() != c.fail) {
+			t.Errorf("%q: error %v, want %q", c.info, err, c.fail)
+		}
+	}
+}
+
+func TestLinksAreFollowedInsideTheSiteOnly(t *testing.T) {
+	here := readOutline("lessons/a/index.html", []byte(`<h1 id="top">x</h1>`))
+	pages := map[string]outline{here.path: here, "index.html": {path: "index.html", ids: map[string]bool{"plate-hand": true}}}
+	for link, want := range map[string]string{
+		"#top": "", "/": "", "/lessons/a/#top": "", "https://example.org/x#y": "", "mailto:a@example.org": "", "/assets/x.css": "",
+		"/#plate-hand?x=1&y=2%3B3": "",
+		"/lessons/a":               `the link "/lessons/a" leads to no page; nearest: "/lessons/a/"`,
+		"#tpo":                     `the link "#tpo" leads to no place on its page; nearest: "top"`,
+		"":                         `the link "" is empty`,
+		"b/":                       `the link "b/" must begin at the root: "/lessons/…/"`,
+		"/%zz":                     `the link "/%zz" is no address`,
+	} {
+		if got := broken(link, here, pages); got != want {
+			t.Errorf("%q: %q, want %q", link, got, want)
+		}
+	}
+}
+
+func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
+	a := answers{t}.run(2)
+	a.Spec.Groups = a.Spec.Groups[:1] // the fields of the other groups belong to none now
+	a.Spec.Tables = []catalog.Table{{ID: "rows", Label: "Rows", Columns: []catalog.Column{{ID: "x", Label: "X"}}}}
+	for _, inputs := range [][]lesson.Ref{nil, {{Text: "angle"}}, {{Text: "rows"}}} {
+		open, more := groups(a, lesson.Plate{ID: "p", Inputs: inputs})
+		count, first := 0, 0
+		for _, g := range append(open, more...) {
+			count += len(g.Fields)
+		}
+		for _, g := range open {
+			first += len(g.Fields)
+		}
+		if want := len(a.Spec.Fields) + 1; count != want {
+			t.Errorf("inputs %v: %d fields in the form, want %d", inputs, count, want)
+		}
+		if inputs != nil && first != 1 {
+			t.Errorf("inputs %v: %d fields stand open, want 1", inputs, first)
+		}
+	}
+}
+
+func TestAComparisonLeavesOutWhatCannotDiffer(t *testing.T) {
+	rows := sideBySide(answers{t}.run(1), answers{t}.run(2))
+	for _, r := range rows {
+		if strings.HasPrefix(r.Key, "current_") {
+			t.Errorf("%s is the same on both sides and is shown", r.Key)
+		}
+	}
+	if len(rows) != len(pivotoffset.Calculator{}.Spec().Outputs)-3 {
+		t.Errorf("%d rows", len(rows))
+	}
+	first, others := shown(plate.Cells(answers{t}.run(1), answers{t}.run(1)), pivotoffset.Calculator{}.Spec(), []lesson.Ref{{Text: "candidate_x"}})
+	if len(first) != 1 || first[0].Key != "point_x" || len(others) != 7 {
+		t.Errorf("shown %v, folded %d rows, want the pair of candidate_x alone and 7", first, len(others))
+	}
+}
