@@ -32,7 +32,7 @@ func (f Fact) Convert(digits int, unit string) (string, error) {
 		if !plain {
 			return "", fmt.Errorf("fact %s is %s, which is no single number; it takes neither decimals nor a unit", clip(f.ID), clip(f.Value))
 		}
-		return strings.ReplaceAll(f.Value, "-", "−") + spacedUnit(f.Unit), nil
+		return strings.ReplaceAll(f.Value, "-", "−") + Spaced(f.Unit), nil
 	}
 	_, decimals, _ := strings.Cut(f.Value, ".")
 	places := len(decimals)
@@ -49,7 +49,7 @@ func (f Fact) Convert(digits int, unit string) (string, error) {
 	if digits >= 0 {
 		places = digits
 	}
-	return quantity.Number(value, max(places, 0)) + spacedUnit(unit), nil
+	return quantity.Number(value, max(places, 0)) + Spaced(unit), nil
 }
 
 // between returns how many of the second unit one of the first is.
@@ -64,8 +64,8 @@ func between(from, to string) (float64, error) {
 	return 0, fmt.Errorf("%s is no unit that %s can be told in", clip(to), clip(from))
 }
 
-// spacedUnit is a unit as it stands after a number on a page.
-func spacedUnit(unit string) string {
+// Spaced is a unit as it stands after a number on a page: with a no-break space before it, or a degree sign without.
+func Spaced(unit string) string {
 	switch unit {
 	case "", "ratio":
 		return ""

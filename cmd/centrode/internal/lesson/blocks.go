@@ -149,7 +149,7 @@ func (b blockReader) worked() Worked {
 }
 
 func (b blockReader) exercise() Exercise {
-	f := b.form("id title calculator ask question answer tolerance hints", "preset given")
+	f := b.form("id title calculator ask question answer hints", "preset given tolerance")
 	answer := f.Word("answer")
 	e := Exercise{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Ask: Ref(f.Word("ask")), Tolerance: f.Text("tolerance"), Line: b.line}

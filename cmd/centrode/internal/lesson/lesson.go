@@ -96,7 +96,7 @@ type Exercise struct {
 	Ask        Ref    // output id
 	Question   string // inline markdown
 	Answer     Expect // checked like an expectation
-	Tolerance  string // "0.05 cm": how near a reader must come
+	Tolerance  string // "0.05 cm": how near a reader must come; empty when the answer is a word
 	Hints      []Hint
 	Line       int
 }
