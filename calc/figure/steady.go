@@ -14,7 +14,7 @@ func Steady(box Rect) Rect {
 	if size == 0 {
 		size = 1
 	}
-	step, air := coarse(size/6), size/20
+	step, air := coarse(size/12), size/20
 	down := func(v float64) float64 { return math.Floor((v-air)/step) * step }
 	up := func(v float64) float64 { return math.Ceil((v+air)/step) * step }
 	return Rect{Min: plane.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}, Max: plane.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}}

@@ -9,8 +9,8 @@ import (
 	"centrode/calc/quantity"
 )
 
-// Figure implements catalog.Calculator: both placements at rest and along the sweep. The view holds both whole circles
-// and the parent, so it keeps still while a reader turns an angle.
+// Figure implements catalog.Calculator: both placements at rest and along the sweep. The view goes by the eighths of a
+// turn that the sweep enters, so it keeps still while a reader turns an angle within one of them.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	in := read(v)
 	both := in.placements()
@@ -24,16 +24,24 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	f.Marks = append(f.Marks, limb(current, figure.Current)...)
 	f.Marks = append(f.Marks, limb(candidate, figure.Candidate)...)
 	f.Marks = append(f.Marks, contacts(in, r, both)...)
-	f.Marks = append(f.Marks, measures(candidate, r)...)
+	f.Marks = append(f.Marks, in.measures(candidate, r)...)
 	f.Handles = in.handles(candidate, f.View)
 	return f
 }
 
-// view holds both full circles with the tip's flesh, and the parent with its own.
+// view holds the parent and the sectors that the sweeps enter, counted from rest in eighths of a turn, all with flesh.
 func (in inputs) view(both [2]placement) figure.Rect {
+	const eighth, steps = 45.0, 3 // a point every 15°: the box misses at most 1 % of the radius, less than Steady's air
+	lo := math.Floor(math.Min(0, math.Min(in.from, in.to))/eighth) * eighth
+	hi := math.Ceil(math.Max(0, math.Max(in.from, in.to))/eighth) * eighth
+	if hi-lo > 360 {
+		lo, hi = 0, 360
+	}
 	box := figure.Hull(in.parentRadius, in.root, in.pivot, in.candidate)
 	for _, p := range both {
-		box = box.Union(figure.Hull(p.sweep.Radius()+in.childRadius, p.sweep.Pivot))
+		for angle := lo; angle <= hi; angle += eighth / steps {
+			box = box.Union(figure.Hull(in.childRadius, p.sweep.At(angle*degree)))
+		}
 	}
 	return figure.Steady(box)
 }
@@ -95,7 +103,7 @@ func contacts(in inputs, r catalog.Result, both [2]placement) []figure.Mark {
 			continue
 		}
 		at := p.sweep.At(angle * degree)
-		if in.childRadius > 0 {
+		if in.childRadius > 0 && p.name == "candidate" {
 			marks = append(marks, figure.Circle{Name: "The tip's flesh at its first contact about the " + p.name + " pivot", Role: figure.Caution, Centre: at, Radius: in.childRadius})
 		}
 		marks = append(marks, figure.Marker{Name: "First contact about the " + p.name + " pivot", Role: figure.Caution, Shape: figure.Cross, At: at})
@@ -106,12 +114,15 @@ func contacts(in inputs, r catalog.Result, both [2]placement) []figure.Mark {
 	return marks
 }
 
-// measures are the numbers on the drawing: chord, sagitta and sweep of the candidate, and what the tip is shifted by.
-func measures(p placement, r catalog.Result) []figure.Mark {
+// measures are the numbers on the drawing: reach, chord, sagitta and sweep of the candidate, and what the tip is shifted by.
+func (in inputs) measures(p placement, r catalog.Result) []figure.Mark {
 	n, s := r.Numbers, p.sweep
 	visible := 1e-6 * (s.Radius() + n["candidate_parent"])
 	a, b := s.At(s.From), s.At(s.To)
 	var marks []figure.Mark
+	if n["candidate_reach_to"] > visible {
+		marks = append(marks, figure.Dimension{Name: "Reach of the candidate where the sweep ends", Role: figure.Candidate, A: in.root, B: b, Text: "reach " + cm(n["candidate_reach_to"])})
+	}
 	if n["candidate_chord"] > visible {
 		marks = append(marks, figure.Dimension{Name: "Chord of the candidate's path", Role: figure.Candidate, A: a, B: b, Text: "chord " + cm(n["candidate_chord"])})
 	}

