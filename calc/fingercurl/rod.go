@@ -38,12 +38,13 @@ type Touch struct {
 //     one radius; whether such a circle is held changes only where it meets the end of a surface or another surface,
 //     so one test in each interval between those places decides.
 //
-// Circles equal to rounding go to the earlier in that order, so a rod that can slide between two parallel surfaces is
-// answered seated against a third. Conditions are tested with a slack of 1e-10 of the radius plus 1e-14 of the size
-// of the whole, and 1e-9 of a radian: regular polygons touch four lines at once and may span just half a turn. Radii
-// under 1e-9 of the size count as none. Two lines that converge by less than the slack count as parallel.
+// Among circles equal to rounding the one with more contacts wins, then the earlier in that order: a rod that can slide
+// between two parallel surfaces is answered seated against a third. Conditions are tested with a slack of 1e-10 of the
+// radius plus 1e-14 of the size of the whole, and 1e-9 of a radian: regular polygons touch four lines at once and may
+// span just half a turn. Radii under 1e-9 of the size count as none.
 //
-// At most 240 candidates, most dismissed by their radius; TestTheRodAgreesWithBranchAndBound is the witness.
+// Some 250 candidates, most dismissed by their radius: about 20 µs, no allocation. Accuracy: the definition holds within
+// 1e-8 of the size, and no larger circle exists (TestTheRodAgreesWithBranchAndBound and its round-numbered twin).
 func LargestRod(surfaces [4]Surface) (Rod, bool) {
 	s := newSearch(surfaces)
 	s.threes()
@@ -76,11 +77,11 @@ func newSearch(surfaces [4]Surface) search {
 	return s
 }
 
-// consider keeps the circle if it is held and larger than the best so far. Comparisons are written so that a radius or
+// consider keeps the circle if it is held and larger than the best so far, or as large with more contacts. Comparisons are written so that a radius or
 // centre that is not finite is dismissed.
 func (s *search) consider(c plane.Circle) {
-	const tie = 1e-11 // circles this much nearer in radius than the slack are the same circle
-	if !(c.Radius > s.best.Radius*(1+tie) && c.Radius > 1e-9*s.size) {
+	const tie = 1e-11 // radii this near are equal but for rounding
+	if !(c.Radius > s.best.Radius*(1-tie) && c.Radius > 1e-9*s.size) {
 		return
 	}
 	tol := 1e-10*c.Radius + 1e-14*s.size
@@ -100,7 +101,8 @@ func (s *search) consider(c plane.Circle) {
 		rod.Touches[rod.Count] = Touch{k, nearest}
 		rod.Count++
 	}
-	if rod.surrounded(1e-9 + tol/c.Radius) {
+	larger := c.Radius > s.best.Radius*(1+tie)
+	if (larger || rod.Count > s.best.Count) && rod.surrounded(1e-9+tol/c.Radius) {
 		s.best = rod
 	}
 }

@@ -200,14 +200,14 @@ func compareRod(t *testing.T, n int, f Finger, part float64, held *int) {
 		smallest := part * size
 		floor := math.Max(rod.Radius+4*smallest, 5e-3*size) // the witness looks only for what would be larger
 		found, decided := searchRod(surfaces, floor, smallest)
-		if !decided && !touchedFromBehind(surfaces, found, 4*found.half) {
+		if !decided && !touchedFromBehind(surfaces, found, 10*found.half) {
 			t.Errorf("the witness gave up: up to %v may be possible, radius %v", found.bound, rod.Radius)
 		}
 		if found.bound == 0 || !decided {
 			break
 		}
 		if part < 1e-9 {
-			if !touchedFromBehind(surfaces, found, 4*found.half+1e-12*size) {
+			if !touchedFromBehind(surfaces, found, 10*found.half+1e-12*size) {
 				t.Errorf("radius %v (held %v), but up to %v is possible", rod.Radius, ok, found.bound)
 			}
 			break
