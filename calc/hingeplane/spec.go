@@ -63,11 +63,12 @@ func (Calculator) Spec() catalog.Spec {
 		Steps: []catalog.Step{
 			{Say: "The axis lies along the sum of the cross products of successive segments.",
 				TeX: `n = \frac{\sum_i s_{i} \times s_{i+1}}{\bigl|\sum_i s_{i} \times s_{i+1}\bigr|} = (\slot{normal_x},\ \slot{normal_y},\ \slot{normal_z})`},
-			{Say: "Each bend is the angle between its two segments; together they make",
+			{Say: "Each bend is the angle between its two segments; they add up.",
 				TeX: `\sum_i \operatorname{atan2}\bigl(|s_i \times s_{i+1}|,\ s_i \cdot s_{i+1}\bigr) = \slot{bend_total}^\circ`},
 			{Say: "The hinge axis of a joint is the normal made perpendicular to its segment.",
 				TeX: `h_i = \frac{n - (n \cdot s_i)\,s_i}{|n - (n \cdot s_i)\,s_i|}`},
 		},
+		Sources:  []string{"craig2005", "diebel2006"},
 		Cautions: []string{"Orienting a joint again under existing animation changes what its keys mean. Save the keys first."},
 	}
 }

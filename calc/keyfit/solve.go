@@ -143,10 +143,12 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	fit := Fit(keys)
 	r := catalog.NewResult()
 	before, after := put(&r, keys, fit)
-	r.Numbers["before_rms"], r.Numbers["keys"] = math.Sqrt(before/weight), float64(len(keys))
+	r.Numbers["before_rms"], r.Numbers["key_count"] = math.Sqrt(before/weight), float64(len(keys))
 	r.Texts["determined"] = [...]string{"none", "none", "line", "point"}[fit.Rank]
 	if fit.Rank == 0 {
-		r.Warn("no-rotation", "keys", "No key turns, so no pivot can explain the translation. Give keys that rotate.")
+		for _, field := range []string{"offset", "after_rms", "removed", "axis", "sigma_major"} {
+			r.Warn("no-rotation", field, "No key turns, so no pivot can explain the translation. Give keys that rotate.")
+		}
 		return r, nil
 	}
 	r.Numbers["after_rms"] = math.Sqrt(after / weight)
@@ -154,14 +156,18 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	if fit.Rank == 2 {
 		r.Numbers["axis_x"], r.Numbers["axis_y"], r.Numbers["axis_z"] = fit.Axis.X, fit.Axis.Y, fit.Axis.Z
 		r.Warn("line", "offset_x", "All keys turn about one direction, so the pivot may slide along it; the shortest offset is given.")
+	} else {
+		r.Warn("point", "axis", "The keys turn about more than one direction, so the pivot is one point.")
 	}
 	if before > 0 {
 		r.Numbers["removed"] = 1 - math.Sqrt(after/before)
 	} else {
-		r.Warn("nothing-keyed", "keys", "No translation is keyed, so there is nothing to remove: the current pivot already serves.")
+		r.Warn("nothing-keyed", "removed", "No translation is keyed, so there is nothing to remove: the current pivot already serves.")
 	}
 	if fit.Known {
 		r.Numbers["sigma_major"] = fit.Sigma
+	} else {
+		r.Warn("no-sigma", "sigma_major", "One key leaves nothing over to judge the error from; add keys.")
 	}
 	return r, nil
 }

@@ -82,10 +82,10 @@ func (Calculator) Spec() catalog.Spec {
 		Answers: []catalog.Table{{ID: "keys", Label: "Key by key", Columns: []catalog.Column{
 			{ID: "before", Label: "Now", Kind: quantity.Length, Digits: 3},
 			{ID: "after", Label: "Left", Kind: quantity.Length, Digits: 3}, left("x"), left("y"), left("z")}}},
-		Workings: []catalog.Output{{ID: "keys", Label: "Number of keys", Kind: quantity.Count}},
+		Workings: []catalog.Output{{ID: "key_count", Label: "Number of keys", Kind: quantity.Count}},
 		Steps: []catalog.Step{
 			{Say: "A pivot moved by d owes (I − R)d at every key; the best d owes what was keyed.",
-				TeX: `\min_d\ \sum_{i=1}^{\slot{keys}} w_i\,\bigl|\,(I - R_i)\,d - t_i\,\bigr|^2`},
+				TeX: `\min_d\ \sum_{i=1}^{\slot{key_count}} w_i\,\bigl|\,(I - R_i)\,d - t_i\,\bigr|^2`},
 			{Say: "That is a linear problem of three unknowns.",
 				TeX: `\sum_i w_i\,(I - R_i)^{\mathsf T}(I - R_i)\;d = \sum_i w_i\,(I - R_i)^{\mathsf T}\,t_i`},
 			{Say: "Its solution is the offset.", TeX: `d = (\slot{offset_x},\ \slot{offset_y},\ \slot{offset_z})\ \text{cm}`},

@@ -38,7 +38,7 @@ func (Calculator) Spec() catalog.Spec {
 		Steps: []catalog.Step{
 			{Say: "Directions add along the chain, and the span is the length of the sum.",
 				TeX: `s(\alpha) = \Bigl|\sum_i \ell_i\,(\cos\varphi_i,\ \sin\varphi_i)\Bigr|,\qquad \varphi_i = \sum_{j \le i} (\rho_j + \alpha_j)`},
-			{Say: "Where the span is extreme, each joint stands at a limit or on the line from base to end; trying all such poses gives",
+			{Say: "Where the span is extreme, each joint stands at a limit or on the line from base to end; trying all such poses gives both.",
 				TeX: `s_{\max} = \slot{span_max}\ \text{cm},\qquad s_{\min} = \slot{span_min}\ \text{cm}`},
 			{Say: "The stroke is their difference, and both are compared with the total length.",
 				TeX: `\slot{span_max} - \slot{span_min} = \slot{stroke}\ \text{cm},\qquad \frac{\slot{span_max}}{\slot{total_length}} = \slot{extension}`},

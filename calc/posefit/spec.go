@@ -72,12 +72,12 @@ func (Calculator) Spec() catalog.Spec {
 			{ID: "owed_z", Label: "Owed z", Kind: quantity.Length, Digits: 4},
 		}}},
 		Workings: []catalog.Output{
-			{ID: "poses", Label: "Number of poses", Kind: quantity.Count},
-			{ID: "landmarks", Label: "Number of landmarks", Kind: quantity.Count},
+			{ID: "pose_count", Label: "Number of poses", Kind: quantity.Count},
+			{ID: "landmark_count", Label: "Number of landmarks", Kind: quantity.Count},
 		},
 		Steps: []catalog.Step{
 			{Say: "Every pose is matched by its own rotation about one shared pivot.",
-				TeX: `\min_{p,\,R_i}\ \sum_{i=1}^{\slot{poses}} \sum_{k=1}^{\slot{landmarks}} w_{ik}\,\bigl|\,p + R_i\,(x_k - p) - y_{ik}\,\bigr|^2`},
+				TeX: `\min_{p,\,R_i}\ \sum_{i=1}^{\slot{pose_count}} \sum_{k=1}^{\slot{landmark_count}} w_{ik}\,\bigl|\,p + R_i\,(x_k - p) - y_{ik}\,\bigr|^2`},
 			{Say: "A first guess comes from the best free motion of each pose, which is linear in the pivot.",
 				TeX: `\sum_i W_i\,(I - R_i)^{\mathsf T}(I - R_i)\;p = \sum_i W_i\,(I - R_i)^{\mathsf T}\,t_i`},
 			{Say: "Stepping downhill from there settles on the pivot.",

@@ -19,6 +19,9 @@ func random(rng *rand.Rand, spec catalog.Spec) catalog.Values {
 			v.Choices[f.ID] = f.Choices[rng.IntN(len(f.Choices))].ID
 			continue
 		}
+		if f.Free {
+			continue // the default names something in the default table
+		}
 		lo, hi := f.SlideMin, f.SlideMax
 		if lo == hi {
 			lo, hi = f.Min, f.Max
@@ -49,7 +52,7 @@ func power(kind quantity.Kind, k float64) float64 {
 func scaled(spec catalog.Spec, v catalog.Values, k float64) catalog.Values {
 	out := v.Clone()
 	for _, f := range spec.Fields {
-		if len(f.Choices) == 0 {
+		if !f.Worded() {
 			out.Numbers[f.ID] = v.Numbers[f.ID] * power(f.Kind, k)
 		}
 	}

@@ -5,8 +5,13 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/fingercurl"
 	"centrode/calc/hingearc"
+	"centrode/calc/hingeplane"
+	"centrode/calc/keyfit"
+	"centrode/calc/limbfold"
 	"centrode/calc/pivotoffset"
+	"centrode/calc/posefit"
 	"centrode/calc/quantity"
+	"centrode/calc/reseat"
 	"centrode/calc/spell"
 )
 
@@ -16,6 +21,11 @@ func All() []catalog.Calculator {
 		pivotoffset.Calculator{},
 		fingercurl.Calculator{},
 		hingearc.Calculator{},
+		limbfold.Calculator{},
+		posefit.Calculator{},
+		keyfit.Calculator{},
+		reseat.Calculator{},
+		hingeplane.Calculator{},
 	}
 }
 

@@ -88,6 +88,9 @@ func checkField(t *testing.T, spec catalog.Spec, f catalog.Field) {
 	if !slices.ContainsFunc(spec.Groups, func(g catalog.Group) bool { return g.ID == f.Group }) {
 		t.Errorf("%s: group %q does not exist", f.ID, f.Group)
 	}
+	if f.Free {
+		return
+	}
 	if len(f.Choices) > 0 {
 		if !slices.ContainsFunc(f.Choices, func(c catalog.Choice) bool { return c.ID == f.DefaultChoice }) {
 			t.Errorf("%s: default %q is no choice", f.ID, f.DefaultChoice)
