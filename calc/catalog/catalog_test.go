@@ -17,6 +17,7 @@ func sampleSpec() Spec {
 			{ID: "mcp_depth", Kind: quantity.Length, Default: 1.8, Min: 0, Max: 30, MinOpen: true, Step: 0.05},
 			{ID: "mcp_flex", Kind: quantity.Angle, Default: 40, Min: -45, Max: 180, Step: 1},
 			{ID: "kind", Choices: []Choice{{ID: "ball"}, {ID: "hinge"}}, DefaultChoice: "ball"},
+			{ID: "move", Free: true, DefaultChoice: "tip"},
 		},
 		Tables: []Table{{ID: "landmarks", MinRows: 1, MaxRows: 3, Default: Rows{Len: 1,
 			Numbers: map[string][]float64{"x": {1}}, Texts: map[string][]string{"name": {"tip"}}},
@@ -77,6 +78,7 @@ func TestARefusalNamesTheFieldTheValueAndWhatIsAllowed(t *testing.T) {
 		{"a megabyte as a number", "mcp_depth", long, `mcp_depth: "` + long[:57] + `…": must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
 		{"a megabyte as a name", long, "1", `"` + long[:57] + `…": is no field of sample`},
 		{"a megabyte as a choice", "kind", long, `kind: "` + long[:57] + `…": must be ball or hinge`},
+		{"a text that is too long", "move", long, "move: 1048576 bytes: must be a text of at most 256 bytes"},
 		{"no rows", "landmarks", " ", "landmarks: 0 rows: must have from 1 to 3 rows"},
 		{"too many rows", "landmarks", "a,1;b,2;c,3;d,4", "landmarks: must have at most 3 rows"},
 		{"too many cells", "landmarks", "a,1;b,2,1,9", "landmarks row 2: 4 cells: must have at most 3 cells"},
@@ -125,6 +127,8 @@ func TestValuesOfTheWrongShapeAreRefused(t *testing.T) {
 		{"a text column that is missing", rows(2, xs, nil), "landmarks.name: is missing; every row needs it"},
 		{"a column that is too short", rows(2, map[string][]float64{"x": {1}}, names), "landmarks.x: must have one entry for each row"},
 		{"a text column that is too short", rows(2, xs, map[string][]string{"name": {"a"}}), "landmarks.name: must have one entry for each row"},
+		{"a nameless column", rows(2, map[string][]float64{"x": {1, 2}, "": {1, 1}}, names), `landmarks."": is no column of landmarks`},
+		{"the first of two unknown columns", rows(2, map[string][]float64{"x": {1, 2}, "zeta": {1, 1}, "eta": {1, 1}}, names), "landmarks.eta: is no column of landmarks"},
 		{"an unknown column", rows(2, map[string][]float64{"x": {1, 2}, "wieght": {1, 1}}, names), `landmarks.wieght: is no column of landmarks; nearest: "weight"`},
 		{"numbers in a text column", rows(2, map[string][]float64{"x": {1, 2}, "name": {1, 1}}, names), `landmarks.name: is no column of landmarks; nearest: "name"`},
 		{"a cell that is no number", rows(2, map[string][]float64{"x": {1, math.NaN()}}, names), "landmarks.x row 2: NaN cm: must be from -100 to 100 cm"},
@@ -164,6 +168,7 @@ func TestAStateReadsBackAsTheSameValues(t *testing.T) {
 		"defaults":                    nil,
 		"a number":                    {{"mcp_depth", "2.25"}},
 		"a choice":                    {{"kind", "hinge"}},
+		"a free text":                 {{"move", "upper & left; 50 %"}},
 		"a table":                     {{"landmarks", "a,1,2;b,-3,1"}},
 		"names with dividing signs":   {{"landmarks", "upper%2C left%3B 50 %25,1,1;%252C,2,1"}},
 		"numbers with all their bits": {{"mcp_depth", "0.1000000000000000055"}, {"mcp_flex", "1e-300"}},
@@ -178,7 +183,7 @@ func TestAStateReadsBackAsTheSameValues(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v: %v", state, err)
 			}
-			if second := State(sampleSpec(), again); len(second) != len(state) || again.Numbers["mcp_depth"] != v.Numbers["mcp_depth"] || again.Choices["kind"] != v.Choices["kind"] {
+			if second := State(sampleSpec(), again); len(second) != len(state) || again.Numbers["mcp_depth"] != v.Numbers["mcp_depth"] || again.Choices["kind"] != v.Choices["kind"] || again.Choices["move"] != v.Choices["move"] {
 				t.Errorf("state %v, then %v", state, second)
 			}
 			a, b := v.Tables["landmarks"], again.Tables["landmarks"]
@@ -264,7 +269,7 @@ func TestWhatIsFoundByItsID(t *testing.T) {
 	if _, ok := s.Shown("elbow"); ok {
 		t.Error("an unknown id is found")
 	}
-	if got := strings.Join(s.Names(), " "); got != "mcp_depth mcp_flex kind landmarks" {
+	if got := strings.Join(s.Names(), " "); got != "mcp_depth mcp_flex kind move landmarks" {
 		t.Errorf("names are %s", got)
 	}
 	for step, want := range map[float64]int{0: 0, 1: 0, 5: 0, 0.5: 1, 0.1: 1, 0.05: 2, 0.001: 3, 1e-9: 6} {

@@ -28,31 +28,38 @@ func Prepare(spec Spec, given Values) (Values, error) {
 }
 
 func refuseUnknown(spec Spec, given Values) error {
-	unknown, found := "", false
-	note := func(id string) {
-		if !found || id < unknown { // maps have no order; the first by name keeps the message stable
-			unknown, found = id, true
-		}
-	}
+	var unknown firstName
 	for id := range given.Numbers {
 		if f, ok := spec.Field(id); !ok || f.Worded() {
-			note(id)
+			unknown.note(id)
 		}
 	}
 	for id := range given.Choices {
 		if f, ok := spec.Field(id); !ok || !f.Worded() {
-			note(id)
+			unknown.note(id)
 		}
 	}
 	for id := range given.Tables {
 		if _, ok := spec.Table(id); !ok {
-			note(id)
+			unknown.note(id)
 		}
 	}
-	if !found {
+	if !unknown.found {
 		return nil
 	}
-	return UnknownField(spec, unknown)
+	return UnknownField(spec, unknown.name)
+}
+
+// firstName keeps the first of some names in the order of the alphabet: maps have no order, and a message must be stable.
+type firstName struct {
+	name  string
+	found bool
+}
+
+func (f *firstName) note(name string) {
+	if !f.found || name < f.name {
+		f.name, f.found = name, true
+	}
 }
 
 // UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has.
@@ -175,21 +182,21 @@ func prepareTable(t Table, given, full Values) error {
 }
 
 func refuseColumns(t Table, rows Rows) error {
-	unknown := ""
+	var unknown firstName
 	for id := range rows.Numbers {
-		if c, ok := t.Column(id); (!ok || c.Text) && (unknown == "" || id < unknown) {
-			unknown = id
+		if c, ok := t.Column(id); !ok || c.Text {
+			unknown.note(id)
 		}
 	}
 	for id := range rows.Texts {
-		if c, ok := t.Column(id); (!ok || !c.Text) && (unknown == "" || id < unknown) {
-			unknown = id
+		if c, ok := t.Column(id); !ok || !c.Text {
+			unknown.note(id)
 		}
 	}
-	if unknown == "" {
+	if !unknown.found {
 		return nil
 	}
-	return UnknownColumn(t, unknown, 0)
+	return UnknownColumn(t, unknown.name, 0)
 }
 
 // UnknownColumn is the refusal of a column that the table does not have, with the nearest one that it has.
@@ -198,10 +205,7 @@ func UnknownColumn(t Table, id string, row int) error {
 	for _, c := range t.Columns {
 		ids = append(ids, c.ID)
 	}
-	if len(id) > 60 {
-		id = id[:60]
-	}
-	return &InputError{Field: t.ID + "." + id, Row: row, Allowed: "is no column of " + t.ID + spell.Offer(id, ids)}
+	return &InputError{Field: t.ID + "." + plain(id), Row: row, Allowed: "is no column of " + t.ID + spell.Offer(id, ids)}
 }
 
 func prepareColumn(t Table, c Column, rows, out Rows) error {

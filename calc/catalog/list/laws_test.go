@@ -15,6 +15,9 @@ import (
 func random(rng *rand.Rand, spec catalog.Spec) catalog.Values {
 	v := catalog.NewValues()
 	for _, f := range spec.Fields {
+		if f.Free {
+			continue // a name of a row; the default table has the default name
+		}
 		if len(f.Choices) > 0 {
 			v.Choices[f.ID] = f.Choices[rng.IntN(len(f.Choices))].ID
 			continue

@@ -45,8 +45,8 @@ func TestEveryDescriptionIsComplete(t *testing.T) {
 			if spec.Title == "" || !strings.HasSuffix(spec.Purpose, ".") || len(spec.Sources) == 0 || len(spec.Cautions) == 0 || len(spec.Steps) == 0 {
 				t.Errorf("title %q, purpose %q, %d sources, %d cautions, %d steps", spec.Title, spec.Purpose, len(spec.Sources), len(spec.Cautions), len(spec.Steps))
 			}
-			seen := map[string]bool{}
-			claim := func(id, label, help string, helpful bool) {
+			inputs, shown := map[string]bool{}, map[string]bool{} // what may be set; what a slot may show
+			claim := func(seen map[string]bool, id, label, help string, helpful bool) {
 				if !idPattern.MatchString(id) || seen[id] {
 					t.Errorf("id %q is malformed or used twice", id)
 				}
@@ -56,21 +56,22 @@ func TestEveryDescriptionIsComplete(t *testing.T) {
 				}
 			}
 			for _, f := range spec.Fields {
-				claim(f.ID, f.Label, f.Help, true)
+				claim(inputs, f.ID, f.Label, f.Help, true)
+				shown[f.ID] = true
 				checkField(t, spec, f)
 			}
 			for _, table := range spec.Tables {
-				claim(table.ID, table.Label, table.Help, false)
+				claim(inputs, table.ID, table.Label, table.Help, false)
 			}
 			for _, o := range spec.Outputs {
-				claim(o.ID, o.Label, o.Help, true)
+				claim(shown, o.ID, o.Label, o.Help, true)
 				checkPair(t, spec.Outputs, o)
 			}
 			for _, o := range spec.Workings {
-				claim(o.ID, o.Label, o.Help, false)
+				claim(shown, o.ID, o.Label, o.Help, false)
 			}
 			for _, step := range spec.Steps {
-				if !strings.HasSuffix(step.Say, ".") || step.TeX == "" {
+				if step.Say == "" || step.TeX == "" {
 					t.Errorf("step %q: %q", step.Say, step.TeX)
 				}
 				for _, slot := range slotPattern.FindAllStringSubmatch(step.TeX, -1) {
@@ -87,6 +88,9 @@ func checkField(t *testing.T, spec catalog.Spec, f catalog.Field) {
 	t.Helper()
 	if !slices.ContainsFunc(spec.Groups, func(g catalog.Group) bool { return g.ID == f.Group }) {
 		t.Errorf("%s: group %q does not exist", f.ID, f.Group)
+	}
+	if f.Free {
+		return
 	}
 	if f.Free {
 		return
