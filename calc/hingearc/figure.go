@@ -117,16 +117,16 @@ func contacts(in inputs, r catalog.Result, both [2]placement) []figure.Mark {
 // measures are the numbers on the drawing: reach, chord, sagitta and sweep of the candidate, and what the tip is shifted by.
 func (in inputs) measures(p placement, r catalog.Result) []figure.Mark {
 	n, s := r.Numbers, p.sweep
-	visible := 1e-6 * (s.Radius() + n["candidate_parent"])
+	least := 1e-6 * (s.Radius() + n["candidate_parent"])
 	a, b := s.At(s.From), s.At(s.To)
 	var marks []figure.Mark
-	if n["candidate_reach_to"] > visible {
+	if n["candidate_reach_to"] > least {
 		marks = append(marks, figure.Dimension{Name: "Reach of the candidate where the sweep ends", Role: figure.Candidate, A: in.root, B: b, Text: "reach " + cm(n["candidate_reach_to"])})
 	}
-	if n["candidate_chord"] > visible {
+	if n["candidate_chord"] > least {
 		marks = append(marks, figure.Dimension{Name: "Chord of the candidate's path", Role: figure.Candidate, A: a, B: b, Text: "chord " + cm(n["candidate_chord"])})
 	}
-	if n["candidate_sagitta"] > visible {
+	if n["candidate_sagitta"] > least {
 		marks = append(marks, figure.Dimension{Name: "Sagitta of the candidate's path", Role: figure.Candidate,
 			A: a.Lerp(b, 0.5), B: s.At(s.From + s.Turn()/2), Text: "sagitta " + cm(n["candidate_sagitta"])})
 	}
@@ -134,7 +134,7 @@ func (in inputs) measures(p placement, r catalog.Result) []figure.Mark {
 		rest := s.arm().Angle()
 		marks = append(marks, figure.Angular{Role: figure.Guide, Centre: s.Pivot, Radius: 0.25 * s.Radius(), From: rest + s.From, To: rest + s.To, Text: deg(n["sweep"])})
 	}
-	if n["shift_length"] > visible {
+	if n["shift_length"] > least {
 		was := b.Sub(plane.Vec{X: n["shift_x"], Y: n["shift_y"]})
 		marks = append(marks,
 			figure.Polyline{Name: "Shift of the tip at the end of the sweep", Role: figure.Caution, Points: []plane.Vec{was, b}, Heavy: true, Arrow: true},
