@@ -195,6 +195,9 @@ func TestEveryHandleStandsWhereItsFieldsSay(t *testing.T) {
 	for range 200 {
 		checkFigure(t, run(t, sample(rng)))
 	}
+	for _, deg := range []float64{-720, -540.5, -180.5, -179.5, 0, 180, 180.5, 540, 720} { // about the seams of a turn
+		checkFigure(t, run(t, map[string]float64{"candidate_y": 0, "to_angle": deg}))
+	}
 }
 
 func TestTheViewKeepsStillWhileAnAngleOrThePivotIsDragged(t *testing.T) {
