@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/json"
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -115,11 +116,15 @@ func results(a catalog.Answer, w lesson.Worked) []Value {
 	return list
 }
 
+// origins are what a worked example can come from besides a source.
+var origins = []string{"common practice", "derived", "invented"}
+
 // sourceLine names where a worked example comes from: sources as citations, the words as words.
 func (d *document) sourceLine(refs []lesson.Ref) template.HTML {
 	var list []string
 	for _, r := range refs {
-		if _, known := d.site.sources[r.Text]; known {
+		// The words come first: a list of sources may use one of them as a key.
+		if _, known := d.site.sources[r.Text]; known && !slices.Contains(origins, r.Text) {
 			list = append(list, d.cite(r.Text, false))
 		} else {
 			list = append(list, escape(r.Text))

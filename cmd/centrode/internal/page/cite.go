@@ -21,11 +21,19 @@ func labels(sources []book.Source) map[string]string {
 		for i, key := range keys {
 			out[key] = label
 			if len(keys) > 1 && i < 26 {
-				out[key] = label + string(rune('a'+i))
+				out[key] = label + apart(label) + string(rune('a'+i))
 			}
 		}
 	}
 	return out
+}
+
+// apart stands between a year and the letter after it: a digit needs nothing, a word a hyphen.
+func apart(label string) string {
+	if last := label[len(label)-1]; last >= '0' && last <= '9' {
+		return ""
+	}
+	return "-"
 }
 
 // shortNames names one author, two, or the first of more; a source without authors goes by its title.

@@ -10,7 +10,7 @@ import (
 	"centrode/cmd/centrode/internal/lesson"
 )
 
-// FormField is one input of a plate's form: a number with a slider, a choice, or a table.
+// FormField is one input of a plate's form: a number with a slider, a choice, a word, or a table.
 type FormField struct {
 	ID       string // unique in the page
 	Field    string // the calculator's id
@@ -22,7 +22,8 @@ type FormField struct {
 	Step     string
 	Choices  []Choice
 	Table    bool
-	Lines    int // height of a table's text
+	Free     bool // a word of the reader's own
+	Lines    int  // height of a table's text
 }
 
 // Choice is one entry of a choice field.
@@ -95,8 +96,8 @@ func formField(block string, f catalog.Field, value string) FormField {
 	if f.Step == 0 {
 		out.Step = "any"
 	}
-	if len(f.Choices) > 0 {
-		out.Help, out.Unit = sentence(f.Help), ""
+	if f.Worded() {
+		out.Help, out.Unit, out.Free = sentence(f.Help), "", f.Free
 		for _, c := range f.Choices {
 			out.Choices = append(out.Choices, Choice{c.ID, c.Label, c.ID == value})
 		}

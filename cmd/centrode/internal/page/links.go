@@ -4,6 +4,7 @@ import (
 	"maps"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -86,18 +87,19 @@ func checkLinks(files map[string][]byte, s *site) {
 	}
 }
 
-// broken says what is wrong with a link of a page, or nothing. Links that leave the site are not followed.
+// broken says what is wrong with a link of a page, or nothing, in the words of the book's own check, so that the log
+// holds each once. Links that leave the site are not followed.
 func broken(link string, from outline, pages map[string]outline) string {
 	u, err := url.Parse(link)
 	switch {
 	case err != nil:
-		return `the link "` + link + `" is no address`
+		return "link " + strconv.Quote(link) + " is not readable as an address"
 	case u.Scheme != "" || u.Host != "":
 		return ""
 	case u.Path == "" && u.Fragment == "":
-		return `the link "` + link + `" is empty`
+		return "link " + strconv.Quote(link) + " leads nowhere; write [words](/lessons/the-lesson/)"
 	case u.Path != "" && !strings.HasPrefix(u.Path, "/"):
-		return `the link "` + link + `" must begin at the root: "/lessons/…/"`
+		return "link " + strconv.Quote(link) + " must begin at the root, as in \"/lessons/the-lesson/\""
 	case strings.HasPrefix(u.Path, "/assets/"):
 		return ""
 	}
@@ -105,14 +107,14 @@ func broken(link string, from outline, pages map[string]outline) string {
 	if u.Path != "" {
 		var ok bool
 		if to, ok = pages[target(u.Path)]; !ok {
-			return `the link "` + link + `" leads to no page` + spell.Offer(u.Path, addresses(pages))
+			return "link " + strconv.Quote(link) + " leads to no page" + spell.Offer(u.Path, addresses(pages))
 		}
 	}
 	anchor, _, _ := strings.Cut(u.Fragment, "?") // what follows is a plate's state
 	if anchor == "" || to.ids[anchor] {
 		return ""
 	}
-	return `the link "` + link + `" leads to no place on its page` + spell.Offer(anchor, slices.Sorted(maps.Keys(to.ids)))
+	return "link " + strconv.Quote(link) + " leads to no place on its page" + spell.Offer(anchor, slices.Sorted(maps.Keys(to.ids)))
 }
 
 // target is the file that a server sends for an address.

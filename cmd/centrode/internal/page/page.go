@@ -126,8 +126,13 @@ func inParallel(jobs []func() file) []file {
 
 // print executes the template called name for a page struct.
 func (s *site) print(path, name string, data any) file {
+	page, ok := s.templates.pages[name]
+	if !ok {
+		s.Log.Add("theme/templates/"+name, 0, "is missing; it prints "+path)
+		return file{}
+	}
 	var b bytes.Buffer
-	if err := s.templates.pages[name].ExecuteTemplate(&b, name, data); err != nil {
+	if err := page.ExecuteTemplate(&b, name, data); err != nil {
 		s.Log.Add("theme/templates/"+name, 0, err.Error())
 	}
 	return file{path, b.Bytes()}

@@ -75,10 +75,10 @@ func TestBadContentIsReportedWithItsLine(t *testing.T) {
 	want := []string{
 		"content/lessons/a.md:5: has a heading of the first level, which is the page's title; begin sections with ##",
 		"content/lessons/a.md:7: has an HTML tag, which is not shown; use markdown, or a backslash before < for the sign itself",
-		`content/lessons/a.md:9: the link "#tilte" leads to no place on its page; nearest: "title"`,
-		`content/lessons/a.md:9: the link "/lessons/b/" leads to no page; nearest: "/lessons/a/"`,
+		`content/lessons/a.md:9: link "#tilte" leads to no place on its page; nearest: "title"`,
+		`content/lessons/a.md:9: link "/lessons/b/" leads to no page; nearest: "/lessons/a/"`,
 		`content/lessons/a.md:13: formula $\foo$: Unsupported function name: \foo at position 1: \foo`,
-		`content/lessons/a.md:15: the link "../b/" must begin at the root: "/lessons/…/"`,
+		`content/lessons/a.md:15: link "../b/" must begin at the root, as in "/lessons/the-lesson/"`,
 		"content/lessons/a.md:15: {=x.y} names no value",
 		`content/lessons/a.md:20: code in "klingon": no such language is known; leave the word out, or use text`,
 	}

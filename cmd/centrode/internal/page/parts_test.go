@@ -81,11 +81,11 @@ func TestLinksAreFollowedInsideTheSiteOnly(t *testing.T) {
 	for link, want := range map[string]string{
 		"#top": "", "/": "", "/lessons/a/#top": "", "https://example.org/x#y": "", "mailto:a@example.org": "", "/assets/x.css": "",
 		"/#plate-hand?x=1&y=2%3B3": "",
-		"/lessons/a":               `the link "/lessons/a" leads to no page; nearest: "/lessons/a/"`,
-		"#tpo":                     `the link "#tpo" leads to no place on its page; nearest: "top"`,
-		"":                         `the link "" is empty`,
-		"b/":                       `the link "b/" must begin at the root: "/lessons/…/"`,
-		"/%zz":                     `the link "/%zz" is no address`,
+		"/lessons/a":               `link "/lessons/a" leads to no page; nearest: "/lessons/a/"`,
+		"#tpo":                     `link "#tpo" leads to no place on its page; nearest: "top"`,
+		"":                         `link "" leads nowhere; write [words](/lessons/the-lesson/)`,
+		"b/":                       `link "b/" must begin at the root, as in "/lessons/the-lesson/"`,
+		"/%zz":                     `link "/%zz" is not readable as an address`,
 	} {
 		if got := broken(link, here, pages); got != want {
 			t.Errorf("%q: %q, want %q", link, got, want)

@@ -127,16 +127,24 @@ func fieldRows(spec catalog.Spec) []FieldRow {
 	var rows []FieldRow
 	for _, f := range spec.Fields {
 		row := FieldRow{ID: f.ID, Label: f.Label, Help: sentence(f.Help), Allowed: f.RangeWords(), Unit: f.Kind.Unit(), Default: quantity.Entry(f.Default, f.Kind)}
-		if len(f.Choices) > 0 {
-			var names []string
-			for _, c := range f.Choices {
-				names = append(names, c.ID)
-			}
-			row.Allowed, row.Unit, row.Default = strings.Join(names, ", "), "", f.DefaultChoice
+		if f.Worded() {
+			row.Allowed, row.Unit, row.Default = wordsAllowed(f), "", f.DefaultChoice
 		}
 		rows = append(rows, row)
 	}
 	return rows
+}
+
+// wordsAllowed lists the choices of a field that holds a word.
+func wordsAllowed(f catalog.Field) string {
+	if f.Free {
+		return "a word"
+	}
+	var names []string
+	for _, c := range f.Choices {
+		names = append(names, c.ID)
+	}
+	return strings.Join(names, ", ")
 }
 
 func outputRows(spec catalog.Spec) []OutputRow {
@@ -189,7 +197,7 @@ func commands(a catalog.Answer) []Command {
 			break
 		}
 		value := a.Values.Choices[f.ID]
-		if len(f.Choices) == 0 {
+		if !f.Worded() {
 			value = quantity.Shortest(a.Values.Numbers[f.ID]) + strings.ReplaceAll(f.Kind.Suffix(), " ", "")
 		}
 		line += " " + f.ID + "=" + value

@@ -12,7 +12,7 @@ import (
 // fieldText prints an input with its unit, as fine as it was set.
 func fieldText(a catalog.Answer, f catalog.Field) string {
 	text := plate.Slot(a, f.ID)
-	if len(f.Choices) > 0 {
+	if f.Worded() {
 		return text
 	}
 	return text + unitOf(f.Kind)
