@@ -148,3 +148,45 @@ func BenchmarkBest(b *testing.B) {
 		m.Best()
 	}
 }
+
+func TestTheFastSumIsTheGreatestEigenvalue(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 8))
+	for i := range 20000 {
+		var m Cross
+		truth, bound := randomRot(r), 0.0
+		for range 2 + r.IntN(6) {
+			a := randomVec(r)
+			if i%3 == 0 {
+				a.Z = 0
+			}
+			b := truth.Apply(a).Add(randomVec(r).Scale(0.3 * float64(i%2)))
+			m.Add(1, a, b)
+			bound += (a.Dot(a) + b.Dot(b)) / 2
+		}
+		if got, want := m.BestSum(bound), m.Best().Sum; !(math.Abs(got-want) <= 1e-9*bound) {
+			t.Fatalf("case %d: fast sum %v, eigenvalue %v, off by %.1e of the bound", i, got, want, math.Abs(got-want)/bound)
+		}
+	}
+}
+
+func BenchmarkBestSum(b *testing.B) {
+	r := rand.New(rand.NewPCG(1, 7))
+	var m Cross
+	truth, bound := randomRot(r), 0.0
+	for range 30 {
+		a := randomVec(r)
+		c := truth.Apply(a).Add(randomVec(r).Scale(0.1))
+		m.Add(1, a, c)
+		bound += (a.Dot(a) + c.Dot(c)) / 2
+	}
+	b.Run("quartic", func(b *testing.B) {
+		for b.Loop() {
+			m.BestSum(bound)
+		}
+	})
+	b.Run("jacobi", func(b *testing.B) {
+		for b.Loop() {
+			m.Best()
+		}
+	})
+}

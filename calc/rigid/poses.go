@@ -127,3 +127,16 @@ func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
 	}
 	return sum
 }
+
+// LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves: free, or about
+// the unit axis when it is not zero. Accuracy as Squares; the fast path of a map. Allocates nothing.
+func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
+	m := p.crossAbout(pivot)
+	if axis != (Vec{}) {
+		_, best := m.BestAbout(axis)
+		return p.Squares(pivot, best.Sum)
+	}
+	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
+	bound := (p.restSquares + p.posedSquares + p.W*(a.Dot(a)+b.Dot(b))) / 2
+	return math.Max(0, 2*(bound-m.BestSum(bound)))
+}

@@ -1,0 +1,71 @@
+package placementmap
+
+import (
+	"math"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/posefit"
+	"centrode/calc/rigid"
+)
+
+func TestTheMapIsLowestNearTheFittedPivot(t *testing.T) {
+	fit, err := catalog.Run(posefit.Calculator{}, catalog.NewValues())
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := catalog.NewValues()
+	v.Numbers["level"], v.Numbers["cells"] = fit.Result.Numbers["pivot_z"], 120
+	a, err := catalog.Run(Calculator{}, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The best cell's centre lies within half a cell's diagonal of the pivot, or the floor is flatter than a cell.
+	if off := math.Hypot(a.Result.Numbers["best_u"]-fit.Result.Numbers["pivot_x"], a.Result.Numbers["best_v"]-fit.Result.Numbers["pivot_y"]); !(off < 0.15) {
+		t.Errorf("best cell is %v from the fitted pivot, a cell is 0.1 wide", off)
+	}
+	if a.Result.Numbers["best_rms"] < fit.Result.Numbers["residual_rms"] {
+		t.Errorf("the map finds %v, below the least-squares residual %v", a.Result.Numbers["best_rms"], fit.Result.Numbers["residual_rms"])
+	}
+}
+
+func TestFastCellsAgreeWithTheDirectSum(t *testing.T) {
+	for _, kind := range []string{"ball", "hinge"} {
+		v := catalog.NewValues()
+		v.Choices["kind"] = kind
+		full, err := catalog.Prepare(Calculator{}.Spec(), v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		field, _, err := ReadField(full)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range 40 {
+			for j := range 40 {
+				p := rigid.Vec{X: float64(i) - 15, Y: float64(j) - 20, Z: 0.3 * float64(i-j)}
+				if fast, exact := field.RMS(p), field.Exact(p); !(math.Abs(fast-exact) < 1e-6) {
+					t.Fatalf("%s at %v: fast %v, direct %v", kind, p, fast, exact)
+				}
+			}
+		}
+	}
+}
+
+func TestRegionsInsideOutAreRefused(t *testing.T) {
+	v := catalog.NewValues()
+	v.Numbers["min_v"], v.Numbers["max_v"] = 3, 1
+	if _, err := catalog.Run(Calculator{}, v); err == nil || err.Error() != "max_v: 1 cm: must be above min_v, which is 3 cm" {
+		t.Errorf("%v", err)
+	}
+}
+
+func BenchmarkMap(b *testing.B) {
+	v := catalog.NewValues()
+	v.Numbers["cells"] = 200
+	for b.Loop() {
+		if _, err := catalog.Run(Calculator{}, v); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
