@@ -147,6 +147,9 @@ func TestTheIdentitiesOfAnArcHold(t *testing.T) {
 		}
 		off("shift is candidate tip minus current tip, x", n["shift_x"], n["candidate_tip_x"]-n["current_tip_x"])
 		off("shift is candidate tip minus current tip, y", n["shift_y"], n["candidate_tip_y"]-n["current_tip_y"])
+		off("the derivation shows the shift", n["shift_length"], 2*n["pivot_shift"]*n["half_sine"])
+		off("the derivation shows the turn", n["sweep"], in.to-in.from)
+		off("the derivation shows the distance of contact", n["touch"], in.parentRadius+in.childRadius)
 		off("shift length is the length of the shift", n["shift_length"], math.Sqrt(n["shift_x"]*n["shift_x"]+n["shift_y"]*n["shift_y"]))
 	}
 }

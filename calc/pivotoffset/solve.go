@@ -51,7 +51,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	put(r, "candidate", candidate)
 	r.Numbers["owed_length"] = owed.Len()
 	r.Numbers["lever"] = Lever(in.offset, in.axis)
-	r.Numbers["half_sine"] = math.Sin(math.Abs(in.angle) / 2)
+	r.Numbers["half_sine"] = math.Abs(math.Sin(in.angle / 2)) // past a full turn the sine is negative, the chord is not
 	if in.angle == 0 {
 		r.Warn("no-rotation", "angle", "Nothing turns, so no pivot can be told from another: every placement owes 0.")
 	}

@@ -83,6 +83,9 @@ func TestTheIdentitiesOfAMovedPivotHold(t *testing.T) {
 		if !(math.Abs(n["owed_length"]-chord) <= 1e-12) {
 			t.Fatalf("seed 1,1 case %d: owed length %v, chord of the lever %v", i, n["owed_length"], chord)
 		}
+		if shown := 2 * n["lever"] * n["half_sine"]; !(math.Abs(n["owed_length"]-shown) <= 1e-12) {
+			t.Fatalf("seed 1,1 case %d: owed length %v, the derivation shows %v", i, n["owed_length"], shown)
+		}
 		if off := get3(n, "candidate").Sub(get3(n, "current")).Sub(owed).Len(); !(off <= 1e-12) {
 			t.Fatalf("seed 1,1 case %d: candidate − current is off the owed translation by %.1e", i, off)
 		}

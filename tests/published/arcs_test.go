@@ -123,6 +123,9 @@ func wedgeChecks(p publishedCase) []check {
 	in := given("mcp_depth", p.number("depth"), "mcp_pivot", p.number("pivot"), "mcp_flex", p.number("flex_deg"))
 	return []check{
 		p.expect("squash", "finger-curl", in, of("mcp_squash"), p.number("squash")),
+		p.expect("squash as derived", "finger-curl", in, func(n map[string]float64) float64 {
+			return 2 * of("mcp_under")(n) * of("mcp_half_tan")(n)
+		}, p.number("squash")),
 		p.expect("stretch", "finger-curl", in, of("mcp_stretch"), p.number("stretch")),
 	}
 }
