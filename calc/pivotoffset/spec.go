@@ -47,7 +47,7 @@ func (Calculator) Spec() catalog.Spec {
 			{Say: "Every point of the segment misses its place by the same vector.",
 				TeX: `t = (I - R)\,d = (\slot{owed_x},\ \slot{owed_y},\ \slot{owed_z})\ \text{cm}`},
 			{Say: "Its length is the chord that the lever sweeps.",
-				TeX: `|t| = 2\,\ell\,\sin\frac{|\theta|}{2} = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`},
+				TeX: `|t| = 2\,\ell\,\left|\sin\frac{\theta}{2}\right| = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`},
 		},
 		Sources: []string{"rodrigues1840"},
 		Cautions: []string{
