@@ -47,6 +47,9 @@ func readExpectation(text string, kind quantity.Kind) (expectation, error) {
 	if exponent, err := strconv.Atoi(m[5]); err == nil {
 		e.decimals -= exponent
 	}
+	if e.decimals > 15 || e.decimals < -300 {
+		return expectation{}, fmt.Errorf("%q: must have at most 15 digits after the point", left)
+	}
 	if e.unit != "" {
 		if e.factor, err = quantity.Parse("1"+e.unit, kind); err != nil {
 			return expectation{}, err
@@ -94,6 +97,21 @@ func (e expectation) print(v float64) string {
 		text, digits = text[:len(text)-1], digits-1
 	}
 	return strings.TrimSuffix(text, ".")
+}
+
+// off writes a difference, with digits until it shows as more than the tolerance.
+func (e expectation) off(difference float64) string {
+	text := quantity.Fixed(difference, max(e.decimals, 0)+2)
+	for digits := max(e.decimals, 0) + 3; digits < 16; digits++ {
+		if shown, err := strconv.ParseFloat(text, 64); err != nil || shown > e.tolerance {
+			break
+		}
+		text = quantity.Fixed(difference, digits)
+	}
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
 }
 
 func withUnit(number, unit string) string {
@@ -153,7 +171,7 @@ func (p prover) judge(c *Check, text string, o catalog.Output, a catalog.Answer)
 	if e.holds(c.computed) {
 		return ""
 	}
-	return fmt.Sprintf("expected %s ± %s, computed %s, off by %s", c.Expected, c.Tolerance, c.Computed, e.print(math.Abs(c.computed-e.number)))
+	return fmt.Sprintf("expected %s ± %s, computed %s, off by %s", c.Expected, c.Tolerance, c.Computed, e.off(math.Abs(c.computed-e.number)))
 }
 
 // keepDigits remembers how fine a stated number is in the base unit, for the prose that prints it.
