@@ -10,9 +10,10 @@ const far = 1e6 // ten kilometres
 
 // Spec implements catalog.Calculator.
 func (Calculator) Spec() catalog.Spec {
-	bound := func(id, label string, initial float64) catalog.Field {
+	// The sliders of least and greatest do not overlap, so that no slide turns the region inside out.
+	bound := func(id, label string, initial, lowest, highest float64) catalog.Field {
 		return catalog.Field{ID: id, Label: label, Help: "Edge of the region, along the first (u) or second (v) letter of the plane.", Group: "region",
-			Kind: quantity.Length, Default: initial, Min: -far, Max: far, SlideMin: -20, SlideMax: 20, Step: 0.5}
+			Kind: quantity.Length, Default: initial, Min: -far, Max: far, SlideMin: lowest, SlideMax: highest, Step: 0.5}
 	}
 	kind, _ := posefit.Calculator{}.Spec().Field("kind")
 	kind.Group = "poses"
@@ -27,7 +28,7 @@ func (Calculator) Spec() catalog.Spec {
 				Choices: []catalog.Choice{{ID: "xy", Label: "xy"}, {ID: "yz", Label: "yz"}, {ID: "zx", Label: "zx"}}},
 			{ID: "level", Label: "Level", Help: "The third coordinate, the same all over the map.", Group: "region", Kind: quantity.Length,
 				Min: -far, Max: far, SlideMin: -20, SlideMax: 20, Step: 0.1},
-			bound("min_u", "Least u", -5), bound("max_u", "Greatest u", 7), bound("min_v", "Least v", -6), bound("max_v", "Greatest v", 6),
+			bound("min_u", "Least u", -5, -20, 0), bound("max_u", "Greatest u", 7, 0.5, 20), bound("min_v", "Least v", -6, -20, 0), bound("max_v", "Greatest v", 6, 0.5, 20),
 			{ID: "cells", Label: "Cells per side", Help: "How finely the region is divided; twice as many take four times as long.", Group: "region", Kind: quantity.Count,
 				Default: 48, Min: 2, Max: 400, SlideMin: 8, SlideMax: 120, Step: 4},
 			{ID: "tolerance", Label: "Tolerance", Help: "How much worse than the best place still counts as as good.", Group: "region", Kind: quantity.Length,

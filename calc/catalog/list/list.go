@@ -2,6 +2,7 @@
 package list
 
 import (
+	"centrode/calc/bendsection"
 	"centrode/calc/catalog"
 	"centrode/calc/fingercurl"
 	"centrode/calc/hingearc"
@@ -9,6 +10,7 @@ import (
 	"centrode/calc/keyfit"
 	"centrode/calc/limbfold"
 	"centrode/calc/pivotoffset"
+	"centrode/calc/placementmap"
 	"centrode/calc/posefit"
 	"centrode/calc/quantity"
 	"centrode/calc/reseat"
@@ -24,8 +26,10 @@ func All() []catalog.Calculator {
 		limbfold.Calculator{},
 		posefit.Calculator{},
 		keyfit.Calculator{},
+		placementmap.Calculator{},
 		reseat.Calculator{},
 		hingeplane.Calculator{},
+		bendsection.Calculator{},
 	}
 }
 

@@ -1,0 +1,164 @@
+// Package bendsection is the calculator "bend-section": what blended skin does at a bend, in the plane of the bend.
+//
+// Start at Solve. A strip of flesh of one depth, two segments long, turns at a joint; each surface point is blended
+// linearly between staying with the first segment and turning with the second. Radians inside, any one unit of
+// length. Not covered: skin in space, and blends that rotate instead of averaging.
+package bendsection
+
+import (
+	"math"
+
+	"centrode/calc/catalog"
+	"centrode/calc/plane"
+	"centrode/calc/quantity"
+)
+
+// Calculator is the catalogue's entry "bend-section".
+type Calculator struct{}
+
+// Strip is the rest shape and how it is weighted. x runs along the segments with the joint at 0, y to the back.
+type Strip struct {
+	Depth    float64 // back surface to inside surface
+	Pivot    float64 // depth fraction of the pivot, 0 at the back, 1 on the inside
+	Flex     float64 // radians, toward the inside
+	Blend    float64 // width of the weight ramp; 0 is a hard edge
+	Length   float64 // of each side
+	Passes   int
+	Strength float64
+}
+
+// perSide is how many intervals each side's surface is divided into: even, so that the ends of most ramps and the joint
+// itself are points of it.
+const perSide = 96
+
+// Surfaces returns the skinned outer (back) and inner surface, from the first segment's end to the second's, each with
+// 2·perSide + 1 points; the joint is the middle one.
+func (s Strip) Surfaces() (outer, inner []plane.Vec) {
+	turn := plane.TurnAbout(plane.Vec{Y: s.Depth/2 - s.Pivot*s.Depth}, -s.Flex)
+	for i := -perSide; i <= perSide; i++ {
+		x := s.Length * float64(i) / perSide
+		w := s.weight(x)
+		for _, side := range []struct {
+			y    float64
+			list *[]plane.Vec
+		}{{s.Depth / 2, &outer}, {-s.Depth / 2, &inner}} {
+			rest := plane.Vec{X: x, Y: side.y}
+			*side.list = append(*side.list, rest.Lerp(turn.Apply(rest), w))
+		}
+	}
+	for range s.Passes {
+		smooth(outer, s.Strength)
+		smooth(inner, s.Strength)
+	}
+	return outer, inner
+}
+
+// weight is the share of the second segment at x: a straight ramp of width Blend centred on the joint.
+func (s Strip) weight(x float64) float64 {
+	switch {
+	case s.Blend > 0:
+		return math.Max(0, math.Min(1, 0.5+x/s.Blend))
+	case x < 0:
+		return 0
+	case x > 0:
+		return 1
+	}
+	return 0.5
+}
+
+// smooth moves every inner point toward the mean of its neighbours, all at once; the ends stay. The rest surface is
+// straight and evenly divided, so it is its own smoothing and leaves no detail to put back.
+func smooth(line []plane.Vec, strength float64) {
+	previous := line[0]
+	for i := 1; i < len(line)-1; i++ {
+		here := line[i]
+		mean := previous.Add(line[i+1]).Scale(0.5)
+		line[i] = here.Lerp(mean, strength)
+		previous = here
+	}
+}
+
+// Solve implements catalog.Calculator.
+func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
+	s := Read(v)
+	if s.Blend > 2*s.Length {
+		return catalog.Result{}, &catalog.InputError{Field: "blend", Given: quantity.Entry(s.Blend, quantity.Length),
+			Allowed: "must be at most twice the length of a side, which is " + quantity.Entry(2*s.Length, quantity.Length)}
+	}
+	outer, inner := s.Surfaces()
+	r := catalog.NewResult()
+	rest := 2 * s.Length
+	r.Numbers["thickness_ratio"] = outer[perSide].Sub(inner[perSide]).Len() / s.Depth
+	r.Numbers["area_ratio"] = math.Abs(area(outer, inner)) / (rest * s.Depth)
+	r.Numbers["inside_length_ratio"] = length(inner) / rest
+	r.Numbers["outside_length_ratio"] = length(outer) / rest
+	r.Numbers["overlap"] = 0
+	if _, folds := crossing(inner); folds {
+		r.Numbers["overlap"] = 1
+		r.Warn("overlap", "overlap", "The inside surface folds through itself. A wider blend, a pivot nearer the inside, or smoothing after skinning opens it.")
+	}
+	r.Numbers["half_cosine"] = math.Cos(s.Flex / 2)
+	r.Numbers["inside_lever"] = (1 - s.Pivot) * s.Depth
+	return r, nil
+}
+
+// Read turns prepared values into a strip.
+func Read(v catalog.Values) Strip {
+	n := v.Numbers
+	return Strip{n["depth"], n["pivot"], n["flex"] * math.Pi / 180, n["blend"], n["length"], int(n["passes"]), n["strength"]}
+}
+
+// area is the signed area between the two surfaces.
+func area(outer, inner []plane.Vec) float64 {
+	sum := 0.0
+	last := len(outer) - 1
+	for i := range last {
+		sum += inner[i].Cross(inner[i+1]) - outer[i].Cross(outer[i+1])
+	}
+	sum += inner[last].Cross(outer[last]) + outer[0].Cross(inner[0])
+	return sum / 2
+}
+
+func length(line []plane.Vec) float64 {
+	sum := 0.0
+	for i := 1; i < len(line); i++ {
+		sum += line[i].Sub(line[i-1]).Len()
+	}
+	return sum
+}
+
+// crossing returns a point, to within one interval, where two pieces of the line that are not neighbours cross.
+func crossing(line []plane.Vec) (at plane.Vec, found bool) {
+	for i := 1; i < len(line); i++ {
+		for j := i + 2; j < len(line); j++ {
+			if meet(line[i-1], line[i], line[j-1], line[j]) {
+				return line[i].Lerp(line[j-1], 0.5), true
+			}
+		}
+	}
+	return plane.Vec{}, false
+}
+
+// meet reports whether ab and cd have a point in common. Parallel pieces do not count: those of one straight side lie on
+// one line, and rounding must not make them cross.
+func meet(a, b, c, d plane.Vec) bool {
+	const slack = 1e-9
+	ab, cd := b.Sub(a), d.Sub(c)
+	across := ab.Cross(cd)
+	if math.Abs(across) <= slack*ab.Len()*cd.Len() {
+		return false
+	}
+	t, u := c.Sub(a).Cross(cd)/across, c.Sub(a).Cross(ab)/across
+	return t >= -slack && t <= 1+slack && u >= -slack && u <= 1+slack
+}
+
+// Say implements catalog.Calculator.
+func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+	n := r.Numbers
+	text := "The bend keeps " + quantity.Number(100*n["thickness_ratio"], 0) + " % of its thickness at the joint and " +
+		quantity.Number(100*n["area_ratio"], 0) + " % of its area"
+	if n["overlap"] == 1 {
+		return text + "; the inside folds through itself."
+	}
+	return text + "; the inside does not fold through itself."
+}
