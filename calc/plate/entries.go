@@ -10,7 +10,7 @@ import (
 
 // Entries returns what every input of a form shows: a number in the field's base unit, shortest digits and at most
 // twelve significant ones (so that 12 mm shows as 1.2 and not as 1.2000000000000002); a choice by its id; a table
-// with one row a line and cells divided by ", ".
+// with one row a line and cells divided by ", ", names written as in a state.
 func Entries(a catalog.Answer) []catalog.Entry {
 	var list []catalog.Entry
 	for _, f := range a.Spec.Fields {
@@ -36,23 +36,25 @@ func significant(v float64) float64 {
 }
 
 func lines(t catalog.Table, rows catalog.Rows) string {
-	var b strings.Builder
-	for i := range rows.Len {
-		if i > 0 {
-			b.WriteByte('\n')
+	short := catalog.Rows{Len: rows.Len, Texts: rows.Texts, Numbers: map[string][]float64{}}
+	for id, column := range rows.Numbers {
+		rounded := make([]float64, len(column))
+		for i, v := range column {
+			rounded[i] = significant(v)
 		}
-		for j, c := range t.Columns {
-			if j > 0 {
-				b.WriteString(", ")
-			}
-			if c.Text {
-				b.WriteString(rows.Texts[c.ID][i])
-			} else {
-				b.WriteString(quantity.Shortest(significant(rows.Numbers[c.ID][i])))
-			}
-		}
+		short.Numbers[id] = rounded
 	}
-	return b.String()
+	return strings.NewReplacer(";", "\n", ",", ", ").Replace(tableText(t, short))
+}
+
+// tableText is the text by which a state holds the rows of a table.
+func tableText(t catalog.Table, rows catalog.Rows) string {
+	values := catalog.NewValues()
+	values.Tables[t.ID] = rows
+	for _, e := range catalog.State(catalog.Spec{Tables: []catalog.Table{t}}, values) {
+		return e.Text
+	}
+	return ""
 }
 
 // MaxRows is how many rows of an answer table a plate prints; the rest is in the CSV.

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/quantity"
 )
 
 // Export writes the answer for a state in one of the formats text, json and csv: the text that the command line prints
@@ -21,5 +22,5 @@ func Export(c catalog.Calculator, state, format string) (string, error) {
 	case "csv":
 		return string(a.AppendCSV([]byte(strings.Join(catalog.Header(a.Spec), ",") + "\n"))), nil
 	}
-	return "", &catalog.InputError{Field: "format", Given: quoted(format), Allowed: "must be text, json or csv"}
+	return "", &catalog.InputError{Field: "format", Given: quantity.Quoted(format), Allowed: "must be text, json or csv"}
 }

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"centrode/calc/catalog"
+	"centrode/calc/quantity"
 )
 
 // MaxState is the longest state that is read, in bytes: a table of a thousand landmarks fits, a hostile link does not.
@@ -14,7 +15,7 @@ const MaxState = 64 << 10
 // ParseState reads a state: "field=value" entries joined by "&", values percent-encoded as in an address, each value
 // as a person would type it ("1.8", "18 mm"; a table as rows divided by ";" and cells by ","). An empty text is all
 // defaults, and of a field written twice the later counts, so an edit is made by appending. A plus sign is a plus
-// sign. Ranges are checked later, by catalog.Run.
+// sign. An optional table is taken away by a blank text. Ranges are checked later, by catalog.Run.
 //
 // A state over MaxState bytes, an entry without "=", a broken escape, an unknown field or a value that is no quantity
 // of the field's kind is refused with a *catalog.InputError.
@@ -32,6 +33,10 @@ func ParseState(spec catalog.Spec, state string) (catalog.Values, error) {
 		if err != nil {
 			return catalog.Values{}, err
 		}
+		if t, ok := spec.Table(id); ok && t.Optional && strings.TrimSpace(text) == "" {
+			delete(values.Tables, id)
+			continue
+		}
 		if err := catalog.Set(spec, &values, id, text); err != nil {
 			return catalog.Values{}, err
 		}
@@ -42,11 +47,11 @@ func ParseState(spec catalog.Spec, state string) (catalog.Values, error) {
 func readEntry(entry string) (id, text string, err error) {
 	id, encoded, found := strings.Cut(entry, "=")
 	if !found {
-		return "", "", &catalog.InputError{Given: quoted(entry), Allowed: "must be written as field=value"}
+		return "", "", &catalog.InputError{Given: quantity.Quoted(entry), Allowed: "must be written as field=value"}
 	}
 	text, ok := decode(encoded)
 	if !ok {
-		return "", "", &catalog.InputError{Field: clip(id), Given: quoted(encoded),
+		return "", "", &catalog.InputError{Field: clip(id), Given: quantity.Quoted(encoded),
 			Allowed: "must have two hexadecimal digits after every %"}
 	}
 	return id, text, nil
@@ -122,7 +127,7 @@ func State(a catalog.Answer) string {
 	entries := catalog.State(a.Spec, a.Values)
 	kept := entries[:0]
 	for _, e := range entries {
-		if t, ok := a.Spec.Table(e.ID); !ok || e.Text != defaultRows(a.Spec, t) {
+		if t, ok := a.Spec.Table(e.ID); !ok || e.Text != defaultRows(t) {
 			kept = append(kept, e)
 		}
 	}
@@ -130,18 +135,16 @@ func State(a catalog.Answer) string {
 }
 
 // defaultRows is the text of a table's default, written the way catalog.State writes a table.
-func defaultRows(spec catalog.Spec, t catalog.Table) string {
-	if t.Default.Len == 0 {
-		return ""
-	}
-	full, err := catalog.Prepare(catalog.Spec{ID: spec.ID, Tables: []catalog.Table{t}}, catalog.NewValues())
+func defaultRows(t catalog.Table) string {
+	full, err := catalog.Prepare(catalog.Spec{Tables: []catalog.Table{t}}, catalog.NewValues())
 	if err != nil {
 		return ""
 	}
-	for _, e := range catalog.State(catalog.Spec{Tables: []catalog.Table{t}}, full) {
-		return e.Text
+	rows, given := full.Tables[t.ID]
+	if !given {
+		return ""
 	}
-	return ""
+	return tableText(t, rows)
 }
 
 // clip keeps a hostile text in a message short.
@@ -155,5 +158,3 @@ func clip(s string) string {
 	}
 	return strings.ToValidUTF8(s[:cut], "\ufffd") + "…"
 }
-
-func quoted(s string) string { return strconv.Quote(clip(s)) }

@@ -17,7 +17,7 @@ export function exercise(root, getEngine, signal) {
   const form = /** @type {HTMLFormElement | null} */ (root.querySelector('form[data-answer-form]'));
   const input = form?.querySelector('input');
   const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
-  const solution = root.querySelector('details.exercise-solution');
+  const solution = /** @type {HTMLDetailsElement | null} */ (root.querySelector('details.exercise-solution'));
   if (!form || !input || !verdict) return;
   const says = hints(root);
   form.hidden = false;

@@ -21,9 +21,10 @@ export function handles(place, plate, signal) {
   /** @type {Grip | null} */
   let grip = null;
   place.addEventListener('pointerdown', (event) => {
-    const group = handleOf(event.target);
-    if (!group || grip || event.button > 0) return;
+    if (!handleOf(event.target) || grip || event.button > 0) return;
     const [x, y] = onSheet(place, event);
+    const group = nearest(place, x, y);
+    if (!group) return;
     const [handleX, handleY] = centreOf(group) ?? [x, y];
     grip = { pointer: event.pointerId, handle: numberOf(group), state: plate.state(), offX: handleX - x, offY: handleY - y };
     place.setPointerCapture(event.pointerId);
@@ -75,6 +76,24 @@ function onSheet(place, event) {
 }
 
 /**
+ * The handle whose middle is closest: where two lie together, their areas overlap and the upper one would always win.
+ * @param {HTMLElement} place
+ * @param {number} x
+ * @param {number} y
+ */
+function nearest(place, x, y) {
+  /** @type {SVGGElement | null} */
+  let best = null;
+  let least = Infinity;
+  for (const group of /** @type {NodeListOf<SVGGElement>} */ (place.querySelectorAll('g[data-handle]'))) {
+    const [cx, cy] = centreOf(group) ?? [Infinity, Infinity];
+    const off = Math.hypot(cx - x, cy - y);
+    if (off < least) [best, least] = [group, off];
+  }
+  return best;
+}
+
+/**
  * Where a handle's marker is drawn, so that it does not jump under a pointer that grips it beside its middle.
  * @param {Element} group
  * @returns {[number, number] | null}
@@ -87,7 +106,7 @@ export function centreOf(group) {
 /**
  * Makes the handles of a fresh drawing reachable and named, and gives the focus back if drawing took it away.
  * @param {SVGSVGElement} drawing
- * @param {readonly import('./plate.js').HandleText[]} texts
+ * @param {readonly import('./readout.js').HandleText[]} texts
  */
 export function decorate(drawing, texts) {
   for (const group of /** @type {NodeListOf<SVGGElement>} */ (drawing.querySelectorAll('g[data-handle]'))) {

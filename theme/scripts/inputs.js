@@ -59,7 +59,7 @@ const withValue = (state, id, text) => `${state}&${id}=${encodeURIComponent(text
 function fieldOf(box) {
   return {
     box,
-    control: box.querySelector('[data-number], [data-choice], [data-table]'),
+    control: box.querySelector('[data-number], [data-choice], [data-table], [data-text]'),
     slider: box.querySelector('[data-slider]'),
     unit: box.querySelector('.plate-unit')?.textContent ?? '',
   };

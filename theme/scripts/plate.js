@@ -8,24 +8,10 @@ import { inputs } from './inputs.js';
 import { addressWriter, readLink, writeLink } from './link.js';
 import { readout } from './readout.js';
 import { strings } from './strings.js';
+import { watchWidth } from './width.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
-/** @typedef {{ field: string, min: number, max: number, now: number, text: string }} Axis */
-/** @typedef {{ name: string, valuetext: string, axes: Axis[] }} HandleText */
-/**
- * What calc/plate answers, see Solve there.
- * @typedef {object} Answer
- * @property {{ field: string, row: number, given: string, text: string }} [error]
- * @property {string} say
- * @property {string} state
- * @property {{ code: string, field: string, text: string }[]} warnings
- * @property {Record<string, string>} fields
- * @property {Record<string, { current: string, candidate: string, difference: string }>} cells
- * @property {Record<string, string>} slots
- * @property {Record<string, { rows: string[][], left: number }>} answers
- * @property {HandleText[]} handles
- * @property {import('./figure.js').Element_} figure
- */
+/** @typedef {import('./readout.js').Answer} Answer */
 /**
  * What other modules may do with a live plate.
  * @typedef {object} Plate
@@ -165,21 +151,4 @@ export function livePlate(root, engine, signal) {
   }
   if (!plate.openLink()) keep(printed, '', false);
   return plate;
-}
-
-/**
- * Draws again when the width that the drawing may use changes.
- * @param {HTMLElement} place
- * @param {() => void} redraw
- * @param {AbortSignal} signal
- */
-function watchWidth(place, redraw, signal) {
-  let seen = place.clientWidth;
-  const watcher = new ResizeObserver(() => {
-    if (place.clientWidth === seen || place.clientWidth === 0) return;
-    seen = place.clientWidth;
-    redraw();
-  });
-  watcher.observe(place);
-  signal.addEventListener('abort', () => watcher.disconnect());
 }

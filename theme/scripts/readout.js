@@ -4,7 +4,22 @@
 
 import { strings } from './strings.js';
 
-/** @typedef {import('./plate.js').Answer} Answer */
+/** @typedef {{ field: string, min: number, max: number, now: number, text: string }} Axis */
+/** @typedef {{ name: string, valuetext: string, axes: Axis[] }} HandleText */
+/**
+ * What calc/plate answers, see Solve there.
+ * @typedef {object} Answer
+ * @property {{ field: string, row: number, given: string, text: string }} [error]
+ * @property {string} say
+ * @property {string} state
+ * @property {{ code: string, field: string, text: string }[]} warnings
+ * @property {Record<string, string>} fields
+ * @property {Record<string, { current: string, candidate: string, difference: string }>} cells
+ * @property {Record<string, string>} slots
+ * @property {Record<string, { rows: string[][], left: number }>} answers
+ * @property {HandleText[]} handles
+ * @property {import('./figure.js').Element_} figure
+ */
 
 /**
  * Writes only what changed, so that nothing is announced or laid out twice.

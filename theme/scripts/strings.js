@@ -5,7 +5,7 @@ export const strings = {
   engineFailed: 'The calculator could not be loaded here. The printed figure and its numbers stand.',
   linkRefused: 'The link’s values could not be read, so the plate starts from its own.',
   refused: (/** @type {string} */ label, /** @type {string} */ text) => `${label}: ${text}.`,
-  refusedHere: (/** @type {string} */ text) => `This value ${text}.`,
+  refusedHere: (/** @type {string} */ text) => `${text}.`,
   rowsLeft: (/** @type {number} */ count) => `and ${count} more rows; copy as CSV for all of them`,
   copied: 'Copied.',
   copyByHand: 'The browser did not allow copying. The text is selected below; copy it from there.',

@@ -1,0 +1,73 @@
+package plate
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+
+	"centrode/calc/pivotoffset"
+	"centrode/calc/quantity"
+)
+
+func TestGrade(t *testing.T) {
+	hints := []float64{2, math.NaN(), 28.3}
+	for _, c := range []struct {
+		name, text string
+		kind       quantity.Kind
+		answer     float64
+		want       Verdict
+		hint       int
+		unit       string
+	}{
+		{"a bare number is in the base unit", "2.83", quantity.Length, 2.828, Right, -1, ""},
+		{"another unit is converted", "28.3 mm", quantity.Length, 2.828, Right, -1, ""},
+		{"at the edge of the tolerance", "2.848", quantity.Length, 2.828, Right, -1, ""},
+		{"just outside", "2.8481", quantity.Length, 2.828, Wrong, -1, ""},
+		{"a known mistake", "2.01", quantity.Length, 2.828, Hint, 0, ""},
+		{"a known mistake before a wrong unit", "28.3", quantity.Length, 2.828, Hint, 2, ""},
+		{"millimetres without saying so", "145", quantity.Length, 14.5, Unit, -1, "mm"},
+		{"a wrong unit of the same kind", "14.5 mm", quantity.Length, 14.5, Unit, -1, "cm"},
+		{"a unit of another kind", "2.83 deg", quantity.Length, 2.828, Unit, -1, ""},
+		{"radians without saying so", "1.5708", quantity.Angle, 90, Unit, -1, "rad"},
+		{"radians that say so", "1.5708 rad", quantity.Angle, 90, Right, -1, ""},
+		{"the sign", "−2.83", quantity.Length, 2.828, Sign, -1, ""},
+		{"no number", "abc", quantity.Length, 2.828, Unread, -1, ""},
+		{"a decimal comma", "2,83", quantity.Length, 2.828, Unread, -1, ""},
+		{"nothing", "", quantity.Length, 0, Unread, -1, ""},
+		{"per cent", "50 %", quantity.Ratio, 0.5, Right, -1, ""},
+		{"an answer that is no number matches nothing", "3", quantity.Length, math.NaN(), Wrong, -1, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := Grade(c.kind, c.text, c.answer, 0.02, hints)
+			if got.Verdict != c.want || got.Hint != c.hint || got.Unit != c.unit {
+				t.Errorf("Grade(%q) for %v = %+v, want %s, hint %d, unit %q", c.text, c.answer, got, c.want, c.hint, c.unit)
+			}
+			if (got.Error != "") != (c.want == Unread) {
+				t.Errorf("Grade(%q) explains itself with %q", c.text, got.Error)
+			}
+		})
+	}
+}
+
+func TestGradeOutputAnswersJSON(t *testing.T) {
+	type judged struct {
+		Verdict, Read string
+		Hint          int
+		Error         any
+	}
+	var got judged
+	text := GradeOutput(pivotoffset.Calculator{}, "owed_length", "2", "2.828", "0.02", "none 2.0")
+	if err := json.Unmarshal(text, &got); err != nil || got.Verdict != "hint" || got.Hint != 1 || got.Read != "2 cm" {
+		t.Errorf("%s: %v", text, err)
+	}
+	got = judged{}
+	text = GradeOutput(twice{}, "word", " Even ", "even", "", "odd")
+	if err := json.Unmarshal(text, &got); err != nil || got.Verdict != "right" {
+		t.Errorf("a word: %s: %v", text, err)
+	}
+	got = judged{}
+	text = GradeOutput(twice{}, "wrd", "x", "even", "", "")
+	if err := json.Unmarshal(text, &got); err != nil || got.Error == nil || got.Verdict != "" {
+		t.Errorf("an unknown output: %s: %v", text, err)
+	}
+}
