@@ -61,7 +61,7 @@ step "check and build"
 site=$(mktemp -d)
 trap 'rm -rf "$site"' EXIT
 go run ./cmd/centrode check >"$site/proof.txt" || { cat "$site/proof.txt"; exit 1; }
-tail -n 1 "$site/proof.txt"
+tail -n 2 "$site/proof.txt"
 go run ./cmd/centrode build -out "$site/public"
 
 printf '\nAll is well.\n'

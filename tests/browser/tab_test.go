@@ -176,11 +176,19 @@ func (tb *tab) until(t *testing.T, condition string) {
 	}
 }
 
-// settle waits for the page and its fonts, and for the engine of its plates, if it has any.
+// settle waits for the page and its fonts, and brings every plate near the window until its calculator is on.
 func (tb *tab) settle(t *testing.T) {
 	t.Helper()
 	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
-	tb.until(t, `!document.querySelector('[data-plate]') || !!document.querySelector('[data-plate][data-engine="on"]')`)
+	tb.until(t, `(() => {
+		const next = document.querySelector('[data-plate][data-engine="off"]');
+		next?.scrollIntoView();
+		return !next;
+	})()`)
+	if failed := eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="failed"]').length`); failed > 0 {
+		t.Errorf("the calculator of %d plates did not start", failed)
+	}
+	eval[bool](t, tb, `(scrollTo(0, 0), true)`)
 }
 
 func must(t *testing.T, err error) {

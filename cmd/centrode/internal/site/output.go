@@ -47,10 +47,7 @@ func (o *output) prepare(l locker) (release func(), err error) {
 	if err := o.refuseFile(); err != nil {
 		return nil, err
 	}
-	if err := o.do("mkdir", o.work, func() error { return os.MkdirAll(o.work, 0o755) }); err != nil {
-		return nil, unwritable(o.dir, err)
-	}
-	unlock, err := l.lock(filepath.Join(o.work, "lock"))
+	unlock, err := o.lock(l)
 	if err != nil {
 		return nil, unwritable(o.dir, err)
 	}
@@ -67,6 +64,21 @@ func (o *output) prepare(l locker) (release func(), err error) {
 		return nil, err
 	}
 	return release, nil
+}
+
+// lock creates the work folder and takes the lock in it. A build that ends removes the folder, perhaps between these two
+// steps; then both are done again.
+func (o *output) lock(l locker) (unlock func(), err error) {
+	for range 1000 {
+		if err := o.do("mkdir", o.work, func() error { return os.MkdirAll(o.work, 0o755) }); err != nil {
+			return nil, err
+		}
+		unlock, err = l.lock(filepath.Join(o.work, "lock"))
+		if !errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+	}
+	return unlock, err
 }
 
 func (o *output) refuseFile() error {
