@@ -7,7 +7,6 @@ import (
 	"strings"
 	"unicode"
 
-	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 
 	"centrode/calc/spell"
@@ -28,7 +27,7 @@ func (p *parser) scan(source []byte, line int) { newScanner(p, source, line).wal
 
 // Scan reads inline markdown that stands outside any lesson, such as a definition, and returns what it refers to.
 func Scan(file string, source string, line int, log *report.Log) Prose {
-	p := &parser{file, log, &Lesson{}}
+	p := &parser{file, log, markup.New(), &Lesson{}}
 	p.scan([]byte(source), line)
 	return p.out.Prose
 }
@@ -56,7 +55,6 @@ func (p *parser) repeatedAnchors() {
 // scanner walks one markdown text.
 type scanner struct {
 	*parser
-	md     goldmark.Markdown
 	source []byte
 	lines  markup.Lines
 	blocks bool // whether fenced blocks and headings are expected
@@ -64,7 +62,7 @@ type scanner struct {
 }
 
 func newScanner(p *parser, source []byte, line int) *scanner {
-	return &scanner{parser: p, md: markup.New(), source: source, lines: markup.NewLines(source, line), level: 1}
+	return &scanner{parser: p, source: source, lines: markup.NewLines(source, line), level: 1}
 }
 
 func (s *scanner) walk() {
