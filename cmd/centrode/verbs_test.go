@@ -1,0 +1,200 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// command runs the command line in the folder and returns what it printed and its status.
+func command(t *testing.T, dir string, args ...string) (stdout, stderr string, status int) {
+	t.Helper()
+	t.Chdir(dir)
+	var out, errOut bytes.Buffer
+	status = run(args, strings.NewReader(""), &out, &errOut)
+	return out.String(), errOut.String(), status
+}
+
+// project copies of this project what the verbs need; the content is one home page, its sources and its terms.
+func project(t *testing.T) string {
+	t.Helper()
+	repository, err := filepath.Abs(filepath.Join("..", ".."))
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Join(t.TempDir(), "handbook")
+	for _, name := range []string{"go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "content/sources.json", "content/glossary.yaml"} {
+		copyTree(t, filepath.Join(repository, filepath.FromSlash(name)), filepath.Join(dir, filepath.FromSlash(name)))
+	}
+	home := "---\ntitle: A small book\nsummary: Nothing yet.\n---\n\nWords.\n"
+	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte(home), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+func copyTree(t *testing.T, from, to string) {
+	t.Helper()
+	err := filepath.WalkDir(from, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || !d.IsDir() && !d.Type().IsRegular() {
+			return err
+		}
+		rel, err := filepath.Rel(from, name)
+		if err != nil {
+			return err
+		}
+		target := filepath.Join(to, rel)
+		if d.IsDir() {
+			return os.MkdirAll(target, 0o755)
+		}
+		data, err := os.ReadFile(name)
+		return errors.Join(err, os.MkdirAll(filepath.Dir(target), 0o755), os.WriteFile(target, data, 0o644))
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
+	elsewhere := t.TempDir()
+	for _, c := range []struct {
+		line   string
+		status int
+		out    string // standard output holds
+		err    string // standard error holds
+	}{
+		{"", 2, "", "centrode VERB [flags]"},
+		{"-h", 0, "show the site on this machine", ""},
+		{"help build", 0, "-out FOLDER", ""},
+		{"build -h", 0, "examples:", ""},
+		{"serve --help", 0, "examples:", ""},
+		{"check -h", 0, "examples:", ""},
+		{"new -h", 0, "examples:", ""},
+		{"calc -h", 0, "examples:", ""},
+		{"biuld", 2, "", `"biuld" is no verb of centrode; nearest: "build"; centrode -h lists them`},
+		{"build -uot x", 2, "", `-uot is no flag of build; nearest: "out"; centrode build -h tells more`},
+		{"build here", 2, "", `"here": build takes no arguments besides its flags`},
+		{"serve -addr", 2, "", "flag needs an argument: -addr"},
+		{"check everything", 2, "", "check takes no arguments"},
+		{"new lesson", 2, "", "as in: centrode new lesson the-long-neck"},
+		{"build", 1, "", "lies in no folder of the handbook"},
+		{"check", 1, "", "lies in no folder of the handbook"},
+		{"serve", 1, "", "lies in no folder of the handbook"},
+		{"serve -built nowhere", 1, "", "nowhere: holds no built site; make one with centrode build"},
+	} {
+		t.Run(c.line, func(t *testing.T) {
+			out, errOut, status := command(t, elsewhere, strings.Fields(c.line)...)
+			if status != c.status || !strings.Contains(out, c.out) || !strings.Contains(errOut, c.err) {
+				t.Errorf("centrode %s = %d\nstdout: %s\nstderr: %s\nwant %d with %q and %q", c.line, status, out, errOut, c.status, c.out, c.err)
+			}
+			if (c.out == "") != (out == "") || (c.err == "") != (errOut == "") {
+				t.Errorf("centrode %s: help belongs on standard output, complaints on standard error\nstdout: %s\nstderr: %s", c.line, out, errOut)
+			}
+		})
+	}
+}
+
+func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
+	dir := project(t)
+	inside := filepath.Join(dir, "content") // any folder of the project will do
+	out, errOut, status := command(t, inside, "new", "lesson", "the-long-neck", "-part", "2", "-calculator", "hinge-arc", "-title", "The long neck, again")
+	if status != 0 || !strings.HasPrefix(out, "content/lessons/the-long-neck.md\n") {
+		t.Fatalf("new lesson = %d %s %s", status, out, errOut)
+	}
+	out, errOut, status = command(t, dir, "check")
+	if status != 0 || errOut != "" || !strings.Contains(out, "first-example") {
+		t.Errorf("check of the new lesson = %d\n%s%s", status, out, errOut)
+	}
+	if _, errOut, status = command(t, dir, "new", "lesson", "the-long-neck"); status != 1 || !strings.Contains(errOut, "content/lessons/the-long-neck.md: exists already") {
+		t.Errorf("the same lesson again = %d %s, want a refusal", status, errOut)
+	}
+	if _, _, status = command(t, dir, "new", "lesson", "second", "-part", "2"); status != 0 {
+		t.Fatal("a second lesson is refused")
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "content", "lessons", "second.md"))
+	if err != nil || !strings.Contains(string(data), "\norder: 2\n") {
+		t.Errorf("the second lesson of a part does not come second: %v\n%s", err, data)
+	}
+	for _, c := range []struct {
+		status     int
+		line, want string
+	}{
+		{1, "new lesson The_Neck", "lower-case words joined by hyphens"},
+		{2, "new lesson x -part 4", "-part 4: must be from 1 to 3"},
+		{2, "new lesson x -calculator hinge-ark", `nearest: "hinge-arc"`},
+		{2, "new leson x", `nearest: "lesson"`},
+		{1, "new calculator hinge-arc", "exists already"},
+	} {
+		if _, errOut, status := command(t, dir, strings.Fields(c.line)...); status != c.status || !strings.Contains(errOut, c.want) {
+			t.Errorf("centrode %s = %d %s, want %d and %q", c.line, status, errOut, c.status, c.want)
+		}
+	}
+}
+
+func TestACheckTellsAProblemWithFileAndLine(t *testing.T) {
+	dir := project(t)
+	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte("---\ntitle: A\nsummary: B\n---\n\n[[no such term]]\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, errOut, status := command(t, dir, "check")
+	if status != 1 || !strings.HasPrefix(errOut, "content/home.md:6: ") || strings.Contains(out, "home.md") {
+		t.Errorf("check = %d\nstdout: %s\nstderr: %s\nwant the problem on standard error as content/home.md:6", status, out, errOut)
+	}
+}
+
+// A new calculator is Go code, so a fresh compilation must know it: its tests pass, the content with its page is proved,
+// and it answers on the command line.
+func TestANewCalculatorCompilesPassesAndAnswers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("compiles the whole program")
+	}
+	dir := project(t)
+	out, errOut, status := command(t, dir, "new", "calculator", "wrist-roll")
+	if status != 0 || !strings.Contains(out, "calc/wristroll/spec.go\n") {
+		t.Fatalf("new calculator = %d %s %s", status, out, errOut)
+	}
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"vet", "./calc/wristroll"}, ""},
+		{[]string{"test", "./calc/wristroll", "./calc/catalog/..."}, "ok"},
+		{[]string{"run", "./cmd/centrode", "calc", "wrist-roll", "reach=3", "angle=180"}, "6"},
+		{[]string{"run", "./cmd/centrode", "check"}, "half-turn"},
+	} {
+		cmd := exec.Command("go", c.args...)
+		cmd.Dir = dir
+		if out, err := cmd.CombinedOutput(); err != nil || !strings.Contains(string(out), c.want) {
+			t.Errorf("go %s: %v\n%s\nwant %q", strings.Join(c.args, " "), err, out, c.want)
+		}
+	}
+}
+
+func TestABuildWritesTheSiteItTellsOf(t *testing.T) {
+	dir := project(t)
+	target := filepath.Join(t.TempDir(), "site")
+	out, errOut, status := command(t, dir, "build", "-out", target)
+	if status != 0 || errOut != "" {
+		t.Fatalf("build = %d\n%s%s", status, out, errOut)
+	}
+	for _, want := range []string{target + ": ", " pages, 0 lessons, ", "with brotli"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("build said %q, want %q in it", out, want)
+		}
+	}
+	if _, err := os.Stat(filepath.Join(target, "index.html")); err != nil {
+		t.Error(err)
+	}
+	file := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(file, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, status := command(t, dir, "build", "-out", filepath.Join(file, "site")); status != 1 || !strings.Contains(errOut, "choose another folder with -out") {
+		t.Errorf("build into a file = %d %s, want advice", status, errOut)
+	}
+}
