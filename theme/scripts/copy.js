@@ -23,7 +23,7 @@ export function actions(plate, signal) {
     const action = button instanceof HTMLElement ? button.dataset.action ?? '' : '';
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
-    else if (action === 'copy-link') void copy(plate.link(), status);
+    else if (action === 'copy-link') void copy(plate.link, status);
     else if (action.startsWith('copy-')) void copy(plate.exportAs(action.slice('copy-'.length)), status);
   }, { signal });
 }

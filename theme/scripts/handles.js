@@ -26,7 +26,7 @@ export function handles(place, plate, signal) {
     const group = nearest(place, x, y);
     if (!group) return;
     const [handleX, handleY] = centreOf(group) ?? [x, y];
-    grip = { pointer: event.pointerId, handle: numberOf(group), state: plate.state(), offX: handleX - x, offY: handleY - y };
+    grip = { pointer: event.pointerId, handle: numberOf(group), state: plate.state, offX: handleX - x, offY: handleY - y };
     place.setPointerCapture(event.pointerId);
     group.focus({ preventScroll: true });
     plate.moving(true);

@@ -7,7 +7,7 @@ import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
 import { linkedPlate } from './link.js';
 import { showThatItMoves } from './motion.js';
-import { livePlate } from './plate.js';
+import { Plate } from './plate.js';
 import { strings } from './strings.js';
 
 const life = new AbortController();
@@ -29,7 +29,7 @@ async function start(root) {
     }
     return null;
   }
-  const plate = livePlate(root, engine, signal);
+  const plate = new Plate(root, engine, signal);
   actions(plate, signal);
   return plate;
 }
