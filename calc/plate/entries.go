@@ -47,8 +47,9 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 	return strings.NewReplacer(";", "\n", ",", ", ").Replace(tableText(t, short))
 }
 
-// tableText is the text by which a state holds the rows of a table.
+// tableText is the text by which a state holds the rows of a table, the default ones included.
 func tableText(t catalog.Table, rows catalog.Rows) string {
+	t.Default = catalog.Rows{}
 	values := catalog.NewValues()
 	values.Tables[t.ID] = rows
 	for _, e := range catalog.State(catalog.Spec{Tables: []catalog.Table{t}}, values) {

@@ -123,29 +123,7 @@ func WriteState(entries []catalog.Entry) string {
 
 // State writes the values of an answer as the shortest state that gives it: only what differs from the defaults, in
 // the Spec's order.
-func State(a catalog.Answer) string {
-	entries := catalog.State(a.Spec, a.Values)
-	kept := entries[:0]
-	for _, e := range entries {
-		if t, ok := a.Spec.Table(e.ID); !ok || e.Text != defaultRows(t) {
-			kept = append(kept, e)
-		}
-	}
-	return WriteState(kept)
-}
-
-// defaultRows is the text of a table's default, written the way catalog.State writes a table.
-func defaultRows(t catalog.Table) string {
-	full, err := catalog.Prepare(catalog.Spec{Tables: []catalog.Table{t}}, catalog.NewValues())
-	if err != nil {
-		return ""
-	}
-	rows, given := full.Tables[t.ID]
-	if !given {
-		return ""
-	}
-	return tableText(t, rows)
-}
+func State(a catalog.Answer) string { return WriteState(catalog.State(a.Spec, a.Values)) }
 
 // clip keeps a hostile text in a message short.
 func clip(s string) string {

@@ -57,6 +57,33 @@ func TestAHostileStateIsRefusedInOneLine(t *testing.T) {
 	}
 }
 
+func TestEveryTableInUseStandsInItsInput(t *testing.T) {
+	tables := 0
+	for _, c := range list.All() {
+		a, err := Run(c, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range Entries(a) {
+			rows, ok := a.Values.Tables[e.ID]
+			if !ok || rows.Len == 0 {
+				continue
+			}
+			tables++
+			if got := 1 + strings.Count(e.Text, "\n"); got != rows.Len {
+				t.Errorf("%s: the input %s shows %d rows of %d: %.60q", a.Spec.ID, e.ID, got, rows.Len, e.Text)
+			}
+			again, err := Run(c, e.ID+"="+Encode(strings.ReplaceAll(e.Text, "\n", ";")))
+			if err != nil || State(again) != "" {
+				t.Errorf("%s: %s is not read back as it is shown: %q, %v", a.Spec.ID, e.ID, State(again), err)
+			}
+		}
+	}
+	if tables < 3 {
+		t.Fatalf("only %d tables were looked at", tables)
+	}
+}
+
 // FuzzParseState accepts a refusal that is an *InputError with a reason, or values whose state gives the same state
 // again; Solve must answer valid JSON for every text.
 func FuzzParseState(f *testing.F) {
