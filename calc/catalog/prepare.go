@@ -10,21 +10,29 @@ import (
 // Prepare fills defaults and checks every value against the Spec: known ids, finite, in range, known choices, complete
 // tables. It returns a new set; an *InputError names the first value (in the Spec's order) that is refused.
 func Prepare(spec Spec, given Values) (Values, error) {
-	if err := refuseUnknown(spec, given); err != nil {
+	full := NewValues()
+	if err := prepareInto(spec, given, full); err != nil {
 		return Values{}, err
 	}
-	full := NewValues()
-	for _, f := range spec.Fields {
-		if err := prepareField(f, given, full); err != nil {
-			return Values{}, err
+	return full, nil
+}
+
+// prepareInto is Prepare into values that are reused: every field is written, tables must have been cleared.
+func prepareInto(spec Spec, given, full Values) error {
+	if err := refuseUnknown(spec, given); err != nil {
+		return err
+	}
+	for i := range spec.Fields {
+		if err := prepareField(&spec.Fields[i], given, full); err != nil {
+			return err
 		}
 	}
 	for _, t := range spec.Tables {
 		if err := prepareTable(t, given, full); err != nil {
-			return Values{}, err
+			return err
 		}
 	}
-	return full, nil
+	return nil
 }
 
 func refuseUnknown(spec Spec, given Values) error {
@@ -83,14 +91,14 @@ func plain(id string) string {
 	return id
 }
 
-func prepareField(f Field, given, full Values) error {
+func prepareField(f *Field, given, full Values) error {
 	if f.Worded() {
 		choice, ok := given.Choices[f.ID]
 		if !ok {
 			choice = f.DefaultChoice
 		}
 		if f.Free {
-			return prepareText(f, choice, full)
+			return prepareText(*f, choice, full)
 		}
 		for _, c := range f.Choices {
 			if c.ID == choice {
@@ -98,7 +106,7 @@ func prepareField(f Field, given, full Values) error {
 				return nil
 			}
 		}
-		return refuseChoice(f, choice)
+		return refuseChoice(*f, choice)
 	}
 	value, ok := given.Numbers[f.ID]
 	if !ok {

@@ -16,16 +16,20 @@ func NewValues() Values {
 // columns are read-only by convention.
 func (v Values) Clone() Values {
 	c := NewValues()
-	for k, n := range v.Numbers {
-		c.Numbers[k] = n
-	}
-	for k, s := range v.Choices {
-		c.Choices[k] = s
-	}
-	for k, t := range v.Tables {
-		c.Tables[k] = t
-	}
+	c.add(v)
 	return c
+}
+
+func (v Values) add(from Values) {
+	for k, n := range from.Numbers {
+		v.Numbers[k] = n
+	}
+	for k, s := range from.Choices {
+		v.Choices[k] = s
+	}
+	for k, t := range from.Tables {
+		v.Tables[k] = t
+	}
 }
 
 // Rows is a table stored by column, so that large tables cost no allocation per row. Every column has Len entries.
@@ -45,7 +49,7 @@ type Result struct {
 
 // NewResult returns an empty result, ready to be filled.
 func NewResult() Result {
-	return Result{Numbers: map[string]float64{}, Texts: map[string]string{}, Tables: map[string]Rows{}}
+	return Result{Numbers: make(map[string]float64, 16), Texts: map[string]string{}, Tables: map[string]Rows{}}
 }
 
 // Warn appends a warning: code is a stable word ("open-curl"), field the input or output it is about, text a sentence.

@@ -40,9 +40,9 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	}
 	if n["owed_length"] > 1e-9 {
 		f.Marks = append(f.Marks,
-			figure.Polyline{Name: "Owed translation", Role: figure.Caution, Points: []plane.Vec{candidate, current}, Heavy: true, Arrow: true},
-			figure.Label{Role: figure.Caution, At: candidate.Lerp(current, 0.5), Text: "owed " + quantity.Format(n["owed_length"], quantity.Length, 2),
-				Away: candidate.Sub(current).Perp()})
+			figure.Polyline{Name: "Owed translation", Role: figure.Caution, Points: []plane.Vec{current, candidate}, Heavy: true, Arrow: true},
+			figure.Label{Role: figure.Caution, At: current.Lerp(candidate, 0.5), Text: "owed " + quantity.Format(n["owed_length"], quantity.Length, 2),
+				Away: current.Sub(candidate).Perp()})
 	}
 	return f
 }

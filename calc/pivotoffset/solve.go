@@ -16,7 +16,7 @@ import (
 type Calculator struct{}
 
 // Owed returns (I − R)·offset for the rotation by angle about axis: what must be translated, after rotating about the
-// candidate pivot's own place, to land where the current pivot would have led.
+// current pivot, to land where rotating about the candidate pivot leads.
 //
 //	offset  candidate minus current pivot, parent frame
 //	axis    nonzero; only its direction counts
@@ -46,9 +46,9 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	current := rotation.Apply(in.point)
 	candidate := in.offset.Add(rotation.Apply(in.point.Sub(in.offset)))
 	r := catalog.NewResult()
-	put(r, "owed", owed)
-	put(r, "current", current)
-	put(r, "candidate", candidate)
+	put(r, [3]string{"owed_x", "owed_y", "owed_z"}, owed)
+	put(r, [3]string{"current_x", "current_y", "current_z"}, current)
+	put(r, [3]string{"candidate_x", "candidate_y", "candidate_z"}, candidate)
 	r.Numbers["owed_length"] = owed.Len()
 	r.Numbers["lever"] = Lever(in.offset, in.axis)
 	r.Numbers["half_sine"] = math.Abs(math.Sin(in.angle / 2)) // past a full turn the sine is negative, the chord is not
@@ -73,8 +73,8 @@ func read(v catalog.Values) inputs {
 	}
 }
 
-func put(r catalog.Result, name string, v rigid.Vec) {
-	r.Numbers[name+"_x"], r.Numbers[name+"_y"], r.Numbers[name+"_z"] = v.X, v.Y, v.Z
+func put(r catalog.Result, ids [3]string, v rigid.Vec) {
+	r.Numbers[ids[0]], r.Numbers[ids[1]], r.Numbers[ids[2]] = v.X, v.Y, v.Z
 }
 
 // Say implements catalog.Calculator.

@@ -28,8 +28,8 @@ type Tally struct{ Rows, Refused int }
 // chunkRows is how many rows travel together: enough that handing over costs nothing, few enough to stay small.
 const chunkRows = 512
 
-// answerRows turns the rows of one chunk into output text and counts what was refused.
-type answerRows[R any] func(rows []R, first int, out []byte) ([]byte, int)
+// answerRow appends the answer to one row to out and reports whether it was accepted.
+type answerRow[R any] func(runner *catalog.Runner, row R, number int, out []byte) ([]byte, bool)
 
 type chunk[R any] struct {
 	first int
@@ -43,7 +43,7 @@ type result struct {
 }
 
 // run reads chunks with next until it returns io.EOF, answers them on all cores, and writes the texts in order.
-func run[R any](out io.Writer, next func() (R, error), answer answerRows[R]) (Tally, error) {
+func run[R any](job Job, out io.Writer, next func() (R, error), answer answerRow[R]) (Tally, error) {
 	workers := runtime.GOMAXPROCS(0)
 	work := make(chan *chunk[R], workers)
 	order := make(chan *chunk[R], 4*workers) // bounds how far reading may run ahead of writing
@@ -51,9 +51,9 @@ func run[R any](out io.Writer, next func() (R, error), answer answerRows[R]) (Ta
 	var group sync.WaitGroup
 	for range workers {
 		group.Go(func() {
+			runner := catalog.NewRunner(job.Calculator, job.Spec, job.Base)
 			for c := range work {
-				text, refused := answer(c.rows, c.first, nil)
-				c.done <- result{text, refused}
+				c.done <- answerChunk(runner, c, answer)
 			}
 		})
 	}
@@ -72,6 +72,17 @@ func run[R any](out io.Writer, next func() (R, error), answer answerRows[R]) (Ta
 		err = readErr
 	}
 	return tally, err
+}
+
+func answerChunk[R any](runner *catalog.Runner, c *chunk[R], answer answerRow[R]) result {
+	r := result{text: make([]byte, 0, 256*len(c.rows))}
+	for i, row := range c.rows {
+		var accepted bool
+		if r.text, accepted = answer(runner, row, c.first+i, r.text); !accepted {
+			r.refused++
+		}
+	}
+	return r
 }
 
 // feed cuts the input into chunks and sends each to the workers and to the writer's queue.

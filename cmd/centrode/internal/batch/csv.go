@@ -39,15 +39,8 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		}
 		return record, err
 	}
-	return run(out, next, func(rows [][]string, first int, text []byte) ([]byte, int) {
-		refused := 0
-		for i, cells := range rows {
-			var ok bool
-			if text, ok = job.row(text, head, cells, first+i); !ok {
-				refused++
-			}
-		}
-		return text, refused
+	return run(job, out, next, func(runner *catalog.Runner, cells []string, number int, text []byte) ([]byte, bool) {
+		return job.row(runner, text, head, cells, number)
 	})
 }
 
@@ -94,8 +87,8 @@ func checkHeader(spec catalog.Spec, head []string) error {
 func clip(s string) string { return s[:min(len(s), 60)] }
 
 // row appends the answer to one record and reports whether it was accepted.
-func (job Job) row(out []byte, head, cells []string, number int) ([]byte, bool) {
-	answer, err := job.solve(head, cells)
+func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, number int) ([]byte, bool) {
+	answer, err := job.solve(runner, head, cells)
 	if job.Lines {
 		out = appendLine(out, job.Spec.ID, number, answer, err)
 		return append(out, '\n'), err == nil
@@ -115,18 +108,18 @@ func (job Job) row(out []byte, head, cells []string, number int) ([]byte, bool) 
 	return append(out, '\n'), err == nil
 }
 
-func (job Job) solve(head, cells []string) (catalog.Answer, error) {
+func (job Job) solve(runner *catalog.Runner, head, cells []string) (catalog.Answer, error) {
 	if len(cells) > len(head) {
 		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells"}
 	}
-	values := job.Base.Clone()
+	values := runner.Question()
 	for i, cell := range cells {
 		if head[i] == nameColumn || strings.TrimSpace(cell) == "" {
 			continue // an empty cell takes the default
 		}
-		if err := catalog.Set(job.Spec, &values, head[i], cell); err != nil {
+		if err := catalog.Set(job.Spec, values, head[i], cell); err != nil {
 			return catalog.Answer{}, err
 		}
 	}
-	return catalog.RunSpec(job.Calculator, job.Spec, values)
+	return runner.Answer()
 }

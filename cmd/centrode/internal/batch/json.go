@@ -40,25 +40,17 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		}
 		return object, nil
 	}
-	return run(out, next, func(rows []json.RawMessage, first int, text []byte) ([]byte, int) {
-		refused := 0
-		for i, object := range rows {
-			answer, err := job.solveObject(object)
-			if err != nil {
-				refused++
-			}
-			text = job.appendObject(text, answer, err, first+i)
-		}
-		return text, refused
+	return run(job, out, next, func(runner *catalog.Runner, object json.RawMessage, number int, text []byte) ([]byte, bool) {
+		answer, err := job.solveObject(runner, object)
+		return job.appendObject(text, answer, err, number), err == nil
 	})
 }
 
-func (job Job) solveObject(object json.RawMessage) (catalog.Answer, error) {
-	values := job.Base.Clone()
-	if err := ask.JSON(job.Spec, &values, object); err != nil {
+func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage) (catalog.Answer, error) {
+	if err := ask.JSON(job.Spec, runner.Question(), object); err != nil {
 		return catalog.Answer{}, err
 	}
-	return catalog.RunSpec(job.Calculator, job.Spec, values)
+	return runner.Answer()
 }
 
 func (job Job) appendObject(text []byte, answer catalog.Answer, err error, number int) []byte {
