@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"errors"
-	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -38,24 +37,17 @@ func project(t *testing.T) string {
 	return dir
 }
 
+// copyTree copies a folder or a file.
 func copyTree(t *testing.T, from, to string) {
 	t.Helper()
-	err := filepath.WalkDir(from, func(name string, d fs.DirEntry, err error) error {
-		if err != nil || !d.IsDir() && !d.Type().IsRegular() {
-			return err
+	if info, err := os.Stat(from); err != nil || info.IsDir() {
+		if err := errors.Join(err, os.CopyFS(to, os.DirFS(from))); err != nil {
+			t.Fatal(err)
 		}
-		rel, err := filepath.Rel(from, name)
-		if err != nil {
-			return err
-		}
-		target := filepath.Join(to, rel)
-		if d.IsDir() {
-			return os.MkdirAll(target, 0o755)
-		}
-		data, err := os.ReadFile(name)
-		return errors.Join(err, os.MkdirAll(filepath.Dir(target), 0o755), os.WriteFile(target, data, 0o644))
-	})
-	if err != nil {
+		return
+	}
+	data, err := os.ReadFile(from)
+	if err := errors.Join(err, os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, data, 0o644)); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/audits"
 	"github.com/chromedp/cdproto/cdp"
@@ -32,6 +33,7 @@ type tab struct {
 	ctx context.Context
 
 	mu       sync.Mutex
+	home     string // origin of the page
 	trouble  []string
 	requests []string
 }
@@ -48,8 +50,19 @@ func open(t *testing.T, address string, v view) *tab {
 		v.width, v.height = 1280, 900
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(v.width, v.height), tb.prepare(v)))
-	must(t, chromedp.Do(ctx, chromedp.Navigate(origin+address)))
+	tb.visit(t, origin+address)
 	return tb
+}
+
+// visit loads a whole address.
+func (tb *tab) visit(t *testing.T, address string) {
+	t.Helper()
+	u, err := url.Parse(address)
+	must(t, err)
+	tb.mu.Lock()
+	tb.home = u.Scheme + "://" + u.Host
+	tb.mu.Unlock()
+	must(t, chromedp.Do(tb.ctx, chromedp.Navigate(address)))
 }
 
 // prepare asks for all kinds of events and sets what the reader prefers.
@@ -109,7 +122,7 @@ func (tb *tab) hear(event any) {
 		}
 	case *network.EventRequestWillBeSent:
 		tb.requests = append(tb.requests, e.Request.URL)
-		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != origin && u.Scheme != "data" && u.Scheme != "blob") {
+		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != tb.home && u.Scheme != "data" && u.Scheme != "blob") {
 			note("request to another host: %s", e.Request.URL)
 		}
 	}
@@ -153,7 +166,7 @@ func (tb *tab) asked() []string {
 	defer tb.mu.Unlock()
 	var list []string
 	for _, address := range tb.requests {
-		list = append(list, strings.TrimPrefix(address, origin))
+		list = append(list, strings.TrimPrefix(address, tb.home))
 	}
 	return list
 }
@@ -168,12 +181,17 @@ func eval[T any](t *testing.T, tb *tab, expression string) T {
 	return v
 }
 
-// until waits for the script expression to become true.
+// until waits for the script expression to become true; the page may be replaced by another meanwhile.
 func (tb *tab) until(t *testing.T, condition string) {
 	t.Helper()
-	if _, err := chromedp.Run(tb.ctx, chromedp.Poll[bool](condition, chromedp.WithPollingTimeout(patience/2))); err != nil {
-		t.Fatalf("waited for %s: %v\n%s", condition, err, strings.Join(tb.troubles(), "\n"))
+	var last error
+	for deadline := time.Now().Add(patience / 2); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+		var is bool
+		if is, last = chromedp.Run(tb.ctx, chromedp.Evaluate[bool](`!!(`+condition+`)`)); is {
+			return
+		}
 	}
+	t.Fatalf("waited for %s: %v\n%s", condition, last, strings.Join(tb.troubles(), "\n"))
 }
 
 // settle waits for the page and its fonts, and brings every plate near the window until its calculator is on.

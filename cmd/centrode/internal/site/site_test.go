@@ -60,32 +60,17 @@ func fixtureWithCache(t *testing.T) string {
 	return root
 }
 
-// share copies a tree.
+// share copies a folder or a file.
 func share(t *testing.T, from, to string) {
 	t.Helper()
-	err := filepath.WalkDir(from, func(name string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
+	if info, err := os.Stat(from); err != nil || info.IsDir() {
+		if err := errors.Join(err, os.CopyFS(to, os.DirFS(from))); err != nil {
+			t.Fatal(err)
 		}
-		rel, err := filepath.Rel(from, name)
-		if err != nil {
-			return err
-		}
-		target := filepath.Join(to, rel)
-		if d.IsDir() {
-			return os.MkdirAll(target, 0o755)
-		}
-		if err := os.MkdirAll(filepath.Dir(target), 0o755); err != nil {
-			return err
-		}
-		info, err := d.Info()
-		if err != nil || !info.Mode().IsRegular() {
-			return err // links among the npm packages lead to tools that a build does not use
-		}
-		data, err := os.ReadFile(name)
-		return errors.Join(err, os.WriteFile(target, data, 0o644))
-	})
-	if err != nil {
+		return
+	}
+	data, err := os.ReadFile(from)
+	if err := errors.Join(err, os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, data, 0o644)); err != nil {
 		t.Fatal(err)
 	}
 }
