@@ -8,6 +8,7 @@ import { exercise } from './exercise.js';
 import { linkedPlate } from './link.js';
 import { showThatItMoves } from './motion.js';
 import { Plate } from './plate.js';
+import { printNotes } from './print.js';
 import { strings } from './strings.js';
 
 const life = new AbortController();
@@ -79,5 +80,6 @@ function followLink() {
   void (live.get(root)?.then((plate) => plate?.openLink()) ?? wake(root));
 }
 
+printNotes(signal);
 window.addEventListener('hashchange', followLink, { signal });
 followLink();

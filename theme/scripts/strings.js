@@ -18,6 +18,7 @@ export const strings = {
   hint: (/** @type {string} */ say) => `Not yet. ${say}`,
   wrong: 'Not yet. Compare your steps with the values given, then try again.',
   unread: (/** @type {string} */ text) => `Your answer ${text}.`,
+  addresses: 'Addresses of the links',
   empty: 'Type an answer first.',
   notGraded: 'The calculator could not be loaded, so the answer is not checked. The steps are below.',
 };
