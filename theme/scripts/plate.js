@@ -78,7 +78,6 @@ export class Plate {
     if (!this.#keep(state, '', true)) this.#base = before;
   }
 
-  /** Starts over from what was printed. */
   reset() {
     this.start(this.#printed);
     this.#form.restart();
