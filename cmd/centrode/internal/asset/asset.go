@@ -45,9 +45,6 @@ func (s *Set) URL(name string) string {
 	return ""
 }
 
-// Names lists the plain names and the paths that they stand for.
-func (s *Set) Names() map[string]string { return s.names }
-
 // Build makes all assets. The error tells every problem found, one a line.
 func Build(o Options) (*Set, error) {
 	tools, err := findTools(o)

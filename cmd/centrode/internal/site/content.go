@@ -1,9 +1,6 @@
 package site
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"os"
@@ -24,7 +21,6 @@ type content struct {
 	proof     *proof.Proof
 	templates fs.FS
 	maths     *maths.Renderer
-	formulas  formulas
 	log       *report.Log
 }
 
@@ -68,10 +64,8 @@ func (u under) Open(name string) (fs.File, error) {
 
 // render makes the pages; what is wrong goes to the log.
 func (c *content) render(asset func(name string) string) map[string][]byte {
-	pages := page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
+	return page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
 		Templates: c.templates, Maths: c.maths, Log: c.log})
-	c.formulas.keep(c.maths)
-	return pages
 }
 
 // count counts what the book holds.
@@ -101,28 +95,5 @@ func (c *content) readMaths(w *workshop) error {
 	if c.maths, err = maths.New(string(source)); err != nil {
 		return fmt.Errorf("%s: %w", temmlFile, err)
 	}
-	sum := sha256.Sum256(source)
-	c.formulas = formulas{w.cache, "formulas 1 " + hex.EncodeToString(sum[:])}
-	c.formulas.recall(c.maths)
 	return nil
-}
-
-// formulas keeps converted formulas between builds: converting one takes over a millisecond.
-type formulas struct {
-	cache cache
-	key   string // names the converter; the number changes with the meaning of what is kept
-}
-
-func (f formulas) recall(r *maths.Renderer) {
-	data, ok := f.cache.get(f.key)
-	known := map[string]string{}
-	if ok && json.Unmarshal(data, &known) == nil {
-		r.Remember(known)
-	}
-}
-
-func (f formulas) keep(r *maths.Renderer) {
-	if data, err := json.Marshal(r.Remembered()); err == nil {
-		f.cache.put(f.key, data)
-	}
 }
