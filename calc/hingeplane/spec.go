@@ -36,10 +36,10 @@ func (Calculator) Spec() catalog.Spec {
 		return catalog.Column{ID: id, Label: id, Help: "Coordinate of the point.", Kind: quantity.Length, Min: -far, Max: far}
 	}
 	normal := func(letter string) catalog.Output {
-		return catalog.Output{ID: "normal_" + letter, Label: "Axis " + letter, Help: "Common axis of the bends, of unit length.", Digits: 4}
+		return catalog.Output{ID: "normal_" + letter, Label: "Axis " + letter, Help: "Common axis of the bends in the world, of unit length; bends are positive about it.", Digits: 4}
 	}
 	joints := append([]catalog.Column{{ID: "point", Label: "Point", Kind: quantity.Count}, {ID: "bend", Label: "Bend", Help: "0 when straight.", Kind: quantity.Angle, Digits: 2}},
-		append(OrientationColumns(), catalog.Column{ID: "gimbal", Label: "From the singular angle", Help: "How far the middle angle of the order is from ±90°.", Kind: quantity.Angle, Digits: 1})...)
+		append(OrientationColumns(), catalog.Column{ID: "gimbal", Label: "From the singular angle", Help: "How far the middle angle of the rotation order is from ±90°, where two of the channels turn about one line.", Kind: quantity.Angle, Digits: 1})...)
 	return catalog.Spec{
 		ID:      "hinge-plane",
 		Title:   "Axis, plane and orientation of a bend",
@@ -47,15 +47,15 @@ func (Calculator) Spec() catalog.Spec {
 		Groups:  []catalog.Group{{ID: "axes", Label: "How the joints are built"}},
 		Fields: []catalog.Field{
 			AxisField("aim_axis", "Aim axis", "axes", "+x", "The joint's own axis that points along the segment."),
-			AxisField("hinge_axis", "Hinge axis", "axes", "+z", "The joint's own axis that the bend turns about; perpendicular to the aim axis."),
+			AxisField("hinge_axis", "Hinge axis", "axes", "+z", "The joint's own axis about which it bends; perpendicular to the aim axis."),
 			keyfit.OrderField("axes"),
 		},
 		Tables: []catalog.Table{{ID: "points", Label: "Points in the order of the chain", MinRows: 3, MaxRows: 64,
-			Help:    "World positions, for instance shoulder, elbow, wrist. A slightly bent pose shows the axis; a straight one hides it.",
+			Help:    "World positions from root to tip, for instance shoulder, elbow, wrist. A clearly bent pose shows the axis; a straight one hides it.",
 			Columns: []catalog.Column{coordinate("x"), coordinate("y"), coordinate("z")},
 			Default: catalog.Rows{Len: 4, Numbers: map[string][]float64{"x": {0, 8.2, 12.9, 15.6}, "y": {0, -0.6, -2.4, -4.4}, "z": {0, 0.1, 0.4, 0.5}}}}},
 		Outputs: []catalog.Output{normal("x"), normal("y"), normal("z"),
-			{ID: "offplane_rms", Label: "Out of plane", Help: "Root mean square distance of the points from the plane that fits them best.", Kind: quantity.Length, Digits: 4},
+			{ID: "offplane_rms", Label: "Out of plane", Help: "Root mean square distance of the points from the plane that fits them best; always 0 for three points.", Kind: quantity.Length, Digits: 4},
 			{ID: "offplane_max", Label: "Farthest out of plane", Help: "Greatest distance of a point from that plane.", Kind: quantity.Length, Digits: 4},
 		},
 		Answers:  []catalog.Table{{ID: "joints", Label: "Orientation of each interior joint", Columns: joints}},
@@ -65,10 +65,10 @@ func (Calculator) Spec() catalog.Spec {
 				TeX: `n = \frac{\sum_i s_{i} \times s_{i+1}}{\bigl|\sum_i s_{i} \times s_{i+1}\bigr|} = (\slot{normal_x},\ \slot{normal_y},\ \slot{normal_z})`},
 			{Say: "Each bend is the angle between its two segments; they add up.",
 				TeX: `\sum_i \operatorname{atan2}\bigl(|s_i \times s_{i+1}|,\ s_i \cdot s_{i+1}\bigr) = \slot{bend_total}^\circ`},
-			{Say: "The hinge axis of a joint is the normal made perpendicular to its segment.",
-				TeX: `h_i = \frac{n - (n \cdot s_i)\,s_i}{|n - (n \cdot s_i)\,s_i|}`},
+			{Say: "The hinge axis of a joint is the common axis made perpendicular to the outgoing segment, whose direction is u.",
+				TeX: `h_i = \frac{n - (n \cdot u_i)\,u_i}{|n - (n \cdot u_i)\,u_i|},\qquad u_i = \frac{s_{i+1}}{|s_{i+1}|}`},
 		},
 		Sources:  []string{"craig2005", "diebel2006"},
-		Cautions: []string{"Orienting a joint again under existing animation changes what its keys mean. Save the keys first."},
+		Cautions: []string{"Orienting a joint again under existing animation changes what its keys mean. Save the file and the keys first."},
 	}
 }

@@ -12,7 +12,7 @@ const far = 1e6
 // OrderField describes the choice of a rotation order; other calculators take the same one.
 func OrderField(group string) catalog.Field {
 	f := catalog.Field{ID: "order", Label: "Rotation order", Group: group, DefaultChoice: "xyz",
-		Help: "The axes in the order in which they are turned about, each fixed in the parent: xyz means R = Rz·Ry·Rx."}
+		Help: "The order of the turns about the parent's fixed axes: xyz means first about x, then y, then z, so R = Rz·Ry·Rx."}
 	for _, name := range rigid.Orders() {
 		f.Choices = append(f.Choices, catalog.Choice{ID: name, Label: name})
 	}
@@ -28,9 +28,9 @@ func KeysTable() catalog.Table {
 		return catalog.Column{ID: id, Label: "Translate " + id[1:], Help: "Keyed translation relative to rest, in the parent's frame.", Kind: quantity.Length, Min: -far, Max: far}
 	}
 	return catalog.Table{ID: "keys", Label: "Keys", MinRows: 1, MaxRows: 200000,
-		Help: "One row a keyed pose: rotation, and translation relative to rest in the parent's frame.",
+		Help: "One row for each keyed pose: its rotation, and its translation relative to rest, in the parent's frame.",
 		Columns: []catalog.Column{angle("rx"), angle("ry"), angle("rz"), shift("tx"), shift("ty"), shift("tz"),
-			{ID: "weight", Label: "Weight", Help: "How much the key counts.", Optional: true, Default: 1, Max: 1e6}},
+			{ID: "weight", Label: "Weight", Help: "How much the key counts; 0 to leave out a translation that was meant.", Optional: true, Default: 1, Max: 1e6}},
 		Default: example()}
 }
 
@@ -73,20 +73,20 @@ func (Calculator) Spec() catalog.Spec {
 		Outputs: []catalog.Output{
 			offset("x"), offset("y"), offset("z"),
 			{ID: "before_rms", Label: "Keyed translation now", Help: "Root mean square length of the keyed translations.", Kind: quantity.Length, Digits: 3},
-			{ID: "after_rms", Label: "Keyed translation left", Help: "The same after moving the pivot.", Kind: quantity.Length, Digits: 3},
-			{ID: "removed", Label: "Share removed", Help: "1 − left / now.", Digits: 3},
-			{ID: "determined", Label: "What the keys determine", Help: "point; line when all keys turn about one direction; none when no key turns.", Text: true},
+			{ID: "after_rms", Label: "Keyed translation left", Help: "The same after the pivot has moved: what must still be keyed.", Kind: quantity.Length, Digits: 3},
+			{ID: "removed", Label: "Share removed", Help: "1 − left / now: near 1 the pivot explains the keys, near 0 it does not.", Digits: 3},
+			{ID: "determined", Label: "What the keys determine", Help: "A point, a line when all keys turn about one direction, or none when no key turns.", Text: true},
 			axis("x"), axis("y"), axis("z"),
-			{ID: "sigma_major", Label: "Standard deviation of the offset", Help: "Largest one-sigma of the offset, from what is left.", Kind: quantity.Length, Digits: 4},
+			{ID: "sigma_major", Label: "Standard deviation of the offset", Help: "One standard deviation of the offset in its least certain direction, from what is left; on a line, across it.", Kind: quantity.Length, Digits: 4},
 		},
 		Answers: []catalog.Table{{ID: "keys", Label: "Key by key", Columns: []catalog.Column{
 			{ID: "before", Label: "Now", Kind: quantity.Length, Digits: 3},
 			{ID: "after", Label: "Left", Kind: quantity.Length, Digits: 3}, left("x"), left("y"), left("z")}}},
 		Workings: []catalog.Output{{ID: "key_count", Label: "Number of keys", Kind: quantity.Count}},
 		Steps: []catalog.Step{
-			{Say: "A pivot moved by d owes (I − R)d at every key; the best d owes what was keyed.",
+			{Say: "A pivot moved by d owes (I − R)d at every key; the best d owes as nearly as can be what was keyed.",
 				TeX: `\min_d\ \sum_{i=1}^{\slot{key_count}} w_i\,\bigl|\,(I - R_i)\,d - t_i\,\bigr|^2`},
-			{Say: "That is a linear problem of three unknowns.",
+			{Say: "The least is found where a linear system of three unknowns is solved.",
 				TeX: `\sum_i w_i\,(I - R_i)^{\mathsf T}(I - R_i)\;d = \sum_i w_i\,(I - R_i)^{\mathsf T}\,t_i`},
 			{Say: "Its solution is the offset.", TeX: `d = (\slot{offset_x},\ \slot{offset_y},\ \slot{offset_z})\ \text{cm}`},
 			{Say: "The share removed compares what is left with what was keyed.",

@@ -15,12 +15,12 @@ func (Calculator) Spec() catalog.Spec {
 		Title:   "How far a limb stretches and folds",
 		Purpose: "Finds the longest and the shortest span of a planar chain of segments within its joint limits.",
 		Tables: []catalog.Table{{ID: "segments", Label: "Segments, from the base on", MinRows: 2, MaxRows: 8,
-			Help: "One row a segment. Directions are relative to the segment before; the first is relative to the x axis and its limits do not change the span.",
+			Help: "One row for each segment. A direction is the turn from the segment before it, the first one from the x axis. The limits of the first segment only turn the whole limb and do not change its span.",
 			Columns: []catalog.Column{
 				{ID: "length", Label: "Length", Help: "From this joint's pivot to the next.", Kind: quantity.Length, Max: 1e6, MinOpen: true},
-				angle("rest", "Rest direction", "Turn from the previous segment at rest, counter-clockwise positive.", -360, 360),
-				angle("fold_min", "Least fold", "How far it may turn from rest in the negative sense.", -720, 720),
-				angle("fold_max", "Greatest fold", "How far it may turn from rest in the positive sense.", -720, 720),
+				angle("rest", "Rest direction", "Turn from the segment before it in the rest pose, counter-clockwise positive.", -360, 360),
+				angle("fold_min", "Lower limit", "Least turn from rest that is allowed; mostly negative.", -720, 720),
+				angle("fold_max", "Upper limit", "Greatest turn from rest that is allowed; mostly positive.", -720, 720),
 			}, Default: example()}},
 		Outputs: []catalog.Output{
 			{ID: "total_length", Label: "Total length", Help: "Sum of the segments.", Kind: quantity.Length, Digits: 2},
@@ -38,7 +38,7 @@ func (Calculator) Spec() catalog.Spec {
 		Steps: []catalog.Step{
 			{Say: "Directions add along the chain, and the span is the length of the sum.",
 				TeX: `s(\alpha) = \Bigl|\sum_i \ell_i\,(\cos\varphi_i,\ \sin\varphi_i)\Bigr|,\qquad \varphi_i = \sum_{j \le i} (\rho_j + \alpha_j)`},
-			{Say: "Where the span is extreme, each joint stands at a limit or on the line from base to end; trying all such poses gives both.",
+			{Say: "At the longest span every joint stands at a limit or on the line from base to end; so it does at the shortest, unless the end can touch the base. All such poses are tried.",
 				TeX: `s_{\max} = \slot{span_max}\ \text{cm},\qquad s_{\min} = \slot{span_min}\ \text{cm}`},
 			{Say: "The stroke is their difference, and both are compared with the total length.",
 				TeX: `\slot{span_max} - \slot{span_min} = \slot{stroke}\ \text{cm},\qquad \frac{\slot{span_max}}{\slot{total_length}} = \slot{extension}`},
@@ -50,7 +50,7 @@ func (Calculator) Spec() catalog.Spec {
 	}
 }
 
-// example is an invented hind leg of Moss the marsh hound: thigh, shank, and the long foot of a digitigrade.
+// example is an invented hind leg: thigh, shank, and the long foot of a digitigrade down to the toes.
 func example() catalog.Rows {
 	return catalog.Rows{Len: 3, Numbers: map[string][]float64{
 		"length":   {18, 19, 13},

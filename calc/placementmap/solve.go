@@ -188,5 +188,5 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n, plane := r.Numbers, v.Choices["plane"]
 	return "The best place in this plane is at " + plane[:1] + " " + quantity.Format(n["best_u"], quantity.Length, 2) + ", " + plane[1:] + " " +
 		quantity.Format(n["best_v"], quantity.Length, 2) + ", where rotation alone leaves " + quantity.Format(n["best_rms"], quantity.Length, 3) +
-		"; an area of " + quantity.Format(n["area_within"], quantity.Area, 2) + " is as good to within " + quantity.Format(v.Numbers["tolerance"], quantity.Length, 2) + "."
+		"; an area of " + quantity.Format(n["area_within"], quantity.Area, 2) + " leaves at most " + quantity.Format(v.Numbers["tolerance"], quantity.Length, 2) + " more."
 }

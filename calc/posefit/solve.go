@@ -137,10 +137,10 @@ func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
 		quantity.Number(n["pivot_z"], 2) + ") cm; turning about it leaves " + quantity.Format(n["residual_rms"], quantity.Length, 3) +
 		", against " + quantity.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
 	if s, ok := n["sigma_major"]; ok {
-		return text + ", and it is known to " + quantity.Format(s, quantity.Length, 3) + "."
+		return text + "; the pivot's standard deviation is " + quantity.Format(s, quantity.Length, 3) + "."
 	}
 	if s, ok := n["sigma_across"]; ok {
-		return text + "; it is known to " + quantity.Format(s, quantity.Length, 3) + " across its axis and may slide along it."
+		return text + "; the pivot's standard deviation is " + quantity.Format(s, quantity.Length, 3) + " across the axis, and it may slide along the axis."
 	}
 	return text + "."
 }

@@ -113,7 +113,11 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
+	joints := " joints"
+	if r.Numbers["changed"] == 1 {
+		joints = " joint"
+	}
 	return "Moving " + v.Choices["move"] + " by " + quantity.Format(r.Numbers["offset_length"], quantity.Length, 2) +
-		" changes the values of " + quantity.Number(r.Numbers["changed"], 0) + " joints; no other joint leaves its place by more than " +
+		" gives new values to " + quantity.Number(r.Numbers["changed"], 0) + joints + "; no other joint leaves its place by more than " +
 		quantity.Format(r.Numbers["drift"], quantity.Length, 6) + "."
 }

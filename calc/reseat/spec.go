@@ -23,13 +23,13 @@ func (Calculator) Spec() catalog.Spec {
 	return catalog.Spec{
 		ID:      "reseat",
 		Title:   "Move one joint, disturb nothing else",
-		Purpose: "Computes the values to type in when one joint's pivot moves: children stay, weights stay valid, old keys are carried over.",
+		Purpose: "Computes the values to type in when one joint's pivot moves, so that children stay, weights stay valid and old keys carry over.",
 		Groups:  []catalog.Group{{ID: "move", Label: "The move"}, {ID: "orient", Label: "Orientation afterwards"}},
 		Fields: []catalog.Field{
-			{ID: "move", Label: "Joint to move", Help: "Its name in the table.", Group: "move", Free: true, DefaultChoice: "elbow"},
+			{ID: "move", Label: "Joint to move", Help: "Its name, as it stands in the table of joints.", Group: "move", Free: true, DefaultChoice: "elbow"},
 			to("x", 27.4), to("y", 141.2), to("z", -1.6),
 			{ID: "orient", Label: "Orientation", Group: "orient", DefaultChoice: "keep",
-				Help:    "keep: world orientations stay. aim: the moved joint turns to point at its first child, and its parent to point at it.",
+				Help:    "Keep: every world orientation stays. Aim: the moved joint turns to point at its first child, and its parent to point at the moved joint.",
 				Choices: []catalog.Choice{{ID: "keep", Label: "keep"}, {ID: "aim", Label: "aim"}}},
 			hingeplane.AxisField("aim_axis", "Aim axis", "orient", "+x", "The joints' own axis that points along the segment."),
 			keyfit.OrderField("orient"),
@@ -37,18 +37,18 @@ func (Calculator) Spec() catalog.Spec {
 		Tables: []catalog.Table{jointTable(), keys},
 		Outputs: []catalog.Output{
 			{ID: "offset_length", Label: "Distance moved", Help: "From the current pivot to the candidate.", Kind: quantity.Length, Digits: 3},
-			{ID: "changed", Label: "Joints with new values", Help: "How many joints get new local values or a new inverse bind matrix.", Kind: quantity.Count},
-			{ID: "drift", Label: "Drift", Help: "Largest world change of any joint that should not have moved, after putting the skeleton together again from the values below.", Kind: quantity.Length, Digits: 9},
+			{ID: "changed", Label: "Joints with new values", Help: "How many joints need new local values or a new inverse bind matrix.", Kind: quantity.Count},
+			{ID: "drift", Label: "Drift", Help: "Farthest that any other joint has left its place in the world, when the skeleton is put together again from the values below; nought when all is well.", Kind: quantity.Length, Digits: 9},
 		},
 		Answers: []catalog.Table{answerTable(), {ID: "keys", Label: "Keys about the new pivot", Columns: keyColumns(keys)}},
 		Steps: []catalog.Step{
-			{Say: "The joint's world transform is taken to the new place; every other one is kept.",
+			{Say: "The joint's world transform is taken to the new place; every other one is kept, but for what is aimed anew.",
 				TeX: `W'_j = \begin{pmatrix} R_j & p' \\ 0 & 1 \end{pmatrix},\qquad |p' - p| = \slot{offset_length}\ \text{cm}`},
 			{Say: "Local values follow from the parent's world transform, for the joint itself and for its children.",
 				TeX: `L_j = W_{\text{parent}}^{-1}\,W_j`},
 			{Say: "The inverse bind matrix is computed again, so painted weights still find the rest surface.",
 				TeX: `B_j = W_j^{-1}`},
-			{Say: "An old key turns about the new pivot with the translation that puts it back where it was.",
+			{Say: "An old key turns about the new pivot, with the translation that brings the segment back where it was.",
 				TeX: `t' = t - (I - R)\,d`},
 		},
 		Sources: []string{"gltf2"},
@@ -79,7 +79,7 @@ func jointTable() catalog.Table {
 		columns = append(columns, c)
 	}
 	return catalog.Table{ID: "joints", Label: "Joints, world transforms at rest", MinRows: 1, MaxRows: 20000,
-		Help: "One row a joint. Leave the orientation out for joints that are aligned with the world.", Columns: columns, Default: example()}
+		Help: "One row for each joint. Leave the orientation out for joints that are aligned with the world.", Columns: columns, Default: example()}
 }
 
 func answerTable() catalog.Table {
