@@ -95,10 +95,15 @@ func appendRows(b []byte, t Table, rows Rows) []byte {
 		b = append(b, '{')
 		for j, c := range t.Columns {
 			b = appendKey(b, j, c.ID)
-			if c.Text {
+			switch {
+			case c.Text && i < len(rows.Texts[c.ID]):
 				b = AppendString(b, rows.Texts[c.ID][i])
-			} else {
+			case c.Text:
+				b = AppendString(b, "")
+			case i < len(rows.Numbers[c.ID]):
 				b = appendNumber(b, rows.Numbers[c.ID][i])
+			default: // an optional column that the rows leave out, as the default of a table may
+				b = appendNumber(b, c.Default)
 			}
 		}
 		b = append(b, '}')

@@ -88,7 +88,11 @@ func Parse(text string, kind Kind) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	value *= factor
+	if factor < 1 {
+		value /= math.Round(1 / factor) // a tenth is no binary fraction: 12 mm must be 1.2 cm, not 1.2000000000000002
+	} else {
+		value *= factor
+	}
 	if math.IsInf(value, 0) {
 		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
 	}

@@ -2,11 +2,13 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -18,7 +20,7 @@ import (
 
 const calcHelp = `Answer a question with one of the calculators.
 
-  centrode calc NAME [field=value …] [-in FILE|-] [-format text|json|csv] [-table TABLE]
+  centrode calc NAME [field=value …] [-in FILE|-] [-format text|json|csv] [-table TABLE] [-figure FILE.svg]
   centrode calc NAME -describe
   centrode calc -list
 
@@ -31,6 +33,7 @@ A table is written rows;rows with commas between the cells, or read from a file 
                 Words field=value hold for every row that does not say otherwise.
   -format F     text (for people), json (one object; JSON Lines in a batch), csv. A batch prints csv unless told.
   -table TABLE  with -format csv: print that table of the answer instead of its outputs
+  -figure FILE  also draw the answer into FILE, whose name must end in .svg; a file of that name is replaced
   -describe     print what the calculator takes and gives, as JSON
   -list         list the calculators
 
@@ -39,34 +42,34 @@ Exit status: 0 answered, 1 an input was refused (in a batch: some row), 2 the co
 examples:
   centrode calc finger-curl mcp_flex=85 pip_flex=100deg pip_depth=16mm
   centrode calc pivot-offset offset_y=0.4 angle="0.25 turn" -format json
+  centrode calc hinge-arc candidate_y=-2 -figure elbow.svg
   centrode calc hinge-arc -in joints.csv > answers.csv
 `
 
 // calcCommand is the parsed command line of `centrode calc`.
 type calcCommand struct {
-	name, in, format, table string
-	words                   []string
-	list, describe          bool
+	name, in, format, table, figure string
+	words                           []string
+	list, describe                  bool
 }
 
 // runCalc runs the verb `calc` and returns the exit status.
 func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	cmd, err := parseCalc(args)
-	if errors.Is(err, flag.ErrHelp) {
-		fmt.Fprint(stdout, calcHelp)
-		return 0
+	var cmd calcCommand
+	flags := cmd.flags()
+	words, status, done := parse(flags, calcHelp, args, stdout, stderr)
+	if done {
+		return status
 	}
-	if err == nil && cmd.list {
-		return printList(stdout)
+	if cmd.list {
+		return printed(stderr, write(stdout, listing()))
 	}
-	if err != nil {
-		fmt.Fprintln(stderr, err)
-		return 2
+	if err := cmd.take(words); err != nil {
+		return misused(stderr, err)
 	}
 	calculator, err := list.Find(cmd.name)
 	if err != nil {
-		fmt.Fprintln(stderr, err)
-		return 2
+		return misused(stderr, err)
 	}
 	spec := calculator.Spec()
 	if cmd.describe {
@@ -74,19 +77,53 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	if cmd.table != "" {
 		if err := checkTable(spec, cmd.table); err != nil {
-			fmt.Fprintln(stderr, err)
-			return 2
+			return misused(stderr, err)
 		}
 	}
 	return answer(cmd, calculator, spec, stdin, stdout, stderr)
 }
 
-func printList(stdout io.Writer) int {
+func (cmd *calcCommand) flags() *flag.FlagSet {
+	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
+	flags.StringVar(&cmd.in, "in", "", "")
+	flags.StringVar(&cmd.format, "format", "", "")
+	flags.StringVar(&cmd.table, "table", "", "")
+	flags.StringVar(&cmd.figure, "figure", "", "")
+	flags.BoolVar(&cmd.list, "list", false, "")
+	flags.BoolVar(&cmd.describe, "describe", false, "")
+	return flags
+}
+
+// take checks the flags against each other and divides the words into the calculator's name and its inputs.
+func (cmd *calcCommand) take(words []string) error {
+	formats := []string{"text", "json", "csv"}
+	switch {
+	case cmd.format != "" && !slices.Contains(formats, cmd.format):
+		return fmt.Errorf("-format %q: must be text, json or csv%s", cmd.format, spell.Offer(cmd.format, formats))
+	case cmd.table != "" && cmd.format != "csv":
+		return errors.New("-table needs -format csv")
+	case cmd.figure != "" && !strings.HasSuffix(cmd.figure, ".svg"):
+		return fmt.Errorf("-figure %q: must be a file name that ends in .svg", cmd.figure)
+	case len(words) == 0:
+		return errors.New("name a calculator: " + strings.Join(list.IDs(), ", "))
+	}
+	cmd.name, cmd.words = words[0], words[1:]
+	return nil
+}
+
+// misused tells that the command line is wrong.
+func misused(stderr io.Writer, err error) int {
+	fmt.Fprintln(stderr, err)
+	return 2
+}
+
+func listing() []byte {
+	var text []byte
 	for _, c := range list.All() {
 		spec := c.Spec()
-		fmt.Fprintf(stdout, "%-16s %s\n", spec.ID, spec.Purpose)
+		text = fmt.Appendf(text, "%-16s %s\n", spec.ID, spec.Purpose)
 	}
-	return 0
+	return text
 }
 
 func checkTable(spec catalog.Spec, id string) error {
@@ -101,45 +138,6 @@ func checkTable(spec catalog.Spec, id string) error {
 		return fmt.Errorf("-table %q: %s answers with no table", id, spec.ID)
 	}
 	return fmt.Errorf("-table %q: must be %s%s", id, strings.Join(ids, " or "), spell.Offer(id, ids))
-}
-
-// parseCalc lets options stand before, between and after the words.
-func parseCalc(args []string) (calcCommand, error) {
-	var cmd calcCommand
-	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
-	flags.StringVar(&cmd.in, "in", "", "")
-	flags.StringVar(&cmd.format, "format", "", "")
-	flags.StringVar(&cmd.table, "table", "", "")
-	flags.BoolVar(&cmd.list, "list", false, "")
-	flags.BoolVar(&cmd.describe, "describe", false, "")
-	for len(args) > 0 {
-		if err := flags.Parse(args); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				return cmd, err
-			}
-			return cmd, fmt.Errorf("%w; run `centrode calc -h` for what there is", err)
-		}
-		if args = flags.Args(); len(args) > 0 {
-			cmd.words, args = append(cmd.words, args[0]), args[1:]
-		}
-	}
-	switch cmd.format {
-	case "", "text", "json", "csv":
-	default:
-		return cmd, fmt.Errorf("-format %q: must be text, json or csv%s", cmd.format, spell.Offer(cmd.format, []string{"text", "json", "csv"}))
-	}
-	if cmd.table != "" && cmd.format != "csv" {
-		return cmd, errors.New("-table needs -format csv")
-	}
-	if cmd.list {
-		return cmd, nil
-	}
-	if len(cmd.words) == 0 {
-		return cmd, errors.New("name a calculator: " + strings.Join(list.IDs(), ", "))
-	}
-	cmd.name, cmd.words = cmd.words[0], cmd.words[1:]
-	return cmd, nil
 }
 
 // answer reads the question from words and input, and prints the answer or the answers.
@@ -178,6 +176,11 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 	if err != nil {
 		return refused(stderr, err)
 	}
+	if cmd.figure != "" {
+		if err := draw(cmd.figure, result); err != nil {
+			return refused(stderr, err)
+		}
+	}
 	return printed(stderr, write(stdout, render(cmd, result)))
 }
 
@@ -199,9 +202,8 @@ func render(cmd calcCommand, a catalog.Answer) []byte {
 }
 
 func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer) int {
-	if cmd.format == "text" || cmd.table != "" {
-		fmt.Fprintln(stderr, "a batch prints -format csv or json, and no single table")
-		return 2
+	if cmd.format == "text" || cmd.table != "" || cmd.figure != "" {
+		return misused(stderr, errors.New("a batch prints -format csv or json, and no single table or figure"))
 	}
 	tally, err := s.batch(job, stdout)
 	if err != nil {
@@ -245,16 +247,23 @@ func recogniseCSV(spec catalog.Spec, in *bufio.Reader) (source, error) {
 	if len(line) == 0 && err != nil {
 		return source{}, err
 	}
+	if bytes.IndexByte(line, 0) >= 0 {
+		return source{}, errors.New("is no text; give a CSV or a JSON file, in UTF-8")
+	}
 	if head, err := batch.ReadHeader(batch.NewReader(strings.NewReader(firstLine(line)))); err == nil {
-		if table, ok := ask.TableFor(spec, head); ok {
+		table, ok, err := ask.TableFor(spec, head)
+		if err != nil {
+			return source{}, err
+		}
+		if ok {
 			return source{fill: func(v *catalog.Values) error {
 				reader := batch.NewReader(in)
 				if _, err := reader.Read(); err != nil {
-					return err
+					return batch.Explain(err)
 				}
 				rows, err := ask.Table(table, head, reader.Read)
 				v.Tables[table.ID] = rows
-				return err
+				return batch.Explain(err)
 			}}, nil
 		}
 	}
@@ -274,7 +283,7 @@ func firstByte(in *bufio.Reader) (byte, error) {
 			return 0, errors.New("the input is empty")
 		}
 		if err != nil {
-			return 0, err
+			return 0, cause(err)
 		}
 		switch b[0] {
 		case ' ', '\t', '\r', '\n', 0xef, 0xbb, 0xbf:
@@ -293,7 +302,7 @@ func open(name string, stdin io.Reader) (*bufio.Reader, func(), error) {
 	}
 	file, err := os.Open(name)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, fmt.Errorf("%s: cannot be read: %w", name, cause(err))
 	}
 	return bufio.NewReaderSize(file, 1<<16), func() { file.Close() }, nil
 }

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/quantity"
 )
 
 // Word reads one `field=value` argument.
@@ -23,19 +24,23 @@ func Word(spec catalog.Spec, v *catalog.Values, word string) error {
 	return catalog.Set(spec, v, id, text)
 }
 
+// example is an entry that the calculator accepts.
 func example(spec catalog.Spec) string {
 	if len(spec.Fields) == 0 {
 		return spec.Tables[0].ID + "=1,2,3"
 	}
 	f := spec.Fields[0]
-	return strings.TrimSpace(f.ID + "=" + strconv.FormatFloat(f.Default, 'g', -1, 64) + f.Kind.Suffix())
+	if f.Worded() {
+		return f.ID + "=" + f.DefaultChoice
+	}
+	return f.ID + "=" + quantity.Shortest(f.Default) + f.Kind.Suffix()
 }
 
 // JSON reads an object whose members are numbers, texts with units, choices, or tables (arrays of objects).
 func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 	var members map[string]json.RawMessage
-	if err := json.Unmarshal(object, &members); err != nil {
-		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + err.Error())
+	if err := json.Unmarshal(object, &members); err != nil || members == nil {
+		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
 	}
 	// The Spec's order makes the first refusal the same at every run; what is left over is unknown.
 	for _, id := range spec.Names() {
@@ -53,6 +58,21 @@ func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 	}
 	return nil
 }
+
+// complaint says why a text is no JSON object, without the words of the program that reads it.
+func complaint(text []byte, err error) string {
+	var kind *json.UnmarshalTypeError
+	if err == nil || errors.As(err, &kind) {
+		return string(clip(bytes.TrimSpace(text))) + " is none"
+	}
+	if err.Error() == "unexpected end of JSON input" {
+		return "the text ends in the middle"
+	}
+	return err.Error()
+}
+
+// clip keeps what is quoted from an input short.
+func clip(text []byte) []byte { return text[:min(len(text), 40)] }
 
 func member(spec catalog.Spec, v *catalog.Values, id string, raw json.RawMessage) error {
 	if table, ok := spec.Table(id); ok {
@@ -80,14 +100,13 @@ func scalar(field string, row int, raw json.RawMessage) (string, error) {
 	if len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9') {
 		return string(raw), nil
 	}
-	given := string(raw[:min(len(raw), 40)])
-	return "", &catalog.InputError{Field: field, Row: row, Given: given, Allowed: `must be a number, or a text such as "12 mm"`}
+	return "", &catalog.InputError{Field: field, Row: row, Given: string(clip(raw)), Allowed: `must be a number, or a text such as "12 mm"`}
 }
 
 func jsonRows(table catalog.Table, raw json.RawMessage) (catalog.Rows, error) {
 	var objects []map[string]json.RawMessage
 	if err := json.Unmarshal(raw, &objects); err != nil {
-		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Allowed: "must be an array of objects, one a row: " + err.Error()}
+		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Given: string(clip(raw)), Allowed: "must be an array of objects, one a row"}
 	}
 	b := catalog.NewRows(table)
 	cells := make([]string, len(table.Columns))
@@ -114,26 +133,56 @@ func jsonRows(table catalog.Table, raw json.RawMessage) (catalog.Rows, error) {
 	return b.Rows(), nil
 }
 
-// TableFor returns the input table that a CSV header describes: every column known to it, every required one there.
-func TableFor(spec catalog.Spec, head []string) (catalog.Table, bool) {
+// TableFor returns the input table that a CSV header describes, or false when the columns are those of a batch. A header
+// that comes near to a table, with most of its columns known there, is refused for the first that is wrong.
+func TableFor(spec catalog.Spec, head []string) (catalog.Table, bool, error) {
 	for _, t := range spec.Tables {
-		if describes(t, head) {
-			return t, true
+		err := describes(t, head)
+		if err == nil {
+			return t, true, nil
+		}
+		if known(t, head)*2 > len(head) && !fields(spec, head) {
+			return catalog.Table{}, false, err
 		}
 	}
-	return catalog.Table{}, false
+	return catalog.Table{}, false, nil
 }
 
-func describes(t catalog.Table, head []string) bool {
+// describes says what keeps a header from being that of the table.
+func describes(t catalog.Table, head []string) error {
 	seen := map[string]bool{}
 	for _, id := range head {
-		if _, ok := t.Column(id); !ok || seen[id] {
-			return false
+		if _, ok := t.Column(id); !ok {
+			return catalog.UnknownColumn(t, id, 0)
+		}
+		if seen[id] {
+			return &catalog.InputError{Field: t.ID + "." + id, Allowed: "stands twice in the header"}
 		}
 		seen[id] = true
 	}
 	for _, c := range t.Columns {
 		if !c.Optional && !seen[c.ID] {
+			return &catalog.InputError{Field: t.ID + "." + c.ID, Allowed: "is missing from the header; every row needs it"}
+		}
+	}
+	return nil
+}
+
+// known counts the columns that the table has.
+func known(t catalog.Table, head []string) int {
+	count := 0
+	for _, id := range head {
+		if _, ok := t.Column(id); ok {
+			count++
+		}
+	}
+	return count
+}
+
+// fields reports whether every column is a field of the calculator.
+func fields(spec catalog.Spec, head []string) bool {
+	for _, id := range head {
+		if _, ok := spec.Field(id); !ok {
 			return false
 		}
 	}
@@ -155,6 +204,10 @@ func Table(t catalog.Table, head []string, read func() ([]string, error)) (catal
 		}
 		if err != nil {
 			return catalog.Rows{}, err
+		}
+		if len(record) > len(head) {
+			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Row: b.Rows().Len + 1, Given: strconv.Itoa(len(record)) + " cells",
+				Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells, one for each column of the header"}
 		}
 		for j, c := range t.Columns {
 			cells[j] = ""

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"bufio"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -33,11 +34,7 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	}
 	next := func() ([]string, error) {
 		record, err := reader.Read()
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			return nil, errors.New("line " + strconv.Itoa(bad.Line) + ": " + bad.Err.Error() + "; quote a cell that holds a quote, and double the quote")
-		}
-		return record, err
+		return record, Explain(err)
 	}
 	return run(job, out, next, func(runner *catalog.Runner, cells []string, number int, text []byte) ([]byte, bool) {
 		return job.row(runner, text, head, cells, number)
@@ -46,10 +43,23 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 
 // NewReader reads CSV as spreadsheets write it: any number of cells, spaces after a comma, a byte order mark.
 func NewReader(in io.Reader) *csv.Reader {
-	r := csv.NewReader(in)
+	text := bufio.NewReader(in)
+	if mark, err := text.Peek(3); err == nil && string(mark) == "\ufeff" {
+		text.Discard(3)
+	}
+	r := csv.NewReader(text)
 	r.FieldsPerRecord = -1
 	r.TrimLeadingSpace = true
 	return r
+}
+
+// Explain rewords an error of the CSV reader: where the text stops being CSV, and what to do. Others pass unchanged.
+func Explain(err error) error {
+	var bad *csv.ParseError
+	if !errors.As(err, &bad) {
+		return err
+	}
+	return errors.New("line " + strconv.Itoa(bad.Line) + ": " + bad.Err.Error() + "; put a cell that holds a quote into quotes, and double the quote")
 }
 
 // ReadHeader reads the first record and tidies it.
@@ -59,10 +69,10 @@ func ReadHeader(r *csv.Reader) ([]string, error) {
 		return nil, errors.New("the file is empty; its first line must name the columns")
 	}
 	if err != nil {
-		return nil, err
+		return nil, Explain(err)
 	}
 	for i := range head {
-		head[i] = strings.TrimSpace(strings.TrimPrefix(head[i], "\ufeff"))
+		head[i] = strings.TrimSpace(head[i])
 	}
 	return head, nil
 }
@@ -74,6 +84,8 @@ func checkHeader(spec catalog.Spec, head []string) error {
 	}
 	for i, id := range head {
 		switch {
+		case len(head) == 1 && strings.ContainsAny(id, ";\t"):
+			return errors.New("the header has one column, " + strconv.Quote(clip(id)) + "; divide columns by commas, and write decimals with a point")
 		case slices.Contains(head[:i], id):
 			return errors.New("column " + strconv.Quote(id) + " stands twice in the header")
 		case id != nameColumn && !slices.Contains(ids, id):

@@ -25,18 +25,12 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	row := 0
 	next := func() (json.RawMessage, error) {
 		if !decoder.More() {
-			_, err := decoder.Token()
-			if err == nil {
-				err = io.EOF
-			} else {
-				err = errors.New("the JSON array does not end after object " + strconv.Itoa(row) + ": " + err.Error())
-			}
-			return nil, err
+			return nil, end(decoder, row)
 		}
 		row++
 		var object json.RawMessage
 		if err := decoder.Decode(&object); err != nil {
-			return nil, errors.New("object " + strconv.Itoa(row) + " of the JSON array: " + err.Error())
+			return nil, errors.New("object " + strconv.Itoa(row) + " of the JSON array: " + plain(err))
 		}
 		return object, nil
 	}
@@ -44,6 +38,25 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		answer, err := job.solveObject(runner, object)
 		return job.appendObject(text, answer, err, number), err == nil
 	})
+}
+
+// end reads the bracket that closes the array and returns io.EOF when nothing follows it. A second array would
+// otherwise be lost without a word.
+func end(decoder *json.Decoder, row int) error {
+	if _, err := decoder.Token(); err != nil {
+		return errors.New("the JSON array does not end after object " + strconv.Itoa(row) + ": " + plain(err))
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		return errors.New("text follows the JSON array, which ends after object " + strconv.Itoa(row) + "; put all objects into one array")
+	}
+	return io.EOF
+}
+
+func plain(err error) string {
+	if err == io.EOF || err == io.ErrUnexpectedEOF {
+		return "the text ends in the middle"
+	}
+	return err.Error()
 }
 
 func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage) (catalog.Answer, error) {

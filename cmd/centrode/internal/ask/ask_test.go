@@ -1,0 +1,185 @@
+package ask
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"math"
+	"strings"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+)
+
+func spec(t testing.TB, id string) catalog.Spec {
+	t.Helper()
+	c, err := list.Find(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c.Spec()
+}
+
+// The same value in every way it can be written, as text and as JSON.
+func TestAValueIsReadWithItsUnit(t *testing.T) {
+	s := spec(t, "pivot-offset")
+	for _, c := range []struct {
+		word, object string
+		id           string
+		want         float64 // cm or degrees
+	}{
+		{"offset_x=1.2", `{"offset_x": 1.2}`, "offset_x", 1.2},
+		{"offset_x=12mm", `{"offset_x": "12 mm"}`, "offset_x", 1.2},
+		{"offset_x = 12 mm", `{"offset_x": " 12 mm "}`, "offset_x", 1.2},
+		{"offset_x=−1e1", `{"offset_x": -1e1}`, "offset_x", -10},
+		{"angle=0.25 turn", `{"angle": "0.25 turn"}`, "angle", 90},
+		{"angle=90°", `{"angle": "90\u00b0"}`, "angle", 90},
+	} {
+		fromWord, fromJSON := catalog.NewValues(), catalog.NewValues()
+		id, text, _ := strings.Cut(c.word, "=")
+		if err := Word(s, &fromWord, strings.TrimSpace(id)+"="+text); err != nil {
+			t.Errorf("Word(%q): %v", c.word, err)
+		}
+		if err := JSON(s, &fromJSON, []byte(c.object)); err != nil {
+			t.Errorf("JSON(%s): %v", c.object, err)
+		}
+		if a, b := fromWord.Numbers[c.id], fromJSON.Numbers[c.id]; a != c.want || b != c.want {
+			t.Errorf("%s is %v as a word and %v in JSON, want %v", c.word, a, b, c.want)
+		}
+	}
+}
+
+func TestATableInJSONEqualsTheSameTableInAWord(t *testing.T) {
+	s := spec(t, "pose-fit")
+	word, object := catalog.NewValues(), catalog.NewValues()
+	if err := Word(s, &word, "landmarks=0,1,2,3 mm,2;1,4,5,6"); err != nil {
+		t.Fatal(err)
+	}
+	if err := JSON(s, &object, []byte(`{"landmarks": [{"pose": 0, "x": 1, "y": 2, "z": "3 mm", "weight": 2}, {"z": 6, "y": 5, "x": "4 cm", "pose": 1}]}`)); err != nil {
+		t.Fatal(err)
+	}
+	a, b := word.Tables["landmarks"], object.Tables["landmarks"]
+	if a.Len != 2 || b.Len != 2 {
+		t.Fatalf("%d and %d rows, want 2", a.Len, b.Len)
+	}
+	seen := 0
+	for id, column := range a.Numbers {
+		for i := range column {
+			seen++
+			if column[i] != b.Numbers[id][i] {
+				t.Errorf("%s row %d is %v in the word and %v in JSON", id, i+1, column[i], b.Numbers[id][i])
+			}
+		}
+	}
+	if seen != 10 {
+		t.Errorf("compared %d cells, want 10", seen)
+	}
+}
+
+func TestWhatIsNoQuestionIsRefusedWithTheWholeReason(t *testing.T) {
+	const object = `the input must be a JSON object such as {"angle": "60 deg"}: `
+	for _, c := range []struct{ calculator, text, want string }{
+		{"pivot-offset", ``, object + "the text ends in the middle"},
+		{"pivot-offset", `null`, object + "null is none"},
+		{"pivot-offset", `3`, object + "3 is none"},
+		{"pivot-offset", `[1, 2]`, object + "[1, 2] is none"},
+		{"pivot-offset", `{"angle": 1} {}`, object + "invalid character '{' after top-level value"},
+		{"pivot-offset", `{"angle": true}`, `angle: true: must be a number, or a text such as "12 mm"`},
+		{"pivot-offset", `{"angle": null}`, `angle: null: must be a number, or a text such as "12 mm"`},
+		{"pivot-offset", `{"angle": {"deg": 1}}`, `angle: {"deg": 1}: must be a number, or a text such as "12 mm"`},
+		{"pivot-offset", `{"angle": 1e999}`, `angle: "1e999": must be a number between -1.8e308 and 1.8e308`},
+		{"pivot-offset", `{"zzz": 1, "aaa": 2}`, "aaa: is no field of pivot-offset"},
+		{"pivot-offset", `{"a\nb": 1}`, `"a\nb": is no field of pivot-offset`},
+		{"pose-fit", `{"landmarks": 3}`, "landmarks: 3: must be an array of objects, one a row"},
+		{"pose-fit", `{"landmarks": [[0, 1, 2, 3]]}`, "landmarks: [[0, 1, 2, 3]]: must be an array of objects, one a row"},
+		{"pose-fit", `{"landmarks": [{"pose": 0, "x": 1, "y": 2, "z": 3}, {"pose": 0, "x": "wide", "y": 2, "z": 3}]}`,
+			`landmarks.x row 2: "wide": must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
+		{"pose-fit", `{"landmarks": [{"pose": 0, "x": 1, "y": 2}]}`, "landmarks.z row 1: is missing; every row needs it"},
+		{"pose-fit", `{"landmarks": [{"pose": 0, "x": 1, "y": 2, "z": 3, "wieght": 1}]}`, `landmarks.wieght row 1: is no column of landmarks; nearest: "weight"`},
+		{"pose-fit", `{"landmarks": [{"pose": 0, "x": [], "y": 2, "z": 3}]}`, `landmarks.x row 1: []: must be a number, or a text such as "12 mm"`},
+	} {
+		v := catalog.NewValues()
+		err := JSON(spec(t, c.calculator), &v, []byte(c.text))
+		if err == nil || err.Error() != c.want {
+			t.Errorf("JSON(%s)\n got %v\nwant %s", c.text, err, c.want)
+		}
+	}
+}
+
+// The word that a message offers as an example must itself be accepted.
+func TestTheExampleInAMessageIsAccepted(t *testing.T) {
+	for _, c := range list.All() {
+		s, v := c.Spec(), catalog.NewValues()
+		err := Word(s, &v, "nothing")
+		_, example, ok := strings.Cut(err.Error(), `as in "`)
+		if !ok {
+			t.Errorf("%s: %v offers no example", s.ID, err)
+			continue
+		}
+		if err := Word(s, &v, strings.TrimSuffix(example, `"`)); err != nil && len(s.Fields) > 0 {
+			t.Errorf("%s: the example %q is refused: %v", s.ID, example, err)
+		}
+	}
+}
+
+func TestAHeaderIsThatOfATableABatchOrNearlyATable(t *testing.T) {
+	s := spec(t, "pose-fit")
+	for _, c := range []struct {
+		head  string
+		table bool
+		want  string
+	}{
+		{"pose,x,y,z", true, ""},
+		{"z,y,x,weight,pose", true, ""},
+		{"kind", false, ""},
+		{"name,kind", false, ""},
+		{"pose,x,y", false, "landmarks.z: is missing from the header; every row needs it"},
+		{"pose,x,y,zed", false, "landmarks.zed: is no column of landmarks"},
+	} {
+		table, ok, err := TableFor(s, strings.Split(c.head, ","))
+		if ok != c.table || ok != (table.ID == "landmarks") || (err == nil) != (c.want == "") || err != nil && err.Error() != c.want {
+			t.Errorf("TableFor(%s) = %q, %v, %v; want %v, %q", c.head, table.ID, ok, err, c.table, c.want)
+		}
+	}
+}
+
+func TestAReaderThatFailsFailsTheTable(t *testing.T) {
+	s := spec(t, "pose-fit")
+	table, _ := s.Table("landmarks")
+	gone := errors.New("gone")
+	if _, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, gone }); err != gone {
+		t.Errorf("Table = %v, want the reader's own error", err)
+	}
+	rows, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, io.EOF })
+	if err != nil || rows.Len != 0 {
+		t.Errorf("no rows give %d rows, %v", rows.Len, err)
+	}
+}
+
+// Whatever arrives, it is refused with a reason or read as finite values.
+func FuzzJSONIsReadOrRefused(f *testing.F) {
+	for _, seed := range []string{
+		`{"offset_x": 1.2, "angle": "90 deg"}`, `{"angle": "1e400"}`, `{"angle": NaN}`, `{}`, `[`, `{"a":{"b":[1,{"c":null}]}}`, "{\"\x00\": \"\ufeff\"}",
+	} {
+		f.Add([]byte(seed))
+	}
+	s := spec(f, "pivot-offset")
+	f.Fuzz(func(t *testing.T, text []byte) {
+		v := catalog.NewValues()
+		if err := JSON(s, &v, text); err != nil {
+			if err.Error() == "" || strings.Contains(err.Error(), "\n") {
+				t.Errorf("the refusal %q is no line", err)
+			}
+			return
+		}
+		if !json.Valid(text) {
+			t.Errorf("%q is no JSON, but is read", text)
+		}
+		for id, n := range v.Numbers {
+			if math.IsNaN(n) || math.IsInf(n, 0) {
+				t.Errorf("%s = %v", id, n)
+			}
+		}
+	})
+}

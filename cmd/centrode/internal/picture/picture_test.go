@@ -1,0 +1,146 @@
+package picture
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/figure"
+)
+
+// drawings are the figures of all calculators at their starting values.
+func drawings(t *testing.T) map[string]figure.Figure {
+	t.Helper()
+	all := map[string]figure.Figure{}
+	for _, c := range list.All() {
+		a, err := catalog.Run(c, catalog.NewValues())
+		if err != nil {
+			t.Fatal(err)
+		}
+		all[a.Spec.ID] = c.Figure(a.Values, a.Result)
+	}
+	if len(all) < 10 {
+		t.Fatalf("%d calculators draw, want at least 10", len(all))
+	}
+	return all
+}
+
+func TestADrawingIsXMLThatNeedsNothingElse(t *testing.T) {
+	for id, f := range drawings(t) {
+		text := SVG(f)
+		decoder := xml.NewDecoder(bytes.NewReader(text))
+		classes := 0
+		for {
+			token, err := decoder.Token()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%s: %v", id, err)
+			}
+			start, ok := token.(xml.StartElement)
+			if !ok {
+				continue
+			}
+			if start.Name.Space != "http://www.w3.org/2000/svg" {
+				t.Errorf("%s: <%s> is in the namespace %q", id, start.Name.Local, start.Name.Space)
+			}
+			for _, a := range start.Attr {
+				switch a.Name.Local {
+				case "class":
+					classes++
+				case "style", "href", "tabindex":
+					t.Errorf("%s: <%s %s=%q> has no place in a drawing that stands alone", id, start.Name.Local, a.Name.Local, a.Value)
+				}
+			}
+		}
+		if classes < 5 {
+			t.Errorf("%s: only %d elements have a class", id, classes)
+		}
+		for _, unknown := range []string{"var(", "light-dark(", "handle-hit", "NaN"} {
+			if bytes.Contains(text, []byte(unknown)) {
+				t.Errorf("%s: holds %s", id, unknown)
+			}
+		}
+		if !bytes.Contains(text, []byte("<title")) || !bytes.Contains(text, []byte("<style>")) {
+			t.Errorf("%s: has no title or no style", id)
+		}
+	}
+}
+
+// Every class that some calculator draws with has a rule here, unless its element is only a group.
+func TestEveryFormHasALook(t *testing.T) {
+	groups := map[string]bool{"figure-marks": true, "figure-labels": true, "figure-handles": true, "heat": true, "tick": true, "dimension": true}
+	class := regexp.MustCompile(`<(path|circle|rect|text|ellipse|line|polyline|polygon)\b[^>]*? class="([^"]*)"`)
+	seen := 0
+	for id, f := range drawings(t) {
+		for _, m := range class.FindAllStringSubmatch(string(SVG(f)), -1) {
+			looks := false
+			for word := range strings.FieldsSeq(m[2]) {
+				looks = looks || groups[word] || regexp.MustCompile(`\.`+regexp.QuoteMeta(word)+`\b`).MatchString(styles)
+			}
+			if seen++; !looks && m[1] != "text" {
+				t.Errorf("%s: no rule of picture.css is for class=%q", id, m[2])
+			}
+		}
+	}
+	if seen < 100 {
+		t.Errorf("looked at %d elements, want at least 100", seen)
+	}
+}
+
+// Handles become markers: as many diamonds and rings as before, and nothing to grip.
+func TestHandlesAreDrawnAsMarkers(t *testing.T) {
+	handles := 0
+	for id, f := range drawings(t) {
+		markers := 0
+		for _, m := range f.Marks {
+			if _, ok := m.(figure.Marker); ok {
+				markers++
+			}
+		}
+		count := bytes.Count(SVG(f), []byte(`class="marker `))
+		if want := markers + len(f.Handles); count != want {
+			t.Errorf("%s: %d markers are drawn, want %d", id, count, want)
+		}
+		handles += len(f.Handles)
+	}
+	if handles < 10 {
+		t.Errorf("%d handles in all, want at least 10", handles)
+	}
+}
+
+// The colours are the theme's: each token stands there letter by letter.
+func TestTheTokensAreTheThemes(t *testing.T) {
+	theme := ""
+	for _, name := range []string{"tokens.css", "figure.css"} {
+		text, err := os.ReadFile("../../../../theme/styles/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		theme += string(text)
+	}
+	found := tokens.FindAllString(styles, -1)
+	if len(found) < 20 {
+		t.Fatalf("picture.css has %d tokens, want at least 20", len(found))
+	}
+	for _, line := range found {
+		if !strings.Contains(theme, line) {
+			t.Errorf("theme/styles has no %s", line)
+		}
+	}
+}
+
+func TestDarkPaperGetsTheDarkColours(t *testing.T) {
+	got := style("/* x */\n--ink: light-dark(oklch(1% 0, 2), #eee);\n\n.a { fill: var(--ink); }\n.b { fill: none; }\n")
+	want := "\n.a { fill: oklch(1% 0, 2); }\n.b { fill: none; }\n@media (prefers-color-scheme: dark) {\n.a { fill: #eee; }\n}\n"
+	if got != want {
+		t.Errorf("style = %q\nwant    %q", got, want)
+	}
+}
