@@ -155,8 +155,8 @@ func meet(a, b, c, d plane.Vec) bool {
 // Say implements catalog.Calculator.
 func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
 	n := r.Numbers
-	text := "The bend keeps " + quantity.Number(100*n["thickness_ratio"], 0) + " % of its thickness at the joint and " +
-		quantity.Number(100*n["area_ratio"], 0) + " % of its area"
+	text := "The bend keeps " + quantity.Number(100*n["thickness_ratio"], 0) + "\u00a0% of its thickness at the joint and " +
+		quantity.Number(100*n["area_ratio"], 0) + "\u00a0% of its area"
 	if n["overlap"] == 1 {
 		return text + "; the inside folds through itself."
 	}

@@ -198,5 +198,5 @@ func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
 		return "No translation is keyed: the current pivot already serves."
 	}
 	return text + " leaves " + quantity.Format(n["after_rms"], quantity.Length, 3) + " of keyed translation out of " +
-		quantity.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + " % is gone."
+		quantity.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + "\u00a0% is gone."
 }

@@ -86,7 +86,7 @@ func (Calculator) Spec() catalog.Spec {
 		Steps: []catalog.Step{
 			{Say: "A pivot moved by d owes (I − R)d at every key; the best d owes as nearly as can be what was keyed.",
 				TeX: `\min_d\ \sum_{i=1}^{\slot{key_count}} w_i\,\bigl|\,(I - R_i)\,d - t_i\,\bigr|^2`},
-			{Say: "The least is found where a linear system of three unknowns is solved.",
+			{Say: "The offset of the least sum solves a linear system of three unknowns.",
 				TeX: `\sum_i w_i\,(I - R_i)^{\mathsf T}(I - R_i)\;d = \sum_i w_i\,(I - R_i)^{\mathsf T}\,t_i`},
 			{Say: "Its solution is the offset.", TeX: `d = (\slot{offset_x},\ \slot{offset_y},\ \slot{offset_z})\ \text{cm}`},
 			{Say: "The share removed compares what is left with what was keyed.",

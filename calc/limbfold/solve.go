@@ -6,7 +6,6 @@ package limbfold
 
 import (
 	"math"
-	"strconv"
 
 	"centrode/calc/catalog"
 	"centrode/calc/plane"
@@ -82,6 +81,6 @@ func span(chain []Segment, fold []float64) float64 {
 // Say implements catalog.Calculator.
 func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
 	n := r.Numbers
-	return "Stretched, the chain spans " + quantity.Format(n["span_max"], quantity.Length, 1) + ", " + strconv.Itoa(int(math.Round(100*n["extension"]))) +
-		" % of its length; folded, " + quantity.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + quantity.Format(n["stroke"], quantity.Length, 1) + "."
+	return "Stretched, the chain spans " + quantity.Format(n["span_max"], quantity.Length, 1) + ", " + quantity.Number(100*n["extension"], 1) +
+		"\u00a0% of its length; folded, " + quantity.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + quantity.Format(n["stroke"], quantity.Length, 1) + "."
 }

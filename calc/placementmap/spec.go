@@ -51,7 +51,7 @@ func (Calculator) Spec() catalog.Spec {
 		},
 		Steps: []catalog.Step{
 			{Say: "For a pivot at each cell's centre, every pose takes its best rotation about it: any rotation for a ball, one about the fitted axis for a hinge.",
-				TeX: `\operatorname{rms}(p)^2 = \frac{1}{\sum w} \sum_i \Bigl( \sum_k w_{ik}\bigl(|x_k - p|^2 + |y_{ik} - p|^2\bigr) - 2\,\max_{R} \sum_k w_{ik}\,(y_{ik} - p) \cdot R\,(x_k - p) \Bigr)`},
+				TeX: `\operatorname{rms}(p)^2 = \frac{1}{\sum w}\, \sum_i\ \min_{R}\ \sum_k w_{ik}\,\bigl|\,p + R\,(x_k - p) - y_{ik}\,\bigr|^2`},
 			{Say: "The least of these is the best place.",
 				TeX: `\operatorname{rms}(\slot{best_u},\ \slot{best_v}) = \slot{best_rms}\ \text{cm}`},
 			{Say: "The cells that are good enough are counted, and their area is added up.",

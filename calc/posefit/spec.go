@@ -78,7 +78,7 @@ func (Calculator) Spec() catalog.Spec {
 		Steps: []catalog.Step{
 			{Say: "Every pose is matched by its own rotation about one shared pivot.",
 				TeX: `\min_{p,\,R_i}\ \sum_{i=1}^{\slot{pose_count}} \sum_{k=1}^{\slot{landmark_count}} w_{ik}\,\bigl|\,p + R_i\,(x_k - p) - y_{ik}\,\bigr|^2`},
-			{Say: "A first guess comes from the best free motion x′ = R x + t of each pose, where the pivot is the solution of a linear system.",
+			{Say: "A first guess comes from the turn R and translation t of the best free motion of each pose, by a linear system for the pivot.",
 				TeX: `\sum_i W_i\,(I - R_i)^{\mathsf T}(I - R_i)\;p = \sum_i W_i\,(I - R_i)^{\mathsf T}\,t_i`},
 			{Say: "From there, steps that lessen the sum settle on the pivot.",
 				TeX: `p = (\slot{pivot_x},\ \slot{pivot_y},\ \slot{pivot_z})\ \text{cm}`},

@@ -38,7 +38,7 @@ func (Calculator) Spec() catalog.Spec {
 		Outputs: []catalog.Output{
 			{ID: "offset_length", Label: "Distance moved", Help: "From the current pivot to the candidate.", Kind: quantity.Length, Digits: 3},
 			{ID: "changed", Label: "Joints with new values", Help: "How many joints need new local values or a new inverse bind matrix.", Kind: quantity.Count},
-			{ID: "drift", Label: "Drift", Help: "Farthest that any other joint has left its place in the world, when the skeleton is put together again from the values below; nought when all is well.", Kind: quantity.Length, Digits: 9},
+			{ID: "drift", Label: "Drift", Help: "Farthest that any other joint has left its place in the world, when the skeleton is put together again from the values below; nought when all is well.", Kind: quantity.Length, Digits: 6},
 		},
 		Answers: []catalog.Table{answerTable(), {ID: "keys", Label: "Keys about the new pivot", Columns: keyColumns(keys)}},
 		Steps: []catalog.Step{

@@ -1,0 +1,40 @@
+package bendsection
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// Derived: the strip mirrors itself about the bisector of the bend, so the weight at the joint is a half before and after
+// any smoothing, and half the sum of a vector and the turned vector has the length times cos(θ/2).
+func TestSmoothingLeavesTheThicknessAtTheJoint(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	for range 200 {
+		s := Strip{Depth: 1 + r.Float64(), Pivot: r.Float64(), Flex: 3 * r.Float64(), Length: 3, Blend: 6 * r.Float64(), Passes: r.IntN(60), Strength: r.Float64()}
+		outer, inner := s.Surfaces()
+		got, want := outer[perSide].Sub(inner[perSide]).Len()/s.Depth, math.Cos(s.Flex/2)
+		if !(math.Abs(got-want) < 1e-12) {
+			t.Fatalf("%+v keeps %v of its thickness, want %v", s, got, want)
+		}
+	}
+}
+
+// Derived: within the ramp the inside surface is (k·s, −h·cos − (2 sin/b)·s²) about the bisector, k = cos − 2h·sin/b at half
+// the bend, so it crosses itself just when the blend is narrower than the squash 2h·tan(θ/2) of a hard edge (source of the
+// squash: reference cases wedge-1 to wedge-3).
+func TestTheInsideFoldsWhenTheBlendIsNarrowerThanTheSquash(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		s := Strip{Depth: 1 + r.Float64(), Pivot: 0.9 * r.Float64(), Flex: 0.6 + 1.2*r.Float64()}
+		squash := 2 * (1 - s.Pivot) * s.Depth * math.Tan(s.Flex/2)
+		s.Length = squash
+		for _, share := range []float64{0.9, 1.1} {
+			s.Blend = share * squash
+			_, inner := s.Surfaces()
+			if _, folds := crossing(inner); folds != (share < 1) {
+				t.Fatalf("%+v with a squash of %v: folds %v", s, squash, folds)
+			}
+		}
+	}
+}
