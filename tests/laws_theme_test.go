@@ -1,0 +1,216 @@
+package tests
+
+import (
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// The laws of the theme: colours are tokens, markup carries no style and no script, and nothing lies about unused.
+func themeLaws() []law {
+	return []law{
+		{
+			name: "no colour outside the tokens", find: colours, least: 60,
+			broken: []breach{
+				{files{"theme/styles/a.css": "@layer parts {\n  .a { color: #fff; }\n}\n"}, "theme/styles/a.css:2: the colour #fff; name it in @layer tokens and read it from there"},
+				{files{"theme/styles/a.css": ".a { fill: color-mix(in oklab, red 10%, transparent); }\n"}, "theme/styles/a.css:1: the colour red; name it in @layer tokens and read it from there"},
+				{files{"theme/styles/a.css": "@layer parts { .a { border: 1px solid\n rgb(1 2 3) } }\n"}, "theme/styles/a.css:2: the colour rgb(; name it in @layer tokens and read it from there"},
+				{files{"theme/scripts/a.js": "x.style.color = '#20242a';\n"}, "theme/scripts/a.js:1: the colour #20242a; name it in @layer tokens and read it from there"},
+				{files{"calc/figure/a.go": "package figure\n\nvar c = \"#20242a\"\n"}, "calc/figure/a.go:3: the colour #20242a; name it in @layer tokens and read it from there"},
+			},
+			kept: files{"theme/styles/a.css": "/* #fff */ @layer tokens { :root { --ink: #20242a; } }\n@layer parts { #add .red:hover { white-space: nowrap; color: var(--ink-red); fill: currentColor; stroke: CanvasText; } }\n"},
+		},
+		{
+			name: "templates hold no inline style and no inline script", find: inline, least: 15,
+			broken: []breach{
+				{files{"theme/templates/a.tmpl": "<p>\n<b style=\"x\">"}, "theme/templates/a.tmpl:2: a style attribute; the content security policy would drop it"},
+				{files{"theme/templates/a.tmpl": "<style>"}, "theme/templates/a.tmpl:1: a style element; the content security policy would drop it"},
+				{files{"theme/templates/a.tmpl": "<script type=\"module\">x()</script>"}, "theme/templates/a.tmpl:1: an inline script; the content security policy would drop it"},
+				{files{"theme/templates/a.tmpl": "<a onclick=\"x()\">"}, "theme/templates/a.tmpl:1: a handler attribute; the content security policy would drop it"},
+				{files{"theme/templates/a.tmpl": "<a href=\"javascript:x()\">"}, "theme/templates/a.tmpl:1: a script address; the content security policy would drop it"},
+			},
+			kept: files{"theme/templates/a.tmpl": "<script type=\"module\" src=\"{{.Script}}\"></script><script type=\"application/json\" data-hints>{{.Hints}}</script><p class=\"style\" data-once=\"1\">"},
+		},
+		{
+			name: "no style, script or template is unused", find: orphans, least: 50,
+			broken: []breach{
+				{files{"theme/styles/site.css": "@import \"./a.css\";\n", "theme/styles/a.css": "", "theme/styles/b.css": ""}, "theme/styles/b.css: nothing that begins at theme/styles/site.css reaches it"},
+				{files{"theme/scripts/site.js": "import { a } from './a.js';\n", "theme/scripts/a.js": "import('./b.js');\n", "theme/scripts/b.js": "", "theme/scripts/c.js": ""}, "theme/scripts/c.js: nothing that begins at theme/scripts/site.js reaches it"},
+				{files{"theme/styles/site.css": "@import \"./a.css\";\n"}, "theme/styles/site.css: names theme/styles/a.css, which does not exist"},
+				{files{"theme/templates/_a.tmpl": "{{define \"a\"}}{{end}}\n", "theme/templates/b.tmpl": "{{template \"c\"}}"}, "theme/templates/_a.tmpl: no template and no page uses the part \"a\"\ntheme/templates/b.tmpl: no page of " + pageRoom + " names it"},
+			},
+			kept: files{"theme/templates/_a.tmpl": "{{define \"a\"}}{{end}}\n", "theme/templates/b.tmpl": "{{template \"a\" .}}", pageRoom + "/a.go": "package page\n\nvar x = \"b.tmpl\"\n"},
+		},
+	}
+}
+
+const pageRoom = internal + "/page"
+
+var (
+	hexColour      = regexp.MustCompile(`#[0-9a-fA-F]{3,8}\b`)
+	longHexColour  = regexp.MustCompile(`#[0-9a-fA-F]{6}\b`)
+	colourFunction = regexp.MustCompile(`\b(rgba?|hsla?|hwb|lab|lch|oklab|oklch|color)\(`)
+	// The families of CSS's named colours; system colours and transparent are intents, not colours.
+	namedColour = regexp.MustCompile(`\b(dark|light|dim|medium|pale|deep|hot|ghost|antique|floral|navajo|midnight|royal|sky|steel|slate|cadet|sea|forest|olive|lawn|spring|rosy|saddle|sandy|indian|fire)*` +
+		`(black|white|gr[ae]y|silver|red|green|blue|yellow|orange|purple|brown|pink|navy|teal|maroon|olive|lime|aqua|cyan|fuchsia|magenta|gold|crimson|coral|salmon|tomato|khaki|violet|indigo|orchid|plum|tan|beige|ivory|linen|snow|wheat|peru|sienna|chocolate|firebrick|turquoise|azure)\b`)
+	variableName = regexp.MustCompile(`--[\w-]+`)
+	cssComment   = regexp.MustCompile(`(?s)/\*.*?\*/`)
+	cssString    = regexp.MustCompile(`"[^"\n]*"|'[^'\n]*'`)
+)
+
+func colours(p *project, b *breaches) {
+	report := func(name string, line int, colour string) {
+		b.add(name, line, "the colour %s; name it in @layer tokens and read it from there", colour)
+	}
+	for name := range p.under("theme/styles", ".css") {
+		b.seen++
+		styleColours(p.text[name], func(line int, colour string) { report(name, line, colour) })
+	}
+	// Drawings and markup name roles. Six digits: fewer could be the number of an issue or an anchor.
+	for _, place := range [][2]string{{"theme/scripts", ".js"}, {"theme/templates", ".tmpl"}, {"calc", ".go"}, {"wasm", ".go"}, {"cmd", ".go"}} {
+		for name := range p.under(place[0], place[1]) {
+			if strings.HasSuffix(name, "_test.go") {
+				continue
+			}
+			b.seen++
+			// The one tag that a browser reads before any style has a law of its own.
+			text := themeMeta.ReplaceAllLiteralString(p.text[name], "")
+			for _, m := range longHexColour.FindAllStringIndex(text, -1) {
+				report(name, lineOf(text, m[0]), text[m[0]:m[1]])
+			}
+		}
+	}
+}
+
+// styleColours finds colours in the values of declarations that stand outside of @layer tokens.
+func styleColours(text string, found func(line int, colour string)) {
+	blank := func(s string) string { // keeps lines and offsets
+		return strings.Map(func(r rune) rune {
+			if r == '\n' {
+				return r
+			}
+			return ' '
+		}, s)
+	}
+	text = cssComment.ReplaceAllStringFunc(text, blank)
+	text = cssString.ReplaceAllStringFunc(text, blank)
+	text = variableName.ReplaceAllStringFunc(text, func(s string) string { return strings.Repeat("-", len(s)) })
+	var above []string
+	start := 0
+	for at, c := range text {
+		switch c {
+		case '{':
+			above = append(above, strings.TrimSpace(text[start:at]))
+		case ';', '}':
+			if _, value, ok := strings.Cut(text[start:at], ":"); ok && !slices.Contains(above, "@layer tokens") {
+				from := at - len(value)
+				for _, e := range []*regexp.Regexp{hexColour, colourFunction, namedColour} {
+					for _, m := range e.FindAllStringIndex(value, -1) {
+						found(lineOf(text, from+m[0]), value[m[0]:m[1]])
+					}
+				}
+			}
+			if c == '}' && len(above) > 0 {
+				above = above[:len(above)-1]
+			}
+		default:
+			continue
+		}
+		start = at + 1
+	}
+}
+
+var inlineForms = []struct {
+	what string
+	form *regexp.Regexp
+}{
+	{"a style attribute", regexp.MustCompile(`(?i)<[^<>]*\sstyle\s*=`)},
+	{"a style element", regexp.MustCompile(`(?i)<style\b`)},
+	{"a handler attribute", regexp.MustCompile(`(?i)<[^<>]*\son[a-z]+\s*=`)},
+	{"a script address", regexp.MustCompile(`(?i)javascript:`)},
+	{"an inline script", regexp.MustCompile(`(?i)<script\b[^>]*>`)},
+}
+
+func inline(p *project, b *breaches) {
+	for name := range p.under("theme/templates", ".tmpl") {
+		b.seen++
+		text := p.text[name]
+		for _, f := range inlineForms {
+			for _, m := range f.form.FindAllStringIndex(text, -1) {
+				tag := text[m[0]:m[1]]
+				if f.what == "an inline script" && (strings.Contains(tag, " src=") || strings.Contains(tag, `type="application/json"`)) {
+					continue // loaded, or data that no browser runs
+				}
+				b.add(name, lineOf(text, m[1]-1), "%s; the content security policy would drop it", f.what)
+			}
+		}
+	}
+}
+
+var (
+	styleImport  = regexp.MustCompile(`@import\s+"(\./[^"]+\.css)"`)
+	scriptImport = regexp.MustCompile(`(?:\bfrom\s*|\bimport\s*\(?\s*)["'](\./[^"']+\.js)["']`)
+	defines      = regexp.MustCompile(`\{\{-?\s*(?:define|block)\s+"([^"]+)"`)
+	templateUse  = regexp.MustCompile(`\{\{-?\s*template\s+"([^"]+)"`)
+)
+
+func orphans(p *project, b *breaches) {
+	p.reached(b, "theme/styles/site.css", ".css", styleImport)
+	p.reached(b, "theme/scripts/site.js", ".js", scriptImport)
+	templateOrphans(p, b)
+}
+
+// reached walks the imports from the entry and reports the files beside it that are not met.
+func (p *project) reached(b *breaches, entry, ending string, imports *regexp.Regexp) {
+	met := map[string]bool{entry: true}
+	for queue := []string{entry}; len(queue) > 0; queue = queue[1:] {
+		from := queue[0]
+		text := cssComment.ReplaceAllString(p.text[from], "")
+		for _, m := range imports.FindAllStringSubmatch(text, -1) {
+			to := path.Join(path.Dir(from), m[1])
+			if _, exists := p.text[to]; !exists && path.Base(to) != "wasm_exec.js" { // that one comes with Go
+				b.add(from, 0, "names %s, which does not exist", to)
+			}
+			if !met[to] {
+				met[to], queue = true, append(queue, to)
+			}
+		}
+	}
+	for name := range p.under(path.Dir(entry), ending) {
+		b.seen++
+		if !met[name] {
+			b.add(name, 0, "nothing that begins at %s reaches it", entry)
+		}
+	}
+}
+
+func templateOrphans(p *project, b *breaches) {
+	used := map[string]bool{} // names of parts that some template or page asks for
+	named := ""               // the Go code of the pages
+	for name := range p.under("theme/templates", ".tmpl") {
+		for _, m := range templateUse.FindAllStringSubmatch(p.text[name], -1) {
+			used[m[1]] = true
+		}
+	}
+	for name := range p.under(pageRoom, ".go") {
+		if !strings.HasSuffix(name, "_test.go") {
+			named += p.text[name]
+		}
+	}
+	for name := range p.under("theme/templates", ".tmpl") {
+		b.seen++
+		if !strings.HasPrefix(path.Base(name), "_") {
+			stem := strings.TrimSuffix(path.Base(name), ".tmpl")
+			if !strings.Contains(named, `"`+stem+`.tmpl"`) && !strings.Contains(named, `"`+stem+`"`) {
+				b.add(name, 0, "no page of %s names it", pageRoom)
+			}
+			continue
+		}
+		for _, m := range defines.FindAllStringSubmatch(p.text[name], -1) {
+			if !used[m[1]] && !strings.Contains(named, `"`+m[1]+`"`) {
+				b.add(name, 0, "no template and no page uses the part %q", m[1])
+			}
+		}
+	}
+}
