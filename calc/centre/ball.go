@@ -13,40 +13,59 @@ import (
 //
 // The first guess solves Σ W·(I − R_i)ᵀ(I − R_i)·p = Σ W·(I − R_i)ᵀ·t_i with the free motions (the transformation
 // technique; source: ehrig2006); Gauss–Newton steps with the rotations eliminated then reach the least-squares pivot.
-// A direction counts as undetermined when its eigenvalue is lost in rounding (below 1e-14 of the largest), or when the rotations do not tell it from none by three times their own noise.
-// A single pose, and poses that share one axis, leave a line. The caller has checked the landmarks.
+// A direction counts as undetermined when its eigenvalue is lost in rounding (below 1e-14 of the largest), or when the
+// rotations do not tell it from none by three times their own noise and a pivot moved along it does not leave clearly less. A single pose, and poses that share one axis, leave a line. The caller has checked the landmarks.
 func Ball(rest []rigid.Vec, poses []Pose) Fit {
 	pr := newProblem(rest, poses)
-	free, freeSquares := pr.freeMotions()
-	fit := Fit{Free: free, FreeSquares: freeSquares}
-	values, vectors := pr.information(free).Eigen()
-	threshold := pr.rotationNoise(freeSquares)
-	switch {
-	case values[1] <= threshold:
-		fit.Determined = None
-	case len(poses) == 1 || pr.flat || values[2] <= math.Max(threshold, 1e-14*values[0]):
-		fit.Determined, fit.Axis = Line, vectors[2]
-		if pr.flat {
-			fit.Axis = pr.normal
-		}
-	default:
-		fit.Determined = Point
-	}
-	if fit.Determined == None {
+	fit := pr.freeFit()
+	values, vectors := pr.information(fit.Free).Eigen()
+	threshold := pr.rotationNoise(fit.FreeSquares)
+	if values[1] <= threshold {
 		return pr.finish(fit)
 	}
-	directions := vectors[:]
-	if fit.Determined == Line {
-		u, v := rigid.Basis(fit.Axis)
-		directions = []rigid.Vec{u, v}
+	single := len(poses) == 1 || pr.flat || values[2] <= 1e-14*values[0]
+	fit.Determined, fit.Axis = Line, vectors[2]
+	if pr.flat {
+		fit.Axis = pr.normal
 	}
-	fit.Pivot = pr.linearGuess(free, directions)
-	if len(poses) > 1 {
-		fit.Pivot, fit.Stalled = pr.descend(fit.Pivot, directions)
+	u, v := rigid.Basis(fit.Axis)
+	directions := []rigid.Vec{u, v}
+	if single || values[2] <= threshold {
+		pr.settle(&fit, directions)
+	}
+	if !single {
+		open := fit
+		pr.settle(&open, vectors[:])
+		if values[2] > threshold || pr.better(open, fit) {
+			fit, directions = open, vectors[:]
+			fit.Determined, fit.Axis = Point, rigid.Vec{}
+		}
 	}
 	pr.rotations(&fit)
 	pr.ballSigma(&fit, directions)
 	return pr.finish(fit)
+}
+
+// settle puts the pivot where, moved along the directions alone, it leaves least. A single pose has its answer in closed
+// form.
+func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
+	fit.Pivot = pr.linearGuess(fit.Free, directions)
+	if len(pr.pairs) > 1 {
+		s := search{problem: pr, directions: directions}
+		at, stalled := s.minimise(place{pivot: fit.Pivot})
+		fit.Pivot, fit.Stalled, fit.least = at.pivot, stalled, s.least
+	}
+}
+
+// better reports whether the freedom of one more direction removes more than noise would. A pivot at the middle of the
+// landmarks asks every pose not to slide along the axis, one far off not to tilt, so what noise can remove is a χ² of as
+// many degrees as there are poses; its five-sigma point is taken from Wilson and Hilferty's cube.
+func (pr *problem) better(open, held Fit) bool {
+	coordinates, angles := pr.dimensions()
+	variance, known := pr.noise(open.least, coordinates*pr.count-angles*len(pr.pairs)-3)
+	m := float64(len(pr.pairs))
+	root := 1 - 2/(9*m) + 5*math.Sqrt(2/(9*m))
+	return known && held.least-open.least > m*root*root*root*variance
 }
 
 // information is Σ W·(I − R)ᵀ(I − R): how strongly the free rotations tie the pivot, direction by direction.
@@ -89,8 +108,10 @@ func (pr *problem) rotationNoise(freeSquares []float64) float64 {
 	total := 0.0
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
-		values, _ := pair.Inertia(pair.RestMean).Eigen()
-		if values[2] > 0 {
+		inertia := pair.Inertia(pair.RestMean)
+		if pr.flat { // the only turn is about the normal; two landmarks have no inertia along their own line
+			total += pair.W * variance / pr.normal.Dot(inertia.Apply(pr.normal))
+		} else if values, _ := inertia.Eigen(); values[2] > 0 {
 			total += pair.W * variance * (1/values[1] + 1/values[2])
 		}
 	}
@@ -131,25 +152,15 @@ func (pr *problem) about(i int, pivot rigid.Vec) rigid.Best {
 	return pr.pairs[i].About(pivot)
 }
 
-// squares is the objective: what the best rotations about the pivot leave.
-func (pr *problem) squares(pivot rigid.Vec) float64 {
-	total := 0.0
-	for i := range pr.pairs {
-		m := rigid.TurnAbout(pivot, pr.about(i, pivot).R)
-		total += rigid.Residual(m, pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
-	}
-	return total
-}
-
 // reduced builds the Gauss–Newton system for the pivot along the directions, rotations eliminated: with K = I − R and
-// ū = R(x̄ − p), A = Σ W·Kᵀ(I − W·[ū]ᵀ·J⁻¹·[ū])·K and b = −Σ W·Kᵀ·ē.
-func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec) rigid.Dense {
+// ū = R(x̄ − p), A = Σ W·Kᵀ(I − W·[ū]ᵀ·J⁻¹·[ū])·K and b = −Σ W·Kᵀ·ē. turns are the best rotations about the pivot.
+func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec, turns []rigid.Rot) rigid.Dense {
 	system := rigid.Dense{N: len(directions)}
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
-		r := pr.about(i, pivot).R
+		r := turns[i]
 		k, arm := fromIdentity(r), pair.RestMean.Sub(pivot)
-		inverse, turns := pair.Inertia(pivot).Inverse()
+		inverse, stiff := pair.Inertia(pivot).Inverse()
 		miss := pair.Miss(pivot, r)
 		for a, u := range directions {
 			ku := k.Apply(u)
@@ -159,7 +170,7 @@ func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec) rigid.Dense 
 			for b, v := range directions {
 				kv := k.Apply(v)
 				entry := ku.Dot(kv)
-				if turns {
+				if stiff {
 					other := arm.Cross(r.Transpose().Apply(kv))
 					entry -= pair.W * pr.compliance(inverse, torque, other, pair, pivot)
 				}
@@ -179,47 +190,9 @@ func (pr *problem) compliance(inverse rigid.Sym, a, b rigid.Vec, pair *rigid.Pai
 	return a.Dot(inverse.Apply(b))
 }
 
-// descend takes damped Gauss–Newton steps until they are lost in rounding. stalled is true when they never were.
-func (pr *problem) descend(pivot rigid.Vec, directions []rigid.Vec) (best rigid.Vec, stalled bool) {
-	value, damping := pr.squares(pivot), 0.0
-	for range 100 {
-		system := pr.reduced(pivot, directions)
-		x, ok := system.Solve(damping)
-		step := combine(x, directions)
-		if !ok {
-			damping = math.Max(1e-9, 10*damping)
-			if damping > 1e9 {
-				return pivot, true
-			}
-			continue
-		}
-		if step.Len() <= 1e-15*(pr.size+pivot.Len())+pr.eps {
-			return pivot, false
-		}
-		next := pivot.Add(step)
-		if v := pr.squares(next); v <= value {
-			small := step.Len() <= 1e-11*(pr.size+pivot.Len()) && v >= value*(1-1e-13)
-			pivot, value, damping = next, v, damping/10
-			if damping < 1e-12 {
-				damping = 0
-			}
-			if small {
-				return pivot, false
-			}
-			continue
-		} else if v-value <= 1e-13*value && step.Len() <= 1e-6*(pr.size+pivot.Len()) {
-			return next, false // the objective is flat to rounding; the step still follows the gradient
-		}
-		damping = math.Max(1e-6, 10*damping)
-		if damping > 1e9 {
-			return pivot, step.Len() > 1e-7*pr.size
-		}
-	}
-	return pivot, true
-}
-
 // rotations fills the rotation, angle and residual of each pose about the fitted pivot.
 func (pr *problem) rotations(fit *Fit) {
+	fit.makeRoom(len(pr.pairs))
 	turned := 0.0
 	for i := range pr.pairs {
 		r := pr.about(i, fit.Pivot).R
@@ -230,9 +203,8 @@ func (pr *problem) rotations(fit *Fit) {
 		if fit.Determined == Line && axis.Dot(fit.Axis) < 0 {
 			angle = -angle
 		}
-		fit.Rotations = append(fit.Rotations, r)
-		fit.Angles = append(fit.Angles, angle)
-		fit.Squares = append(fit.Squares, rigid.Residual(rigid.TurnAbout(fit.Pivot, r), pr.rest, pr.poses[i].Points, pr.poses[i].Weights))
+		fit.Rotations[i], fit.Angles[i] = r, angle
+		fit.Squares[i] = rigid.Residual(rigid.TurnAbout(fit.Pivot, r), pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
 		turned += pr.pairs[i].W * angle
 	}
 	if fit.Determined == Line && turned < 0 { // the axis points so that the poses turn by positive angles on the whole
@@ -253,7 +225,7 @@ func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
 	if len(pr.pairs) == 1 { // what the slide leaves is no noise
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
-	pr.sigma(fit, pr.reduced(fit.Pivot, directions), directions, squares, freedom)
+	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations), directions, squares, freedom)
 }
 
 // sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns.
@@ -281,9 +253,7 @@ func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, s
 
 // finish adds what every fit has and moves it back to where the character stands.
 func (pr *problem) finish(fit Fit) Fit {
-	for _, p := range pr.pairs {
-		fit.Weight += p.W
-	}
+	fit.Weight = pr.weight
 	if len(pr.pairs) == 1 && fit.Determined == Line {
 		fit.Slide = fit.Axis.Dot(fit.Free[0].T)
 	}

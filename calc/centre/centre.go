@@ -48,6 +48,7 @@ type Fit struct {
 	Known bool
 	// Stalled is true when the last step of the iteration was not small: the fit is then the best of those tried.
 	Stalled bool
+	least   float64 // the objective where the search ended
 }
 
 // problem is the data, moved so that the rest centroid is the origin: a character a kilometre away loses no digits.
@@ -57,72 +58,86 @@ type problem struct {
 	poses  []Pose
 	pairs  []rigid.Pair
 	size   float64 // root-mean-square radius of the rest landmarks
+	reach  float64 // the same of all landmarks, about the rest centroid
+	weight float64 // Σ w over all posed landmarks
 	eps    float64 // rounding of the coordinates as they came
 	count  int     // posed landmarks with weight
 	flat   bool    // all landmarks of all poses lie in one plane
 	normal rigid.Vec
+	// now and next are room for the rotations of each pose about the place where a search stands and about the one it tries.
+	now, next []rigid.Rot
 }
 
 func newProblem(rest []rigid.Vec, poses []Pose) *problem {
-	pr := &problem{poses: make([]Pose, len(poses))}
+	n, m := len(rest), len(poses)
+	pr := &problem{poses: make([]Pose, m), pairs: make([]rigid.Pair, m)}
+	turns := make([]rigid.Rot, 2*m)
+	pr.now, pr.next = turns[:m], turns[m:]
 	largest := 0.0
 	for _, x := range rest {
-		pr.centre = pr.centre.Add(x.Scale(1 / float64(len(rest))))
+		pr.centre = pr.centre.Add(x.Scale(1 / float64(n)))
 		largest = math.Max(largest, x.Len())
 	}
-	for _, x := range rest {
-		d := x.Sub(pr.centre)
-		pr.rest = append(pr.rest, d)
-		pr.size += d.Dot(d) / float64(len(rest))
+	points := make([]rigid.Vec, n*(m+1))
+	pr.rest = points[:n]
+	for k, x := range rest {
+		pr.rest[k] = x.Sub(pr.centre)
+		pr.size += pr.rest[k].Dot(pr.rest[k]) / float64(n)
 	}
-	pr.size = math.Sqrt(pr.size)
+	pr.reach, pr.size = pr.size, math.Sqrt(pr.size)
 	for i, pose := range poses {
-		moved := make([]rigid.Vec, len(pose.Points))
+		moved := points[n*(i+1) : n*(i+2)]
 		for k, y := range pose.Points {
 			moved[k] = y.Sub(pr.centre)
+			pr.reach += moved[k].Dot(moved[k]) / float64(n)
 			largest = math.Max(largest, y.Len())
 			if pose.Weights == nil || pose.Weights[k] > 0 {
 				pr.count++
 			}
 		}
 		pr.poses[i] = Pose{moved, pose.Weights}
-		pr.pairs = append(pr.pairs, rigid.NewPair(pr.rest, moved, pose.Weights))
+		pr.pairs[i] = rigid.NewPair(pr.rest, moved, pose.Weights)
+		pr.weight += pr.pairs[i].W
 	}
+	pr.reach = math.Sqrt(pr.reach / float64(m+1))
 	pr.eps = 3e-16 * largest
-	pr.flat, pr.normal = pr.plane()
+	pr.flat, pr.normal = pr.plane(points)
 	return pr
 }
 
-// plane reports whether every landmark of every pose lies in one plane, to rounding, and its normal.
-func (pr *problem) plane() (bool, rigid.Vec) {
+// plane reports whether every landmark of every pose lies in one plane, to rounding, and its normal. The thickness is
+// measured along the normal: the least eigenvalue is a square and knows it only to 1e-8 of the extent.
+func (pr *problem) plane(points []rigid.Vec) (bool, rigid.Vec) {
 	var spread rigid.Sym
-	n := 0.0
-	add := func(v rigid.Vec) { spread = spread.AddOuter(1, v); n++ }
-	for _, x := range pr.rest {
-		add(x)
-	}
-	for _, pose := range pr.poses {
-		for _, y := range pose.Points {
-			add(y)
-		}
+	for _, v := range points {
+		spread = spread.AddOuter(1, v)
 	}
 	values, vectors := spread.Eigen()
-	thickness := math.Sqrt(math.Max(0, values[2]) / n)
+	thickness := 0.0
+	for _, v := range points {
+		thickness = math.Max(thickness, math.Abs(vectors[2].Dot(v)))
+	}
 	return thickness <= 1e-9*pr.size+10*pr.eps && values[1] > 1e-18*values[0], vectors[2]
 }
 
-// freeMotions fits each pose without constraint. In a plane the rotation is about the normal, so two landmarks suffice.
-func (pr *problem) freeMotions() ([]rigid.Motion, []float64) {
-	motions, squares := make([]rigid.Motion, len(pr.pairs)), make([]float64, len(pr.pairs))
+// freeFit starts a fit with the best unconstrained motion of each pose. In a plane the rotation is about the normal, so
+// two landmarks suffice.
+func (pr *problem) freeFit() Fit {
+	fit := Fit{Free: make([]rigid.Motion, len(pr.pairs)), FreeSquares: make([]float64, len(pr.pairs))}
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
-		motions[i] = pair.Free()
+		fit.Free[i] = pair.Free()
 		if pr.flat {
-			motions[i] = pair.FreeAbout(pr.normal)
+			fit.Free[i] = pair.FreeAbout(pr.normal)
 		}
-		squares[i] = rigid.Residual(motions[i], pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
+		fit.FreeSquares[i] = rigid.Residual(fit.Free[i], pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
 	}
-	return motions, squares
+	return fit
+}
+
+func (fit *Fit) makeRoom(poses int) {
+	fit.Rotations = make([]rigid.Rot, poses)
+	fit.Angles, fit.Squares = make([]float64, poses), make([]float64, poses)
 }
 
 // noise returns the variance of one coordinate of a landmark of weight one, from squares and the degrees of freedom
@@ -134,13 +149,7 @@ func (pr *problem) noise(squares float64, freedom int) (variance float64, known 
 	return math.Max(variance, pr.eps*pr.eps*pr.meanWeight()), known
 }
 
-func (pr *problem) meanWeight() float64 {
-	sum := 0.0
-	for _, p := range pr.pairs {
-		sum += p.W
-	}
-	return sum / float64(max(1, pr.count))
-}
+func (pr *problem) meanWeight() float64 { return pr.weight / float64(max(1, pr.count)) }
 
 // dimensions is how many coordinates of a landmark carry information, and how many angles a rotation has.
 func (pr *problem) dimensions() (coordinates, angles int) {
@@ -157,3 +166,6 @@ func sum(list []float64) float64 {
 	}
 	return total
 }
+
+// Planar reports whether all landmarks of all poses lie in one plane, to rounding.
+func Planar(rest []rigid.Vec, poses []Pose) bool { return newProblem(rest, poses).flat }

@@ -59,18 +59,20 @@ func TestNoNearbyPivotIsBetter(t *testing.T) {
 		rest, poses, _, _ := scene(r, 6, 5, 0.3, false)
 		fit, pr := Ball(rest, poses), newProblem(rest, poses)
 		at := fit.Pivot.Sub(pr.centre)
-		here := pr.squares(at)
+		ball := search{problem: pr}
+		here := ball.value(place{pivot: at}, pr.now)
 		for range 20 {
-			if there := pr.squares(at.Add(vec(r, 1e-4))); there < here {
+			if there := ball.value(place{pivot: at.Add(vec(r, 1e-4))}, pr.now); there < here {
 				t.Fatalf("a pivot 0.1 µm-scale away leaves %.15g, the fit %.15g", there, here)
 			}
 		}
 		rest, poses, _, _ = scene(r, 6, 5, 0.3, true)
 		fit, pr = Hinge(rest, poses), newProblem(rest, poses)
 		at = fit.Pivot.Sub(pr.centre)
-		here = pr.hingeSquares(at, fit.Axis)
+		line := search{problem: pr, hinge: true}
+		here = line.value(place{at, fit.Axis}, pr.now)
 		for range 20 {
-			if there := pr.hingeSquares(at.Add(vec(r, 1e-4)), fit.Axis.Add(vec(r, 1e-4)).Unit()); there < here {
+			if there := line.value(place{at.Add(vec(r, 1e-4)), fit.Axis.Add(vec(r, 1e-4)).Unit()}, pr.now); there < here {
 				t.Fatalf("a line nearby leaves %.15g, the fit %.15g", there, here)
 			}
 		}

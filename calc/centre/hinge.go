@@ -12,10 +12,9 @@ import (
 // Determined is Line, or None when nothing turns.
 func Hinge(rest []rigid.Vec, poses []Pose) Fit {
 	pr := newProblem(rest, poses)
-	free, freeSquares := pr.freeMotions()
-	fit := Fit{Free: free, FreeSquares: freeSquares}
-	values, vectors := pr.information(free).Eigen()
-	if values[1] <= pr.rotationNoise(freeSquares) {
+	fit := pr.freeFit()
+	values, vectors := pr.information(fit.Free).Eigen()
+	if values[1] <= pr.rotationNoise(fit.FreeSquares) {
 		return pr.finish(fit)
 	}
 	fit.Determined, fit.Axis = Line, vectors[2]
@@ -23,9 +22,11 @@ func Hinge(rest []rigid.Vec, poses []Pose) Fit {
 		fit.Axis = pr.normal
 	}
 	u, v := rigid.Basis(fit.Axis)
-	fit.Pivot = pr.linearGuess(free, []rigid.Vec{u, v})
+	fit.Pivot = pr.linearGuess(fit.Free, []rigid.Vec{u, v})
 	if len(poses) > 1 {
-		pr.refine(&fit)
+		s := search{problem: pr, hinge: true}
+		at, stalled := s.minimise(place{fit.Pivot, fit.Axis})
+		fit.Pivot, fit.Axis, fit.Stalled, fit.least = at.pivot, at.axis, stalled, s.least
 	}
 	pr.hingeAngles(&fit)
 	pr.hingeSigma(&fit)
@@ -40,26 +41,17 @@ func (pr *problem) unknowns() int {
 	return 4
 }
 
-// hingeSquares is the objective for a line.
-func (pr *problem) hingeSquares(pivot, axis rigid.Vec) float64 {
-	total := 0.0
-	for i := range pr.pairs {
-		_, best := pr.pairs[i].AboutAxis(pivot, axis)
-		total += rigid.Residual(rigid.TurnAbout(pivot, best.R), pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
-	}
-	return total
-}
-
 // hingeSystem builds the Gauss–Newton system for (pivot along u, v; tilt of the axis about u, v). With K = I − R,
 // v = x − p, J the inertia about p: ∂/∂p = K, ∂/∂tilt = R·[v]×·Kᵀ, ∂/∂θ = a × R·v, the last eliminated pose by pose.
-func (pr *problem) hingeSystem(pivot, axis rigid.Vec) rigid.Dense {
+// turns are the best rotations about the line.
+func (pr *problem) hingeSystem(at place, turns []rigid.Rot) rigid.Dense {
+	pivot, axis := at.pivot, at.axis
 	u, w := rigid.Basis(axis)
-	directions := []rigid.Vec{u, w}
+	directions := [2]rigid.Vec{u, w}
 	system := rigid.Dense{N: pr.unknowns()}
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
-		_, best := pair.AboutAxis(pivot, axis)
-		r, back := best.R, best.R.Transpose()
+		r, back := turns[i], turns[i].Transpose()
 		k, kt := fromIdentity(r), fromIdentity(back)
 		arm, inertia := pair.RestMean.Sub(pivot), pair.Inertia(pivot)
 		miss, torque := pair.Miss(pivot, r), pair.Torque(pivot, r)
@@ -95,69 +87,27 @@ func (pr *problem) hingeSystem(pivot, axis rigid.Vec) rigid.Dense {
 	return system
 }
 
-// refine takes damped Gauss–Newton steps over pivot and axis.
-func (pr *problem) refine(fit *Fit) {
-	value, damping := pr.hingeSquares(fit.Pivot, fit.Axis), 0.0
-	for range 100 {
-		system := pr.hingeSystem(fit.Pivot, fit.Axis)
-		x, ok := system.Solve(damping)
-		if !ok {
-			damping = math.Max(1e-9, 10*damping)
-			if damping > 1e9 {
-				fit.Stalled = true
-				return
-			}
-			continue
-		}
-		pivot, axis := pr.hingeStep(fit.Pivot, fit.Axis, x)
-		change := pivot.Sub(fit.Pivot).Len() + axis.Sub(fit.Axis).Len()*pr.size
-		scale := pr.size + fit.Pivot.Len()
-		if change <= 1e-15*scale+pr.eps {
-			return
-		}
-		v := pr.hingeSquares(pivot, axis)
-		flat := math.Abs(v-value) <= 1e-13*value
-		if v <= value || flat && change <= 1e-6*scale {
-			fit.Pivot, fit.Axis = pivot, axis
-			value, damping = math.Min(v, value), damping/10
-			if damping < 1e-12 {
-				damping = 0
-			}
-			if flat && change <= 1e-11*scale || v > value {
-				return
-			}
-			continue
-		}
-		damping = math.Max(1e-6, 10*damping)
-		if damping > 1e9 {
-			fit.Stalled = change > 1e-7*scale
-			return
-		}
-	}
-	fit.Stalled = true
-}
-
-func (pr *problem) hingeStep(pivot, axis rigid.Vec, x [4]float64) (rigid.Vec, rigid.Vec) {
-	u, w := rigid.Basis(axis)
-	moved := pivot.Add(u.Scale(x[0])).Add(w.Scale(x[1]))
+// hingeStep moves the line across itself and tilts it, by half a radian at most.
+func (pr *problem) hingeStep(at place, x [4]float64) place {
+	u, w := rigid.Basis(at.axis)
+	next := place{at.pivot.Add(u.Scale(x[0])).Add(w.Scale(x[1])), at.axis}
 	if pr.flat {
-		return moved, axis
+		return next
 	}
 	tilt := u.Scale(x[2]).Add(w.Scale(x[3]))
-	turn, ok := rigid.Turn(tilt, math.Min(tilt.Len(), 0.5))
-	if !ok {
-		return moved, axis
+	if turn, ok := rigid.Turn(tilt, math.Min(tilt.Len(), 0.5)); ok {
+		next.axis = turn.Apply(at.axis).Unit()
 	}
-	return moved, turn.Apply(axis).Unit()
+	return next
 }
 
 func (pr *problem) hingeAngles(fit *Fit) {
+	fit.makeRoom(len(pr.pairs))
 	turned := 0.0
 	for i := range pr.pairs {
 		angle, best := pr.pairs[i].AboutAxis(fit.Pivot, fit.Axis)
-		fit.Rotations = append(fit.Rotations, best.R)
-		fit.Angles = append(fit.Angles, angle)
-		fit.Squares = append(fit.Squares, rigid.Residual(rigid.TurnAbout(fit.Pivot, best.R), pr.rest, pr.poses[i].Points, pr.poses[i].Weights))
+		fit.Rotations[i], fit.Angles[i] = best.R, angle
+		fit.Squares[i] = rigid.Residual(rigid.TurnAbout(fit.Pivot, best.R), pr.rest, pr.poses[i].Points, pr.poses[i].Weights)
 		turned += pr.pairs[i].W * angle
 	}
 	if turned < 0 {
@@ -175,5 +125,5 @@ func (pr *problem) hingeSigma(fit *Fit) {
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
 	u, w := rigid.Basis(fit.Axis)
-	pr.sigma(fit, pr.hingeSystem(fit.Pivot, fit.Axis), []rigid.Vec{u, w}, squares, freedom)
+	pr.sigma(fit, pr.hingeSystem(place{fit.Pivot, fit.Axis}, fit.Rotations), []rigid.Vec{u, w}, squares, freedom)
 }

@@ -1,0 +1,107 @@
+package centre
+
+import (
+	"math"
+
+	"centrode/calc/rigid"
+)
+
+// place is where a search stands: a pivot and, for a hinge, the direction of its line.
+type place struct{ pivot, axis rigid.Vec }
+
+// search minimises what the best rotations about a place leave: of a ball by moving the pivot along the directions, of a
+// hinge by moving and tilting its line.
+type search struct {
+	*problem
+	hinge      bool
+	directions []rigid.Vec
+	least      float64 // the objective at the best place so far
+}
+
+// minimise takes damped Gauss–Newton steps from a place until they are lost in rounding. Where the objective is flat to
+// rounding, which it is while the steps still have half their digits, the gradient alone is followed as long as the steps
+// shrink. stalled is true when the steps never became small. Allocates nothing.
+func (s *search) minimise(at place) (best place, stalled bool) {
+	damping, last := 0.0, math.Inf(1)
+	s.least = s.value(at, s.now)
+	for range 200 {
+		system := s.system(at)
+		x, ok := system.Solve(damping)
+		if !ok {
+			if damping = math.Max(1e-9, 10*damping); damping > 1e9 {
+				return at, true
+			}
+			continue
+		}
+		next, change := s.step(at, x)
+		scale := s.reach + at.pivot.Len()
+		if change <= 1e-16*scale {
+			return at, false
+		}
+		v, rounding := s.value(next, s.next), s.rounding(scale)
+		switch {
+		case v < s.least-rounding:
+			damping = relax(damping)
+		case v <= s.least+rounding:
+			if change >= 0.9*last {
+				return at, change > 1e-7*scale
+			}
+			damping, last = 0, change
+		default:
+			if damping = math.Max(1e-6, 10*damping); damping > 1e9 {
+				return at, change > 1e-7*scale
+			}
+			continue
+		}
+		at, s.least = next, v
+		s.now, s.next = s.next, s.now
+	}
+	return at, true
+}
+
+// relax lowers the damping after a good step, down to none.
+func relax(damping float64) float64 {
+	if damping < 1e-11 {
+		return 0
+	}
+	return damping / 10
+}
+
+// rounding bounds the error of the objective: with an error δ of each distance, 2δ·√(W·Σ w d²) + W·δ².
+func (s *search) rounding(scale float64) float64 {
+	delta := 1e-15 * scale
+	return 1e-14*s.least + 2*delta*math.Sqrt(s.weight*s.least) + s.weight*delta*delta
+}
+
+// value is the objective at a place; turns receives the best rotations there.
+func (s *search) value(at place, turns []rigid.Rot) float64 {
+	total := 0.0
+	for i := range s.pairs {
+		if s.hinge {
+			_, best := s.pairs[i].AboutAxis(at.pivot, at.axis)
+			turns[i] = best.R
+		} else {
+			turns[i] = s.about(i, at.pivot).R
+		}
+		total += rigid.Residual(rigid.TurnAbout(at.pivot, turns[i]), s.rest, s.poses[i].Points, s.poses[i].Weights)
+	}
+	return total
+}
+
+// system is the Gauss–Newton system at the place where the search stands.
+func (s *search) system(at place) rigid.Dense {
+	if s.hinge {
+		return s.hingeSystem(at, s.now)
+	}
+	return s.reduced(at.pivot, s.directions, s.now)
+}
+
+// step moves a place by the unknowns of the system and says how far that is.
+func (s *search) step(at place, x [4]float64) (next place, change float64) {
+	if s.hinge {
+		next = s.hingeStep(at, x)
+	} else {
+		next.pivot = at.pivot.Add(combine(x, s.directions))
+	}
+	return next, next.pivot.Sub(at.pivot).Len() + next.axis.Sub(at.axis).Len()*s.size
+}
