@@ -142,13 +142,18 @@ func prose(text string) (string, []*block) {
 			front = true
 		case front && line == "---":
 			front = false
-		case fence != "" && strings.HasPrefix(bare, fence):
+		case fence != "" && closes(bare, fence):
 			fence, in = "", nil
-		case fence == "" && !front && (strings.HasPrefix(bare, "```") || strings.HasPrefix(bare, "~~~")):
-			fence, keep, in = bare[:3], -1, &block{numbers: map[string]bool{}}
-		case front || fence != "":
+		case fence == "" && !front && opening.MatchString(bare):
+			parts := opening.FindStringSubmatch(bare)
+			fence, keep, in = parts[1], -1, nil
+			if slices.Contains([]string{"worked", "exercise", "plate", "compare"}, parts[2]) { // any other fence is code, and shows no running text
+				in = &block{numbers: map[string]bool{}}
+			}
+		case front || in != nil:
 			shown, keep = entry(line, keep)
 			in.note(line, shown)
+		case fence != "":
 		case !strings.HasPrefix(bare, "#"):
 			shown = line
 		}
@@ -157,6 +162,15 @@ func prose(text string) (string, []*block) {
 	return spans.ReplaceAllStringFunc(strings.Join(out, "\n"), func(s string) string {
 		return strings.Repeat("\n", strings.Count(s, "\n"))
 	}), blocks
+}
+
+// opening is a line that opens a fence: its marks, and the first word after them.
+var opening = regexp.MustCompile("^(`{3,}|~{3,})\\s*(\\S*)")
+
+// closes reports whether the line closes the fence: as many of its marks or more, and nothing else.
+func closes(bare, fence string) bool {
+	bare = strings.TrimRight(bare, " \t")
+	return len(bare) >= len(fence) && strings.Trim(bare, fence[:1]) == ""
 }
 
 // note keeps the id and the numbers of a line that is no sentence. The receiver is nil in front matter.

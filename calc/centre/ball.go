@@ -47,14 +47,36 @@ func Ball(rest []rigid.Vec, poses []Pose) Fit {
 }
 
 // settle puts the pivot where, moved along the directions alone, it leaves least. A single pose has its answer in closed
-// form.
+// form. Where the first guess ends in a place that leaves much more than the free motions do, other starts are tried: the
+// middle of the landmarks, and what each pose and the next say by themselves.
 func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
-	fit.Pivot = pr.linearGuess(fit.Free, directions)
-	if len(pr.pairs) > 1 {
-		s := search{problem: pr, directions: directions}
-		at, stalled := s.minimise(place{pivot: fit.Pivot})
-		fit.Pivot, fit.Stalled, fit.least = at.pivot, stalled, s.least
+	fit.Pivot = pr.linearGuess(0, fit.Free, directions)
+	if len(pr.pairs) == 1 {
+		return
 	}
+	s := search{problem: pr, directions: directions}
+	best, stalled := s.minimise(place{pivot: fit.Pivot})
+	fit.Pivot, fit.Stalled, fit.least = best.pivot, stalled, s.least
+	if !pr.suspicious(fit) {
+		return
+	}
+	for k := range min(len(pr.pairs), otherStarts) {
+		var start rigid.Vec
+		if k > 0 {
+			start = pr.linearGuess(k-1, fit.Free[k-1:k+1], directions)
+		}
+		if at, stalled := s.minimise(place{pivot: start}); s.least < fit.least {
+			fit.Pivot, fit.Stalled, fit.least = at.pivot, stalled, s.least
+		}
+	}
+}
+
+// otherStarts bounds how many more starts a bad fit gets: its time stays below ten times that of a good one.
+const otherStarts = 8
+
+// suspicious reports whether the pivot leaves more than three times what the free motions leave, or was not found.
+func (pr *problem) suspicious(fit *Fit) bool {
+	return fit.Stalled || fit.least > 9*sum(fit.FreeSquares)+pr.weight*pr.eps*pr.eps*100
 }
 
 // better reports whether the freedom of one more direction removes more than noise would. A pivot at the middle of the
@@ -118,16 +140,17 @@ func (pr *problem) rotationNoise(freeSquares []float64) float64 {
 	return 9 * total
 }
 
-// linearGuess solves the transformation technique for the pivot's coordinates along the given directions.
-func (pr *problem) linearGuess(free []rigid.Motion, directions []rigid.Vec) rigid.Vec {
+// linearGuess solves the transformation technique for the pivot's coordinates along the given directions, from the free
+// motions of the pose first and those after it.
+func (pr *problem) linearGuess(first int, free []rigid.Motion, directions []rigid.Vec) rigid.Vec {
 	system := rigid.Dense{N: len(directions)}
 	for i, m := range free {
-		d := fromIdentity(m.R)
+		d, weight := fromIdentity(m.R), pr.pairs[first+i].W
 		for r, u := range directions {
 			du := d.Apply(u)
-			system.B[r] += pr.pairs[i].W * du.Dot(m.T)
+			system.B[r] += weight * du.Dot(m.T)
 			for c, v := range directions {
-				system.A[r][c] += pr.pairs[i].W * du.Dot(d.Apply(v))
+				system.A[r][c] += weight * du.Dot(d.Apply(v))
 			}
 		}
 	}
@@ -154,40 +177,51 @@ func (pr *problem) about(i int, pivot rigid.Vec) rigid.Best {
 
 // reduced builds the Gauss–Newton system for the pivot along the directions, rotations eliminated: with K = I − R and
 // ū = R(x̄ − p), A = Σ W·Kᵀ(I − W·[ū]ᵀ·J⁻¹·[ū])·K and b = −Σ W·Kᵀ·ē. turns are the best rotations about the pivot.
-func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec, turns []rigid.Rot) rigid.Dense {
+// exact adds what the residuals contribute to the second derivatives (Newton's system): ē × R·e to each torque, and the
+// stiffness instead of the inertia J.
+func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec, turns []rigid.Rot, exact bool) rigid.Dense {
 	system := rigid.Dense{N: len(directions)}
+	var ku, torque [3]rigid.Vec
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
-		r := turns[i]
-		k, arm := fromIdentity(r), pair.RestMean.Sub(pivot)
-		inverse, stiff := pair.Inertia(pivot).Inverse()
-		miss := pair.Miss(pivot, r)
+		r, back := turns[i], turns[i].Transpose()
+		k, arm, miss := fromIdentity(r), pair.RestMean.Sub(pivot), pair.Miss(pivot, r)
+		inertia := pair.Inertia(pivot)
+		if exact {
+			inertia = pair.Stiffness(pivot, r)
+		}
 		for a, u := range directions {
-			ku := k.Apply(u)
-			system.B[a] -= pair.W * ku.Dot(miss)
+			ku[a] = k.Apply(u)
+			system.B[a] -= pair.W * ku[a].Dot(miss)
 			// [ū]·K·u lives in the posed frame; Rᵀ takes it to the rest frame, where the inertia is.
-			torque := arm.Cross(r.Transpose().Apply(ku))
-			for b, v := range directions {
-				kv := k.Apply(v)
-				entry := ku.Dot(kv)
-				if stiff {
-					other := arm.Cross(r.Transpose().Apply(kv))
-					entry -= pair.W * pr.compliance(inverse, torque, other, pair, pivot)
-				}
-				system.A[a][b] += pair.W * entry
+			torque[a] = arm.Cross(back.Apply(ku[a]))
+			if exact {
+				torque[a] = torque[a].Add(back.Apply(miss).Cross(u))
+			}
+		}
+		yields := pr.compliance(inertia)
+		for a := range directions {
+			for b := range directions {
+				system.A[a][b] += pair.W * (ku[a].Dot(ku[b]) - pair.W*torque[a].Dot(yields.Apply(torque[b])))
 			}
 		}
 	}
 	return system
 }
 
-// compliance is aᵀ·J⁻¹·b, or in a flat problem, where only turns about the normal are free, (a·n)(b·n)/(n·J·n).
-func (pr *problem) compliance(inverse rigid.Sym, a, b rigid.Vec, pair *rigid.Pair, pivot rigid.Vec) float64 {
+// compliance is J⁻¹, or in a flat problem, where only turns about the normal are free, n·nᵀ/(n·J·n); zero where nothing
+// resists.
+func (pr *problem) compliance(inertia rigid.Sym) rigid.Sym {
 	if pr.flat {
-		n := pr.normal
-		return a.Dot(n) * b.Dot(n) / n.Dot(pair.Inertia(pivot).Apply(n))
+		if about := pr.normal.Dot(inertia.Apply(pr.normal)); about > 0 {
+			return rigid.Sym{}.AddOuter(1/about, pr.normal)
+		}
+		return rigid.Sym{}
 	}
-	return a.Dot(inverse.Apply(b))
+	if inverse, ok := inertia.Inverse(); ok {
+		return inverse
+	}
+	return rigid.Sym{}
 }
 
 // rotations fills the rotation, angle and residual of each pose about the fitted pivot.
@@ -225,7 +259,7 @@ func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
 	if len(pr.pairs) == 1 { // what the slide leaves is no noise
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
-	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations), directions, squares, freedom)
+	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations, false), directions, squares, freedom)
 }
 
 // sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns.

@@ -21,16 +21,40 @@ func Hinge(rest []rigid.Vec, poses []Pose) Fit {
 	if pr.flat {
 		fit.Axis = pr.normal
 	}
-	u, v := rigid.Basis(fit.Axis)
-	fit.Pivot = pr.linearGuess(fit.Free, []rigid.Vec{u, v})
-	if len(poses) > 1 {
-		s := search{problem: pr, hinge: true}
-		at, stalled := s.minimise(place{fit.Pivot, fit.Axis})
-		fit.Pivot, fit.Axis, fit.Stalled, fit.least = at.pivot, at.axis, stalled, s.least
-	}
+	pr.settleLine(&fit)
 	pr.hingeAngles(&fit)
 	pr.hingeSigma(&fit)
 	return pr.finish(fit)
+}
+
+// settleLine puts the line where it leaves least, from the axis that the free rotations move least and, where that ends
+// badly, from the axis of each pose.
+func (pr *problem) settleLine(fit *Fit) {
+	start := pr.lineAlong(fit.Axis, fit.Free)
+	if fit.Pivot = start.pivot; len(pr.pairs) == 1 {
+		return
+	}
+	s := search{problem: pr, hinge: true}
+	best, stalled := s.minimise(start)
+	fit.Stalled, fit.least = stalled, s.least
+	if pr.suspicious(fit) && !pr.flat {
+		for _, m := range fit.Free[:min(len(fit.Free), otherStarts)] {
+			axis, _ := m.R.AxisAngle()
+			if axis == (rigid.Vec{}) {
+				continue
+			}
+			if at, stalled := s.minimise(pr.lineAlong(axis, fit.Free)); s.least < fit.least {
+				best, fit.Stalled, fit.least = at, stalled, s.least
+			}
+		}
+	}
+	fit.Pivot, fit.Axis = best.pivot, best.axis
+}
+
+// lineAlong is the linear guess of a line in the given direction.
+func (pr *problem) lineAlong(axis rigid.Vec, free []rigid.Motion) place {
+	u, v := rigid.Basis(axis)
+	return place{pr.linearGuess(0, free, []rigid.Vec{u, v}), axis}
 }
 
 // unknowns is 2 in a plane, where the axis is the normal, and 4 in space.

@@ -16,18 +16,24 @@ type search struct {
 	hinge      bool
 	directions []rigid.Vec
 	least      float64 // the objective at the best place so far
+	exact      bool    // Newton's system instead of Gauss and Newton's
 }
 
 // minimise takes damped Gauss–Newton steps from a place until they are lost in rounding. Where the objective is flat to
 // rounding, which it is while the steps still have half their digits, the gradient alone is followed as long as the steps
-// shrink. stalled is true when the steps never became small. Allocates nothing.
+// shrink. Where they shrink slowly, because much is left over, a ball's steps are Newton's. stalled is true when the steps
+// never became small. Allocates nothing.
 func (s *search) minimise(at place) (best place, stalled bool) {
-	damping, last := 0.0, math.Inf(1)
-	s.least = s.value(at, s.now)
-	for range 200 {
+	damping, last, flat := 0.0, math.Inf(1), math.Inf(1)
+	s.exact, s.least = false, s.value(at, s.now)
+	for range 300 {
 		system := s.system(at)
 		x, ok := system.Solve(damping)
 		if !ok {
+			if s.exact {
+				s.exact, last = false, math.Inf(1)
+				continue
+			}
 			if damping = math.Max(1e-9, 10*damping); damping > 1e9 {
 				return at, true
 			}
@@ -42,18 +48,21 @@ func (s *search) minimise(at place) (best place, stalled bool) {
 		switch {
 		case v < s.least-rounding:
 			damping = relax(damping)
+		case v <= s.least+rounding && change >= 0.9*flat:
+			return at, change > 1e-7*scale
 		case v <= s.least+rounding:
-			if change >= 0.9*last {
-				return at, change > 1e-7*scale
-			}
-			damping, last = 0, change
+			damping, flat = 0, change
+		case s.exact:
+			s.exact, last = false, math.Inf(1)
+			continue
 		default:
 			if damping = math.Max(1e-6, 10*damping); damping > 1e9 {
 				return at, change > 1e-7*scale
 			}
 			continue
 		}
-		at, s.least = next, v
+		s.exact = !s.hinge && (s.exact || change > 0.3*last)
+		at, s.least, last = next, v, change
 		s.now, s.next = s.next, s.now
 	}
 	return at, true
@@ -88,12 +97,12 @@ func (s *search) value(at place, turns []rigid.Rot) float64 {
 	return total
 }
 
-// system is the Gauss–Newton system at the place where the search stands.
+// system is the system of the next step at the place where the search stands.
 func (s *search) system(at place) rigid.Dense {
 	if s.hinge {
 		return s.hingeSystem(at, s.now)
 	}
-	return s.reduced(at.pivot, s.directions, s.now)
+	return s.reduced(at.pivot, s.directions, s.now, s.exact)
 }
 
 // step moves a place by the unknowns of the system and says how far that is.

@@ -102,15 +102,29 @@ func (p *Pair) Inertia(pivot Vec) Sym {
 	return Sym{t - s.XX, -s.XY, -s.XZ, t - s.YY, -s.YZ, t - s.ZZ}
 }
 
-// Torque returns Σ w·v × Rᵀ(y − pivot), with v = x − pivot: it vanishes at the best rotation.
-func (p *Pair) Torque(pivot Vec, r Rot) Vec {
+// Stiffness returns tr(K)·I − (K + Kᵀ)/2 with K = Σ w·v·(Rᵀz)ᵀ, v = x − pivot, z = y − pivot: how much half of the weighted
+// squared distances grows, to second order, when the rotation R about the pivot is turned on. Inertia is the same
+// where nothing is left over.
+func (p *Pair) Stiffness(pivot Vec, r Rot) Sym {
+	k := p.turnedCross(pivot, r)
+	t := k[0][0] + k[1][1] + k[2][2]
+	return Sym{t - k[0][0], -(k[0][1] + k[1][0]) / 2, -(k[0][2] + k[2][0]) / 2, t - k[1][1], -(k[1][2] + k[2][1]) / 2, t - k[2][2]}
+}
+
+// turnedCross is Σ w·v·(Rᵀz)ᵀ.
+func (p *Pair) turnedCross(pivot Vec, r Rot) (k [3][3]float64) {
 	m := p.crossAbout(pivot)
-	var k [3][3]float64 // Σ w·v·(Rᵀz)ᵀ = M·R
 	for i := range 3 {
 		for j := range 3 {
 			k[i][j] = m[i][0]*r[0][j] + m[i][1]*r[1][j] + m[i][2]*r[2][j]
 		}
 	}
+	return k
+}
+
+// Torque returns Σ w·v × Rᵀ(y − pivot), with v = x − pivot: it vanishes at the best rotation.
+func (p *Pair) Torque(pivot Vec, r Rot) Vec {
+	k := p.turnedCross(pivot, r)
 	return Vec{k[1][2] - k[2][1], k[2][0] - k[0][2], k[0][1] - k[1][0]}
 }
 
