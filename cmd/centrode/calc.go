@@ -10,6 +10,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
@@ -205,6 +206,10 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	if cmd.format == "text" || cmd.table != "" || cmd.figure != "" {
 		return misused(stderr, errors.New("a batch prints -format csv or json, and no single table or figure"))
 	}
+	if isTerminal(stderr) && !isTerminal(stdout) {
+		job.Progress = progress(stderr)
+		defer fmt.Fprint(stderr, clearLine)
+	}
 	tally, err := s.batch(job, stdout)
 	if err != nil {
 		return refused(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
@@ -214,6 +219,20 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 		return 1
 	}
 	return 0
+}
+
+// clearLine goes back to the start of a terminal's line and empties it.
+const clearLine = "\r\x1b[K"
+
+// progress rewrites one line of the terminal about four times a second.
+func progress(stderr io.Writer) func(rows int) {
+	var last time.Time
+	return func(rows int) {
+		if now := time.Now(); now.Sub(last) > 250*time.Millisecond {
+			last = now
+			fmt.Fprintf(stderr, "%s%d rows", clearLine, rows)
+		}
+	}
 }
 
 // source is an input that has been recognised: either one question (fill) or a batch.

@@ -20,6 +20,7 @@ type Job struct {
 	Spec       catalog.Spec
 	Base       catalog.Values // values from the command line, under those of the row
 	Lines      bool           // JSON Lines out instead of CSV
+	Progress   func(rows int) // told how many rows are written, now and then; may be nil
 }
 
 // Tally counts the rows of a run.
@@ -63,7 +64,7 @@ func run[R any](job Job, out io.Writer, next func() (R, error), answer answerRow
 		defer close(work)
 		readErr = feed(next, work, order, quit)
 	}()
-	tally, err := drain(out, order)
+	tally, err := drain(out, order, job.Progress)
 	close(quit)
 	for range order { // let the reader finish after a failed write
 	}
@@ -115,7 +116,7 @@ func feed[R any](next func() (R, error), work, order chan<- *chunk[R], quit <-ch
 	}
 }
 
-func drain[R any](out io.Writer, order <-chan *chunk[R]) (Tally, error) {
+func drain[R any](out io.Writer, order <-chan *chunk[R], progress func(rows int)) (Tally, error) {
 	buffered := bufio.NewWriterSize(out, 1<<16)
 	var tally Tally
 	for c := range order {
@@ -124,6 +125,9 @@ func drain[R any](out io.Writer, order <-chan *chunk[R]) (Tally, error) {
 		tally.Refused += r.refused
 		if _, err := buffered.Write(r.text); err != nil {
 			return tally, err
+		}
+		if progress != nil {
+			progress(tally.Rows)
 		}
 	}
 	return tally, buffered.Flush()
