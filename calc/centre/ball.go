@@ -48,7 +48,7 @@ func Ball(rest []rigid.Vec, poses []Pose) Fit {
 
 // settle puts the pivot where, moved along the directions alone, it leaves least. A single pose has its answer in closed
 // form. Where the first guess ends in a place that leaves much more than the free motions do, other starts are tried: the
-// middle of the landmarks, and what each pose and the next say by themselves.
+// middle of the landmarks, what each pose and the next say by themselves, and places around the best of these.
 func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
 	fit.Pivot = pr.linearGuess(0, fit.Free, directions)
 	if len(pr.pairs) == 1 {
@@ -60,18 +60,23 @@ func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
 	if !pr.suspicious(fit) {
 		return
 	}
-	for k := range min(len(pr.pairs), otherStarts) {
-		var start rigid.Vec
-		if k > 0 {
-			start = pr.linearGuess(k-1, fit.Free[k-1:k+1], directions)
-		}
+	try := func(start rigid.Vec) {
 		if at, stalled := s.minimise(place{pivot: start}); s.least < fit.least {
 			fit.Pivot, fit.Stalled, fit.least = at.pivot, stalled, s.least
 		}
 	}
+	try(rigid.Vec{})
+	for k := range min(len(pr.pairs)-1, otherStarts) {
+		try(pr.linearGuess(k, fit.Free[k:k+2], directions))
+	}
+	around := fit.Pivot
+	for _, u := range directions {
+		try(around.Add(u.Scale(2 * pr.size)))
+		try(around.Sub(u.Scale(2 * pr.size)))
+	}
 }
 
-// otherStarts bounds how many more starts a bad fit gets: its time stays below ten times that of a good one.
+// otherStarts bounds how many more starts of its poses a bad fit gets, whatever the number of poses.
 const otherStarts = 8
 
 // suspicious reports whether the pivot leaves more than three times what the free motions leave, or was not found.
