@@ -70,7 +70,7 @@ func (c *checker) exercise(l lesson.Lesson, e lesson.Exercise, spec catalog.Spec
 
 func (c *checker) plate(l lesson.Lesson, p lesson.Plate, spec catalog.Spec) {
 	c.given(l.File, p.ID, spec, p.Given)
-	c.outputs(l.File, p.ID+": show", p.Show, spec)
+	c.shown(l.File, p.ID+": show", p.Show, spec)
 	for _, r := range p.Inputs {
 		if !slices.Contains(spec.Names(), r.Text) {
 			c.unknown(l.File, r.Line, p.ID+": inputs: "+spec.ID+" input", r.Text, spec.Names())
@@ -82,7 +82,7 @@ func (c *checker) compare(l lesson.Lesson, p lesson.Compare, spec catalog.Spec) 
 	c.given(l.File, p.ID, spec, p.Given)
 	c.given(l.File, p.ID, spec, p.Current)
 	c.given(l.File, p.ID, spec, p.Candidate)
-	c.outputs(l.File, p.ID+": show", p.Show, spec)
+	c.shown(l.File, p.ID+": show", p.Show, spec)
 }
 
 // given tries each input by itself, so that all that are refused are told and not only the first.
@@ -142,6 +142,15 @@ func unknownPreset(b *Book, spec catalog.Spec, id string) error {
 func (c *checker) outputs(file, what string, refs []lesson.Ref, spec catalog.Spec) {
 	for _, r := range refs {
 		c.output(file, what, r, spec)
+	}
+}
+
+// shown checks what a plate shows: outputs and answer tables.
+func (c *checker) shown(file, what string, refs []lesson.Ref, spec catalog.Spec) {
+	for _, r := range refs {
+		if !slices.ContainsFunc(spec.Answers, func(t catalog.Table) bool { return t.ID == r.Text }) {
+			c.output(file, what, r, spec)
+		}
 	}
 }
 

@@ -32,7 +32,7 @@ func (f Fact) Convert(digits int, unit string) (string, error) {
 		if !plain {
 			return "", fmt.Errorf("fact %s is %s, which is no single number; it takes neither decimals nor a unit", clip(f.ID), clip(f.Value))
 		}
-		return strings.ReplaceAll(f.Value, "-", "−") + Spaced(f.Unit), nil
+		return several(strings.ReplaceAll(f.Value, "-", "−"), f.Unit), nil
 	}
 	_, decimals, _ := strings.Cut(f.Value, ".")
 	places := len(decimals)
@@ -64,13 +64,38 @@ func between(from, to string) (float64, error) {
 	return 0, fmt.Errorf("%s is no unit that %s can be told in", clip(to), clip(from))
 }
 
+// several prints a value of more than one number: two measured side by side ("14.7 / 20.7") as "14.7 and 20.7", and
+// those of units of their own ("0.22; 65.2" in "ratio; cm") each with its unit.
+func several(value, unit string) string {
+	values, units := strings.Split(value, "; "), strings.Split(unit, "; ")
+	if len(values) > 1 && len(values) == len(units) {
+		for i, u := range units {
+			values[i] += Spaced(u)
+		}
+		return strings.Join(values, "; ")
+	}
+	beside := strings.Split(value, " / ")
+	if last := len(beside) - 1; last > 0 {
+		value = strings.Join(beside[:last], ", ") + " and " + beside[last]
+	}
+	return value + Spaced(unit)
+}
+
 // Spaced is a unit as it stands after a number on a page: with a no-break space before it, or a degree sign without.
+// A part of something is told by what it is a part of: "0.186 of stature".
 func Spaced(unit string) string {
+	if whole, ok := strings.CutPrefix(unit, "fraction of "); ok {
+		return "\u00a0of " + whole
+	}
 	switch unit {
-	case "", "ratio":
+	case "", "ratio", "factor", "deg per deg", "rotation order (first to third)":
 		return ""
 	case "deg", "°":
 		return "°"
+	case "x circumradius":
+		return "\u00a0times the circumradius"
+	case "mm error": // that it is one stands in the sentence
+		unit = "mm"
 	case "cm2", "mm2", "m2", "in2":
 		unit = strings.TrimSuffix(unit, "2") + "²"
 	}

@@ -134,6 +134,7 @@ func TestEveryMistakeBetweenFilesIsReportedAtItsLine(t *testing.T) {
 			`lessons/two.md:17: p: offset_z: "3 kg": has the unknown unit "kg"; must be a length such as 1.2 cm (mm, cm, m, in or ft)`,
 			`lessons/two.md:18: p: inputs: pivot-offset input "angel" is unknown; nearest: "angle"`,
 			`lessons/two.md:19: p: show: pivot-offset output "levr" is unknown; nearest: "lever"`}},
+		{"a plate that shows an answer table", map[string]string{"lessons/two.md": page(2, "", "```plate\nid: p\ntitle: P\ncalculator: finger-curl\nshow: [pulp_gap, contacts]\n```\n")}, nil},
 		{"names in an exercise and a comparison that do not exist", map[string]string{"lessons/two.md": page(2, "", "```exercise\nid: e\ntitle: E\ncalculator: pivot-offset\nask: levre\nquestion: Q [[pol]]\nanswer: 1 cm\ntolerance: 1 cm\nhints:\n  - {mistake: m, say: s, output: owedx, given: {angl: 2}}\n```\n\n```compare\nid: c\ntitle: C\ncalculator: pivot-offset\ncurrent: {offset: 1}\ncandidate: {offset_x: 1 deg}\n```\n")}, []string{
 			`lessons/two.md:12: e: ask: pivot-offset output "levre" is unknown; nearest: "lever"`,
 			`lessons/two.md:13: term "pol" is unknown; nearest: "pole"`,
@@ -248,6 +249,13 @@ func TestFactsArePrintedAsPublishedOrConverted(t *testing.T) {
 		{"-5", "deg", -1, "", "−5°"},
 		{"0.108", "ratio", -1, "", "0.108"},
 		{"0 to 12", "deg", -1, "", "0 to 12°"},
+		{"0.186", "fraction of stature", -1, "", "0.186\u00a0of stature"},
+		{"0.491", "fraction of bone depth (8.17 mm)", 2, "", "0.49\u00a0of bone depth (8.17 mm)"},
+		{"14.7 / 20.7", "mm error", -1, "", "14.7 and 20.7\u00a0mm"},
+		{"0.67 / 0.80 / 0.90", "ratio", -1, "", "0.67, 0.80 and 0.90"},
+		{"0.22; 65.2", "ratio; cm", -1, "", "0.22; 65.2\u00a0cm"},
+		{"2/3", "ratio", -1, "", "2/3"},
+		{"Y X Y", "rotation order (first to third)", -1, "", "Y X Y"},
 	} {
 		if got, err := (Fact{ID: "x", Value: c.value, Unit: c.unit}).Convert(c.digits, c.to); err != nil || got != c.want {
 			t.Errorf("%+v: got %q, %v", c, got, err)

@@ -183,8 +183,12 @@ func (b blockReader) hint(n *outline.Node, what string) Hint {
 }
 
 func (b blockReader) plate() Plate {
-	f := b.form("id title calculator", "preset given inputs show")
-	return Plate{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	f := b.form("id title calculator", "preset given inputs show only")
+	only := f.Text("only")
+	if f.Has("only") && only != "drawing" {
+		f.Problem("only", strconv.Quote(only)+`: must be drawing, for a plate of nothing but its drawing and its sentence`)
+	}
+	return Plate{Drawing: only == "drawing", ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Inputs: refs(f.Words("inputs")), Show: refs(f.Words("show")), Line: b.line}
 }
 

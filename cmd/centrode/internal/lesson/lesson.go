@@ -120,8 +120,10 @@ type Plate struct {
 	Preset     Ref
 	Given      []Given
 	Inputs     []Ref // fields shown at once; the others fold away. Empty: all of them
-	Show       []Ref // outputs shown at once; empty: all of them
-	Line       int
+	Show       []Ref // outputs shown at once, and answer tables shown at all; empty: all of them
+	// Drawing leaves out all but the drawing and the sentence of the result: "only: drawing".
+	Drawing bool
+	Line    int
 }
 
 // Compare draws two runs of one calculator over each other: current and candidate.

@@ -56,6 +56,7 @@ type Worked struct {
 	Steps      []Step
 	Say        string
 	Results    []Value
+	Answers    []AnswerTable
 	Warnings   []string
 	Figure     template.HTML
 	Check      template.HTML
@@ -63,6 +64,9 @@ type Worked struct {
 	Note       template.HTML
 	Open       string // address of the plate with these values
 }
+
+// cardRows is how many rows of an answer table a card prints.
+const cardRows = 10
 
 func (d *document) worked(w lesson.Worked) template.HTML {
 	a, ok := d.site.Proof.Answer(d.page, w.ID)
@@ -73,7 +77,7 @@ func (d *document) worked(w lesson.Worked) template.HTML {
 	return d.site.fill("worked", Worked{
 		ID: w.ID, Title: d.title(w.ID, "Worked example", w.Title), Calculator: calculatorLink(a.Spec),
 		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
-		Results: results(a, w), Warnings: warnings(a), Figure: draw(drawing(a), w.ID+"-figure"),
+		Results: results(a, w), Answers: cardTables(a), Warnings: warnings(a), Figure: draw(drawing(a), w.ID+"-figure"),
 		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
 		Open: openHref(a.Spec.ID, plate.State(a)),
 	})
@@ -108,7 +112,7 @@ func results(a catalog.Answer, w lesson.Worked) []Value {
 		}
 	}
 	for _, e := range w.Expect {
-		add(e.ID, e.Text)
+		add(e.ID, withMinus(e.Text))
 	}
 	for _, s := range w.Show {
 		add(s.Text, "")

@@ -2,6 +2,8 @@ package page
 
 import (
 	"html/template"
+	"strconv"
+	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
@@ -16,22 +18,77 @@ func draw(f figure.Figure, id string) template.HTML {
 	return ready(string(figure.Markup(figure.Layout(f, figure.Options{Width: printedWidth, ID: id}))))
 }
 
+// flatness sorts drawings by their height for their width, so that the style sheet knows which can stay in sight on a
+// small screen: "low" up to a half, "middle" up to three quarters, else "".
+func flatness(f figure.Figure) string {
+	for _, a := range figure.Layout(f, figure.Options{Width: printedWidth}).Attrs {
+		if a.Name != "viewBox" {
+			continue
+		}
+		var box [4]float64
+		if parts := strings.Fields(a.Value); len(parts) == len(box) {
+			for i, part := range parts {
+				box[i], _ = strconv.ParseFloat(part, 64)
+			}
+		}
+		switch high, wide := box[3], box[2]; {
+		case wide > 0 && high <= wide/2:
+			return "low"
+		case wide > 0 && high <= wide*3/4:
+			return "middle"
+		}
+	}
+	return ""
+}
+
 // drawing returns the calculator's own figure of an answer.
 func drawing(a catalog.Answer) figure.Figure { return a.Calculator.Figure(a.Values, a.Result) }
 
-// Step is one line of a derivation with its numbers filled in.
+// Step is one line of a derivation with its numbers filled in. Its formula stands in parts where a line may break.
 type Step struct {
 	Say     string
-	Formula template.HTML
+	Formula []template.HTML
 }
 
 // steps fills the derivation of a calculator with the numbers of an answer.
 func (d *document) steps(a catalog.Answer, line int) []Step {
 	var list []Step
 	for _, s := range a.Spec.Steps {
-		list = append(list, Step{s.Say, ready(d.formula(s.TeX, true, line, func(id string) string { return plate.Slot(a, id) }))})
+		step := Step{Say: s.Say}
+		for _, part := range parts(s.TeX) {
+			step.Formula = append(step.Formula, ready(d.formula(part, true, line, func(id string) string { return plate.Slot(a, id) })))
+		}
+		list = append(list, step)
 	}
 	return list
+}
+
+// wideSpaces are what stands between formulas on one line.
+var wideSpaces = []string{`\qquad`, `\quad`}
+
+// parts divides a line of formulas at the wide spaces between them, where a narrow column may break it. Spaces inside
+// braces or an environment belong to their formula.
+func parts(tex string) []string {
+	var list []string
+	depth, start := 0, 0
+	for i := 0; i < len(tex); i++ {
+		rest := tex[i:]
+		switch {
+		case tex[i] == '{', strings.HasPrefix(rest, `\begin`), strings.HasPrefix(rest, `\left`) && !strings.HasPrefix(rest, `\leftarrow`):
+			depth++
+		case tex[i] == '}', strings.HasPrefix(rest, `\end`), strings.HasPrefix(rest, `\right`) && !strings.HasPrefix(rest, `\rightarrow`):
+			depth--
+		case depth == 0:
+			for _, space := range wideSpaces {
+				if strings.HasPrefix(rest, space) {
+					list = append(list, strings.TrimSpace(tex[start:i]))
+					start = i + len(space)
+					break
+				}
+			}
+		}
+	}
+	return append(list, strings.TrimSpace(tex[start:]))
 }
 
 // Value is a labelled quantity: an input as given, or a result.
@@ -46,8 +103,14 @@ type Value struct {
 // Rows is a table of input as it is printed.
 type Rows struct {
 	Label string
-	Head  []string
+	Head  []Column
 	Cells [][]string
+}
+
+// Column is the head of a column; words stand at its start, numbers at its end.
+type Column struct {
+	Name  string
+	Words bool
 }
 
 // Given are the inputs of a run: those that the block sets, and the rest, which stand at their defaults.

@@ -18,6 +18,8 @@ type Plate struct {
 	Name       string // the calculator's id
 	Live       bool
 	Large      bool
+	Drawing    bool   // nothing but the drawing and the sentence
+	Flat       string // how low the drawing is for its width: "low", "middle" or ""
 	Compares   bool
 	Base       string
 	Figure     template.HTML
@@ -28,7 +30,7 @@ type Plate struct {
 	More       []Group // folded away
 	Outputs    []plate.Row
 	Others     []plate.Row // results folded away
-	Answers    []plate.Table
+	Answers    []AnswerTable
 	Warnings   []string
 	Cautions   []string
 	Steps      []Step
@@ -61,12 +63,16 @@ func (d *document) plate(b lesson.Plate) template.HTML {
 // livePlate gathers a plate that starts from an answer.
 func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	d.plates++
+	drawing := plate.Drawing(a, a)
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: draw(plate.Drawing(a, a), "plate-"+b.ID), Say: a.Say(), Answers: plate.Tables(a),
-		Warnings: warnings(a), Cautions: a.Spec.Cautions, Steps: d.steps(a, b.Line),
+		Figure: draw(drawing, "plate-"+b.ID), Flat: flatness(drawing), Say: a.Say(), Drawing: b.Drawing,
 	}
+	if b.Drawing {
+		return p
+	}
+	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), warnings(a), a.Spec.Cautions, d.steps(a, b.Line)
 	p.Presets = d.site.presets(a.Spec, p.Base)
 	p.Groups, p.More = groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
@@ -122,7 +128,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
-		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Before: current.Say(), Say: candidate.Say(), Warnings: warnings(candidate),
+		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Flat: flatness(overlay(current, candidate)), Before: current.Say(), Say: candidate.Say(), Warnings: warnings(candidate),
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })

@@ -28,7 +28,7 @@ func inputRows(t catalog.Table, rows catalog.Rows) Rows {
 		if unit := c.Kind.Unit(); unit != "" && !c.Text {
 			head += ", " + unit
 		}
-		out.Head = append(out.Head, head)
+		out.Head = append(out.Head, Column{head, c.Text})
 	}
 	for i := range rows.Len {
 		out.Cells = append(out.Cells, inputCells(t, rows, i))
@@ -49,6 +49,18 @@ func inputCells(t catalog.Table, rows catalog.Rows, i int) []string {
 		}
 	}
 	return cells
+}
+
+// withMinus sets the minus sign of numbers as a minus and leaves the hyphens of words.
+func withMinus(text string) string {
+	runes := []rune(text)
+	for i, r := range runes {
+		opens := i == 0 || strings.ContainsRune(" (,±", runes[i-1])
+		if r == '-' && opens && i+1 < len(runes) && strings.ContainsRune("0123456789.", runes[i+1]) {
+			runes[i] = '−'
+		}
+	}
+	return string(runes)
 }
 
 // named answers whether a block sets a field, by its preset or itself.
