@@ -3,6 +3,7 @@ package reseat
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -113,6 +114,13 @@ func TestCarriedKeysReproduceTheOldAnimation(t *testing.T) {
 			old, carried := keyfit.Read(a.Values.Tables["keys"], order), catalog.Rows{}
 			carried = a.Result.Tables["keys"]
 			carried.Numbers["weight"] = []float64{1, 1, 1, 1}
+			if orient == "keep" {
+				for _, id := range []string{"rx", "ry", "rz"} {
+					if !slices.Equal(carried.Numbers[id], keys.Numbers[id]) {
+						t.Fatalf("%s was typed as %v and comes back as %v, though the parent's frame is the old one", id, keys.Numbers[id], carried.Numbers[id])
+					}
+				}
+			}
 			for i, k := range keyfit.Read(carried, order) {
 				want := turned(before, old[i], p)
 				got := turned(after, k, p)

@@ -98,13 +98,18 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 		parent = before.world[p].R
 		turned = after.world[p].R.Transpose().Mul(parent) // old parent frame to new
 	}
+	reframed := differs(rigid.Motion{R: turned}, rigid.Motion{R: rigid.Identity()})
 	d := parent.Transpose().Apply(after.world[moved].T.Sub(before.world[moved].T))
 	t := catalog.Rows{Len: rows.Len, Numbers: map[string][]float64{}}
-	for _, k := range keyfit.Read(rows, order) {
+	for i, k := range keyfit.Read(rows, order) {
 		kept := turned.Apply(k.T.Sub(d.Sub(k.R.Apply(d))))
-		angles := order.Angles(turned.Mul(k.R).Mul(turned.Transpose()))
-		const degree = 180 / math.Pi
-		for id, x := range map[string]float64{"rx": angles.X * degree, "ry": angles.Y * degree, "rz": angles.Z * degree, "tx": kept.X, "ty": kept.Y, "tz": kept.Z} {
+		// Where the parent's frame is the old one, the keyed angles stand as they were typed: another triple of the same
+		// rotation would break the curves between keys.
+		angles := rigid.Vec{X: rows.Numbers["rx"][i], Y: rows.Numbers["ry"][i], Z: rows.Numbers["rz"][i]}
+		if reframed {
+			angles = order.Angles(turned.Mul(k.R).Mul(turned.Transpose())).Scale(180 / math.Pi)
+		}
+		for id, x := range map[string]float64{"rx": angles.X, "ry": angles.Y, "rz": angles.Z, "tx": kept.X, "ty": kept.Y, "tz": kept.Z} {
 			t.Numbers[id] = append(t.Numbers[id], x)
 		}
 	}

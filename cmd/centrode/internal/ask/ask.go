@@ -39,8 +39,12 @@ func example(spec catalog.Spec) string {
 // JSON reads an object whose members are numbers, texts with units, choices, or tables (arrays of objects).
 func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 	var members map[string]json.RawMessage
-	if err := json.Unmarshal(object, &members); err != nil || members == nil {
+	err := json.Unmarshal(object, &members)
+	if err != nil || members == nil {
 		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
+	}
+	if members, err = unwrapped(spec, members); err != nil {
+		return err
 	}
 	// The Spec's order makes the first refusal the same at every run; what is left over is unknown.
 	for _, id := range spec.Names() {
@@ -73,6 +77,23 @@ func complaint(text []byte, err error) string {
 
 // clip keeps what is quoted from an input short.
 func clip(text []byte) []byte { return text[:min(len(text), 40)] }
+
+// unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read.
+func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[string]json.RawMessage, error) {
+	name, ok := members["calculator"]
+	if _, both := members["inputs"]; !ok || !both {
+		return members, nil
+	}
+	var id string
+	if err := json.Unmarshal(name, &id); err != nil || id != spec.ID {
+		return nil, errors.New("the input is an answer of " + string(name[:min(len(name), 60)]) + ", and this is " + spec.ID)
+	}
+	var inputs map[string]json.RawMessage
+	if err := json.Unmarshal(members["inputs"], &inputs); err != nil {
+		return nil, errors.New(`"inputs" of the answer must be an object: ` + err.Error())
+	}
+	return inputs, nil
+}
 
 func member(spec catalog.Spec, v *catalog.Values, id string, raw json.RawMessage) error {
 	if table, ok := spec.Table(id); ok {

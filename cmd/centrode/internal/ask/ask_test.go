@@ -10,6 +10,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
+	"centrode/calc/pivotoffset"
 )
 
 func spec(t testing.TB, id string) catalog.Spec {
@@ -182,4 +183,27 @@ func FuzzJSONIsReadOrRefused(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestAPrintedAnswerCanBeAskedAgain(t *testing.T) {
+	c := pivotoffset.Calculator{}
+	first := catalog.NewValues()
+	first.Numbers["offset_x"], first.Numbers["angle"] = 2.5, -77
+	a, err := catalog.Run(c, first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := catalog.NewValues()
+	if err := JSON(c.Spec(), &again, a.AppendJSON(nil)); err != nil {
+		t.Fatal(err)
+	}
+	b, err := catalog.Run(c, again)
+	if err != nil || string(b.AppendJSON(nil)) != string(a.AppendJSON(nil)) {
+		t.Errorf("asked again it answers %v\n%s\nwant\n%s", err, b.AppendJSON(nil), a.AppendJSON(nil))
+	}
+	wrong := catalog.NewValues()
+	want := `the input is an answer of "hinge-arc", and this is pivot-offset`
+	if err := JSON(c.Spec(), &wrong, []byte(`{"calculator":"hinge-arc","inputs":{}}`)); err == nil || err.Error() != want {
+		t.Errorf("another calculator's answer:\n got %v\nwant %s", err, want)
+	}
 }

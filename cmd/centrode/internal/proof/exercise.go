@@ -135,6 +135,8 @@ func (p prover) tolerance(block lesson.Block, e lesson.Exercise, o catalog.Outpu
 	case err != nil:
 		p.problem(block.Line, block.ID+": tolerance: "+err.Error())
 		return 0
+	case tolerance == 0 && o.Kind == quantity.Count:
+		return 0 // a count is right or wrong
 	case tolerance <= 0:
 		p.problem(block.Line, block.ID+": tolerance: "+strconv.Quote(e.Tolerance)+": must be above 0")
 		return 0
