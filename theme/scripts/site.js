@@ -7,6 +7,7 @@ import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
 import { linkedPlate } from './link.js';
 import { showThatItMoves } from './motion.js';
+import { offerSearch } from './offer.js';
 import { Plate } from './plate.js';
 import { printNotes } from './print.js';
 import { strings } from './strings.js';
@@ -81,5 +82,6 @@ function followLink() {
 }
 
 printNotes(signal);
+offerSearch(signal);
 window.addEventListener('hashchange', followLink, { signal });
 followLink();

@@ -21,4 +21,24 @@ export const strings = {
   addresses: 'Addresses of the links',
   empty: 'Type an answer first.',
   notGraded: 'The calculator could not be loaded, so the answer is not checked. The steps are below.',
+  searchLabel: 'Search the handbook',
+  searchClose: 'Close',
+  searchHelp: 'Arrow keys choose, Enter opens, Escape closes.',
+  searchLoading: 'The index is loading.',
+  searchFailed: 'The index could not be loaded here. The lists are at',
+  searchLessons: 'Lessons',
+  searchGlossary: 'Glossary',
+  searchWhere: (/** @type {string} */ kind, /** @type {string} */ page) =>
+    (page ? `${searchKinds[kind] ?? ''} · ${page}` : (searchKinds[kind] ?? '')),
+  searchCount: (/** @type {number} */ found, /** @type {number} */ shown, /** @type {string} */ query) => {
+    if (found === 0) return `Nothing found for “${query}”. Try one word of it, or another.`;
+    if (found > shown) return `${found} places found, the first ${shown} shown.`;
+    return found === 1 ? '1 place found.' : `${found} places found.`;
+  },
+};
+
+/** What the kinds of place are called. @type {Record<string, string>} */
+const searchKinds = {
+  lesson: 'Lesson', section: 'Section', example: 'Worked example', exercise: 'Exercise', plate: 'Plate', calculator: 'Calculator',
+  input: 'Input', output: 'Output', term: 'Term', source: 'Source', character: 'Character', path: 'Path',
 };

@@ -1,0 +1,87 @@
+// @ts-check
+// Makes the index of the search and asks it. The build runs makeIndex in its own JavaScript engine and the page the
+// rest, so that both read words alike. It knows no page, no network and no element.
+
+import MiniSearch from 'minisearch';
+
+/** @typedef {{ href: string, kind: string, title: string, page?: string }} Head what a result shows at once */
+/** @typedef {Head & { also?: string, text?: string }} Place one entry of the build's list */
+/** @typedef {Head & { id: number, terms: string[] }} Found terms: the words of the index that were met */
+
+/** Words so common that they tell no two places apart. */
+const common = new Set(('a an and are as at be but by can do does for from has have how if in into is it its may must no not of on one or so than that ' +
+  'the their them then there these they this to was what when where which will with you your').split(' '));
+
+/** How much more, or less, a place of a kind is what a reader looks for. @type {Record<string, number>} */
+const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, input: 0.8, output: 0.8,
+  example: 0.7, exercise: 0.6, plate: 0.7, source: 0.8 };
+
+const words = /[\p{L}\p{N}]+/gu;
+
+/** @param {string} word @returns {string} lower case, without accents */
+const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '');
+
+const options = {
+  fields: ['title', 'page', 'also', 'text'],
+  storeFields: ['href', 'kind', 'title', 'page'],
+  tokenize: (/** @type {string} */ text) => text.match(words) ?? [],
+  // Bare numbers stand in every worked example and would fill a third of the index.
+  processTerm: (/** @type {string} */ word) => {
+    const term = plain(word);
+    return common.has(term) || !/\p{L}/u.test(term) ? null : term;
+  },
+};
+
+/**
+ * @param {string} list the build's places, as JSON
+ * @returns {{ index: string, texts: string }} JSON both; the texts are needed only for excerpts, so they travel apart
+ */
+export function makeIndex(list) {
+  const places = /** @type {Place[]} */ (JSON.parse(list));
+  const index = new MiniSearch(options);
+  index.addAll(places.map((place, id) => ({ id, ...place })));
+  return { index: JSON.stringify(index), texts: JSON.stringify(places.map(({ text }) => text ?? '')) };
+}
+
+/** @param {string} json @returns {MiniSearch} */
+export const openIndex = (json) => MiniSearch.loadJSON(json, options);
+
+/**
+ * Places that have all the words; when there are none, places that have some.
+ * @param {MiniSearch} index @param {string} query @returns {Found[]} best first
+ */
+export function find(index, query) {
+  const ask = (/** @type {'AND' | 'OR'} */ combineWith) => index.search(query, {
+    combineWith,
+    boost: { title: 4, also: 3, page: 1.5 },
+    prefix: (term, at, terms) => at === terms.length - 1 || term.length > 2,
+    fuzzy: (term) => (term.length > 3 ? 0.2 : false),
+    boostDocument: (_id, _term, head) => weights[String(head?.kind)] ?? 1,
+  });
+  const all = ask('AND');
+  return /** @type {any} */ (all.length > 0 ? all : ask('OR'));
+}
+
+/**
+ * The part of a text in which the words stand, cut at words, its pieces marked as met or not.
+ * @param {string} text @param {readonly string[]} terms @param {number} [length] about how many characters
+ * @returns {{ text: string, met: boolean }[]}
+ */
+export function excerpt(text, terms, length = 170) {
+  const met = new Set(terms);
+  const hits = [...text.matchAll(words)].filter(([word]) => met.has(plain(word)));
+  const first = hits[0]?.index ?? 0;
+  let from = first > length / 3 ? text.indexOf(' ', first - length / 3) + 1 : 0;
+  if (from > first) from = first;
+  const end = from + length >= text.length ? text.length : Math.max(text.lastIndexOf(' ', from + length), first);
+  /** @type {{ text: string, met: boolean }[]} */
+  const pieces = [{ text: from > 0 ? '… ' : '', met: false }];
+  let at = from;
+  for (const { 0: word, index } of hits) {
+    if (index + word.length > end) break;
+    pieces.push({ text: text.slice(at, index), met: false }, { text: word, met: true });
+    at = index + word.length;
+  }
+  pieces.push({ text: text.slice(at, end) + (end < text.length ? ' …' : ''), met: false });
+  return pieces.filter((piece) => piece.text !== '');
+}

@@ -1,0 +1,128 @@
+// @ts-check
+// The dialog of the search: a line to type in, and under it links, which the arrow keys walk. It fetches the index when
+// it is first opened, and the texts for the excerpts after that. It knows nothing of how places are ranked.
+
+import { excerpt, find, openIndex } from './find.js';
+import { strings } from './strings.js';
+
+const most = 20; // results shown; a reader types another word sooner than reading on
+
+/**
+ * @template {keyof HTMLElementTagNameMap} Tag
+ * @param {Tag} tag @param {Record<string, string>} attributes @param {...(Node | string)} children
+ * @returns {HTMLElementTagNameMap[Tag]}
+ */
+function make(tag, attributes, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+  element.append(...children);
+  return element;
+}
+
+/** @param {string} address @returns {Promise<string>} */
+async function load(address) {
+  const response = await fetch(address);
+  if (!response.ok) throw new Error(String(response.status));
+  return response.text();
+}
+
+/**
+ * @param {import('./find.js').Found} found @param {string[]} texts those of all places, once they are there
+ * @returns {HTMLLIElement}
+ */
+function item({ id, href, kind, title, page, terms }, texts) {
+  const link = make('a', { class: 'search-result', href },
+    make('span', { class: 'search-title' }, title), ' ',
+    make('span', { class: 'search-where' }, strings.searchWhere(kind, page ?? '')));
+  const pieces = excerpt(texts[id] ?? '', terms);
+  if (pieces.length > 0) {
+    link.append(' ', make('span', { class: 'search-excerpt' },
+      ...pieces.map(({ text, met }) => (met ? make('mark', {}, text) : text))));
+  }
+  return make('li', {}, link);
+}
+
+/**
+ * @param {DOMStringMap} places addresses: search for the index, texts for the excerpts
+ * @param {AbortSignal} signal
+ * @returns {() => void} opens the dialog
+ */
+export function search({ search: indexAt = '', texts: textsAt = '' }, signal) {
+  const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
+    enterkeyhint: 'go', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', 'aria-describedby': 'search-help' });
+  const close = make('button', { class: 'search-close', type: 'button' }, strings.searchClose);
+  const status = make('p', { class: 'search-status', role: 'status' });
+  const results = make('ol', { class: 'search-results' });
+  const form = make('form', { class: 'search-form', role: 'search' },
+    make('label', { class: 'search-label', for: 'search-input' }, strings.searchLabel), input, close);
+  const dialog = make('dialog', { class: 'search', 'aria-label': strings.searchLabel }, form, status, results,
+    make('p', { class: 'search-help', id: 'search-help' }, strings.searchHelp));
+  document.body.append(dialog);
+
+  /** @type {import('minisearch').default | null} */
+  let index = null;
+  /** @type {string[]} */
+  let texts = [];
+
+  const show = () => {
+    const query = input.value.trim();
+    const list = index && query ? find(index, query) : [];
+    const links = list.slice(0, most).map((found) => item(found, texts));
+    results.replaceChildren(...links);
+    results.scrollTop = 0;
+    if (index) status.textContent = query ? strings.searchCount(list.length, links.length, query) : '';
+  };
+
+  async function start() {
+    status.textContent = strings.searchLoading;
+    try {
+      index = openIndex(await load(indexAt));
+    } catch {
+      opening = undefined; // the next opening tries again
+      status.replaceChildren(strings.searchFailed, ' ', make('a', { href: '/lessons/' }, strings.searchLessons), ', ',
+        make('a', { href: '/glossary/' }, strings.searchGlossary), '.');
+      return;
+    }
+    show();
+    try {
+      texts = JSON.parse(await load(textsAt));
+      if (!results.contains(document.activeElement)) show();
+    } catch { /* results without excerpts still lead there */ }
+  }
+  /** @type {Promise<void> | undefined} */
+  let opening;
+
+  /** @param {KeyboardEvent} event moves among the line and the links */
+  function walk(event) {
+    const links = [...results.querySelectorAll('a')];
+    const stops = [input, ...links];
+    const at = stops.indexOf(/** @type {any} */ (document.activeElement));
+    /** @type {Record<string, number>} */
+    const moves = { ArrowDown: Math.min(at + 1, links.length), ArrowUp: Math.max(at - 1, 0) };
+    if (at > 0) Object.assign(moves, { Home: 1, End: links.length });
+    const to = moves[event.key];
+    if (to !== undefined && at >= 0) {
+      event.preventDefault();
+      stops[to]?.focus();
+    } else if (at > 0 && (event.key.length === 1 || event.key === 'Backspace') && !event.ctrlKey && !event.metaKey && !event.altKey) {
+      input.focus(); // typing goes on where the word stands
+    }
+  }
+
+  input.addEventListener('input', show, { signal });
+  dialog.addEventListener('keydown', walk, { signal });
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    results.querySelector('a')?.click();
+  }, { signal });
+  close.addEventListener('click', () => dialog.close(), { signal });
+  dialog.addEventListener('click', ({ target }) => {
+    if (target === dialog || (target instanceof Element && target.closest('a'))) dialog.close();
+  }, { signal });
+  return () => {
+    if (!dialog.open) dialog.showModal();
+    input.focus();
+    input.select();
+    opening ??= start();
+  };
+}
