@@ -18,7 +18,7 @@ import (
 func Ball(rest []rigid.Vec, poses []Pose) Fit {
 	pr := newProblem(rest, poses)
 	fit := pr.freeFit()
-	values, vectors := pr.information(fit.Free).Eigen()
+	values, vectors := pr.turning(fit.Free)
 	threshold := pr.rotationNoise(fit.FreeSquares)
 	if values[1] <= threshold {
 		return pr.finish(fit)
@@ -70,6 +70,9 @@ func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
 		try(pr.linearGuess(k, fit.Free[k:k+2], directions))
 	}
 	around := fit.Pivot
+	if around.Len() > 0.1*pr.bound {
+		around = rigid.Vec{}
+	}
 	for _, u := range directions {
 		try(around.Add(u.Scale(2 * pr.size)))
 		try(around.Sub(u.Scale(2 * pr.size)))
@@ -93,6 +96,18 @@ func (pr *problem) better(open, held Fit) bool {
 	m := float64(len(pr.pairs))
 	root := 1 - 2/(9*m) + 5*math.Sqrt(2/(9*m))
 	return known && held.least-open.least > m*root*root*root*variance
+}
+
+// turning returns the eigenvalues and eigenvectors of the information, and sets how far a search may go: a hundred times as
+// far as a pivot whose rotations move the landmarks as far as they moved. Beyond that the objective may fall for ever,
+// because turning about a place at infinity is a mere translation.
+func (pr *problem) turning(free []rigid.Motion) ([3]float64, [3]rigid.Vec) {
+	values, vectors := pr.information(free).Eigen()
+	pr.bound = math.Inf(1)
+	if values[0] > 0 {
+		pr.bound = 100 * pr.reach * math.Sqrt(pr.weight/values[0])
+	}
+	return values, vectors
 }
 
 // information is Σ W·(I − R)ᵀ(I − R): how strongly the free rotations tie the pivot, direction by direction.

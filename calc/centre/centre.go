@@ -60,6 +60,7 @@ type problem struct {
 	size   float64 // root-mean-square radius of the rest landmarks
 	reach  float64 // the same of all landmarks, about the rest centroid
 	weight float64 // Σ w over all posed landmarks
+	bound  float64 // how far from the rest centroid a search may go
 	eps    float64 // rounding of the coordinates as they came
 	count  int     // posed landmarks with weight
 	flat   bool    // all landmarks of all poses lie in one plane

@@ -13,7 +13,7 @@ import (
 func Hinge(rest []rigid.Vec, poses []Pose) Fit {
 	pr := newProblem(rest, poses)
 	fit := pr.freeFit()
-	values, vectors := pr.information(fit.Free).Eigen()
+	values, vectors := pr.turning(fit.Free)
 	if values[1] <= pr.rotationNoise(fit.FreeSquares) {
 		return pr.finish(fit)
 	}

@@ -45,6 +45,9 @@ func (s *search) minimise(at place) (best place, stalled bool) {
 			return at, false
 		}
 		v, rounding := s.value(next, s.next), s.rounding(scale)
+		if next.pivot.Len() > s.bound {
+			v = math.Inf(1)
+		}
 		switch {
 		case v < s.least-rounding:
 			damping = relax(damping)
