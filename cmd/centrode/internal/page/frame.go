@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"slices"
 	"strconv"
 
 	"centrode/cmd/centrode/internal/lesson"
@@ -17,6 +18,7 @@ type Frame struct {
 	Calculators string
 	Icon        string
 	Licences    string
+	Search      Search
 	Crumbs      []Link // from the outermost to this page; the last has no address
 	Footer      []Link
 	Previous    *Link // in the order of the book
@@ -42,8 +44,19 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	return Frame{
 		Kind: kind, HeadTitle: head, Description: description,
 		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
-		Crumbs: crumbs, Footer: s.footer,
+		Search: s.search(), Crumbs: crumbs, Footer: s.footer,
 	}
+}
+
+// Search is the way to the search: its index, and where a reader looks without scripts.
+type Search struct {
+	Index, Texts string // addresses
+	Plain        []Link
+}
+
+func (s *site) search() Search {
+	plain := slices.DeleteFunc(slices.Clone(s.footer), func(l Link) bool { return l.Href != "/lessons/" && l.Href != "/glossary/" })
+	return Search{s.Asset("search.json"), s.Asset("search-texts.json"), plain}
 }
 
 // footerLinks lists the pages that stand outside the run of the book; only those that exist.
