@@ -27,7 +27,7 @@ var kinds = []struct{ name, address, folder string }{
 }
 
 // pagesIn lists the addresses of the pages one folder down, in order.
-func pagesIn(t *testing.T, folder string) []string {
+func pagesIn(t testing.TB, folder string) []string {
 	t.Helper()
 	files, err := fs.Glob(os.DirFS(public), path.Join(folder, "*", "index.html"))
 	if err != nil {
@@ -43,7 +43,7 @@ func pagesIn(t *testing.T, folder string) []string {
 	return files
 }
 
-func addressOf(t *testing.T, address, folder string) string {
+func addressOf(t testing.TB, address, folder string) string {
 	t.Helper()
 	if folder != "" {
 		return pagesIn(t, folder)[0]

@@ -54,7 +54,7 @@ func smallProject(t *testing.T) string {
 // preview starts centrode serve in the project and opens its first page.
 func (tb *tab) preview(t *testing.T, project string) {
 	t.Helper()
-	server := exec.Command(filepath.Join(filepath.Dir(public), "centrode"), "serve", "-addr", "127.0.0.1:0")
+	server := exec.Command(program, "serve", "-addr", "127.0.0.1:0")
 	server.Dir = project
 	server.Stderr = os.Stderr
 	out, err := server.StdoutPipe()

@@ -27,6 +27,7 @@ const patience = 60 * time.Second
 var (
 	origin  string          // "http://127.0.0.1:PORT"
 	public  string          // the folder that was built
+	program string          // the command that built it
 	browser context.Context // whose tabs the tests open
 )
 
@@ -82,16 +83,16 @@ func findChromium() (string, error) {
 
 // serveSite compiles the command, lets it build the site, and serves the result.
 func serveSite(dir string) (stop func(), err error) {
-	command := filepath.Join(dir, "centrode")
+	program = filepath.Join(dir, "centrode")
 	public = filepath.Join(dir, "public")
-	for _, args := range [][]string{{"go", "build", "-o", command, "./cmd/centrode"}, {command, "build", "-out", public}} {
+	for _, args := range [][]string{{"go", "build", "-o", program, "./cmd/centrode"}, {program, "build", "-out", public}} {
 		cmd := exec.Command(args[0], args[1:]...)
 		cmd.Dir = filepath.Join("..", "..")
 		if out, err := cmd.CombinedOutput(); err != nil {
 			return nil, fmt.Errorf("%s: %w\n%s", strings.Join(args, " "), err, out)
 		}
 	}
-	server := exec.Command(command, "serve", "-built", public, "-addr", "127.0.0.1:0")
+	server := exec.Command(program, "serve", "-built", public, "-addr", "127.0.0.1:0")
 	server.Stderr = os.Stderr
 	out, err := server.StdoutPipe()
 	if err != nil {

@@ -36,10 +36,19 @@ type tab struct {
 	home     string // origin of the page
 	trouble  []string
 	requests []string
+	received int // bytes over the wire, headers included
 }
 
 // open loads the page at the root-relative address in a tab of its own, which closes with the test.
-func open(t *testing.T, address string, v view) *tab {
+func open(t testing.TB, address string, v view) *tab {
+	t.Helper()
+	tb := blank(t, v)
+	tb.visit(t, origin+address)
+	return tb
+}
+
+// blank is a tab that shows nothing yet; it closes with the test.
+func blank(t testing.TB, v view) *tab {
 	t.Helper()
 	tb := &tab{}
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithListener(tb.hear))
@@ -50,12 +59,11 @@ func open(t *testing.T, address string, v view) *tab {
 		v.width, v.height = 1280, 900
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(v.width, v.height), tb.prepare(v)))
-	tb.visit(t, origin+address)
 	return tb
 }
 
 // visit loads a whole address.
-func (tb *tab) visit(t *testing.T, address string) {
+func (tb *tab) visit(t testing.TB, address string) {
 	t.Helper()
 	u, err := url.Parse(address)
 	must(t, err)
@@ -120,6 +128,8 @@ func (tb *tab) hear(event any) {
 		if !e.Canceled {
 			note("network: %s %s", e.ErrorText, e.BlockedReason)
 		}
+	case *network.EventLoadingFinished:
+		tb.received += int(e.EncodedDataLength)
 	case *network.EventRequestWillBeSent:
 		tb.requests = append(tb.requests, e.Request.URL)
 		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != tb.home && u.Scheme != "data" && u.Scheme != "blob") {
@@ -147,7 +157,7 @@ func describe(o *runtime.RemoteObject) string {
 }
 
 // clean fails the test for everything that went wrong on the page so far.
-func (tb *tab) clean(t *testing.T) {
+func (tb *tab) clean(t testing.TB) {
 	t.Helper()
 	for _, line := range tb.troubles() {
 		t.Errorf("%s", line)
@@ -171,23 +181,23 @@ func (tb *tab) asked() []string {
 	return list
 }
 
-// eval returns what the script expression gives in the page; it works on pages without scripts too.
-func eval[T any](t *testing.T, tb *tab, expression string) T {
+// eval returns what the script expression gives in the page, once a promise is kept; it works on pages without scripts too.
+func eval[T any](t testing.TB, tb *tab, expression string) T {
 	t.Helper()
-	v, err := chromedp.Run(tb.ctx, chromedp.Evaluate[T](expression))
+	v, err := chromedp.Run(tb.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
 		t.Fatalf("%s: %v\n%s", expression, err, strings.Join(tb.troubles(), "\n"))
 	}
 	return v
 }
 
-// until waits for the script expression to become true; the page may be replaced by another meanwhile.
-func (tb *tab) until(t *testing.T, condition string) {
+// until waits for the script expression, or what it promises, to become true; the page may be replaced by another meanwhile.
+func (tb *tab) until(t testing.TB, condition string) {
 	t.Helper()
 	var last error
 	for deadline := time.Now().Add(patience / 2); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
 		var is bool
-		if is, last = chromedp.Run(tb.ctx, chromedp.Evaluate[bool](`!!(`+condition+`)`)); is {
+		if is, last = chromedp.Run(tb.ctx, chromedp.Evaluate[bool](`Promise.resolve(`+condition+`).then(Boolean)`, chromedp.EvalAwaitPromise)); is {
 			return
 		}
 	}
@@ -195,7 +205,7 @@ func (tb *tab) until(t *testing.T, condition string) {
 }
 
 // settle waits for the page and its fonts, and brings every plate near the window until its calculator is on.
-func (tb *tab) settle(t *testing.T) {
+func (tb *tab) settle(t testing.TB) {
 	t.Helper()
 	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
 	tb.until(t, `(() => {
@@ -209,7 +219,7 @@ func (tb *tab) settle(t *testing.T) {
 	eval[bool](t, tb, `(scrollTo(0, 0), true)`)
 }
 
-func must(t *testing.T, err error) {
+func must(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)

@@ -1,0 +1,132 @@
+package browser
+
+import (
+	"math"
+	"testing"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp/kb"
+
+	"centrode/calc/catalog/list"
+	"centrode/calc/plate"
+)
+
+// held says that the left button is down during the event.
+func held(p *input.DispatchMouseEventParams) { p.Buttons = 1 }
+
+// withHandles lists the calculators whose plates can be dragged, as their own figures say.
+func withHandles(t *testing.T) (ids []string) {
+	t.Helper()
+	for _, c := range list.All() {
+		a, err := plate.Run(c, "")
+		must(t, err)
+		if len(c.Figure(a.Values, a.Result).Handles) > 0 {
+			ids = append(ids, c.Spec().ID)
+		}
+	}
+	if len(ids) < 3 {
+		t.Fatalf("only %v have handles", ids)
+	}
+	return ids
+}
+
+// A handle under the mouse sets the state, out of the drawing too, and every digit on the page is the command's.
+func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
+	for _, id := range withHandles(t) {
+		t.Run(id, func(t *testing.T) {
+			p := openPlate(t, id, "")
+			for n := range p.handles(t) {
+				at := p.middle(t, handle(n)+" .handle-hit")
+				start, _ := p.states(t)
+				p.mouse(t, "press", at)
+				for i := range 6 {
+					p.mouse(t, "move", point{at.X + 7*float64(i+1), at.Y - 5*float64(i+1)})
+				}
+				p.drawn(t)
+				near, _ := p.states(t)
+				if !eval[bool](t, p.tab, p.at(`.hasAttribute('data-moving')`)) {
+					t.Errorf("handle %d: the plate does not know that it is moving", n)
+				}
+				p.mouse(t, "move", point{3, at.Y + 60}) // left of the drawing: only a captured pointer is still heard
+				p.drawn(t)
+				far, _ := p.states(t)
+				p.mouse(t, "release", point{3, at.Y + 60})
+				p.mouse(t, "move", point{at.X, at.Y})
+				p.drawn(t)
+				after, _ := p.states(t)
+				if near == start || far == near || after != far {
+					t.Errorf("handle %d goes from %q to %q near, %q far and %q after release; want three states, the last to stay", n, start, near, far, after)
+				}
+				p.agrees(t)
+			}
+			p.clean(t)
+		})
+	}
+}
+
+// Where both axes of a handle are free, its marker stays under the pointer.
+func TestAHandleStaysUnderThePointer(t *testing.T) {
+	p := openPlate(t, "pivot-offset", "")
+	for n := range p.handles(t) {
+		at := p.middle(t, handle(n)+" .handle-hit")
+		to := point{at.X + 24, at.Y + 16}
+		p.mouse(t, "press", point{at.X + 4, at.Y - 3}) // beside its middle
+		p.mouse(t, "move", point{to.X + 4, to.Y - 3})
+		p.drawn(t)
+		got := eval[point](t, p.tab, `(({ x, y, width, height }) => ({ X: x + width / 2, Y: y + height / 2 }))(`+p.at(`.querySelector('`+handle(n)+` .handle-hit').getBoundingClientRect()`)+`)`)
+		p.mouse(t, "release", to)
+		// The drawing may be fitted anew while a handle moves, and values snap to a tenth of a step.
+		if off := math.Hypot(got.X-to.X, got.Y-to.Y); n == 0 && !(off <= 12) {
+			t.Errorf("handle %d is %.1f px beside the pointer", n, off)
+		}
+	}
+	p.clean(t)
+}
+
+// Arrow keys do to the state what the library's steps do, keep the focus on the handle, and say the value anew.
+func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
+	for _, id := range withHandles(t) {
+		t.Run(id, func(t *testing.T) {
+			p := openPlate(t, id, "")
+			for n := range p.handles(t) {
+				p.middle(t, handle(n))
+				eval[bool](t, p.tab, `(`+p.at(`.querySelector('`+handle(n)+`').focus()`)+`, true)`)
+				moved := 0
+				for _, key := range []struct {
+					name   string
+					text   string
+					shift  bool
+					dx, dy float64
+				}{
+					{"right", kb.ArrowRight, false, 1, 0}, {"up", kb.ArrowUp, false, 0, 1},
+					{"shift and left", kb.ArrowLeft, true, -10, 0}, {"shift and down", kb.ArrowDown, true, 0, -10},
+					{"page up", kb.PageUp, false, 0, 10},
+				} {
+					before, base := p.states(t)
+					said := eval[string](t, p.tab, p.at(`.querySelector('`+handle(n)+`').getAttribute('aria-valuetext')`))
+					p.keys(t, key.text, key.shift)
+					after, _ := p.states(t)
+					want, err := plate.Nudge(p.calculator, plate.Request{State: before, Base: base, Width: 600, ID: "x"}, n, key.dx, key.dy)
+					must(t, err)
+					if after != want {
+						t.Errorf("handle %d, %s: the state is %q, want %q", n, key.name, after, want)
+					}
+					if after != before {
+						moved++
+						if now := eval[string](t, p.tab, p.at(`.querySelector('`+handle(n)+`').getAttribute('aria-valuetext')`)); now == said {
+							t.Errorf("handle %d, %s: still says %q", n, key.name, now)
+						}
+					}
+					if focus := eval[string](t, p.tab, `document.activeElement.closest('g[data-handle]')?.dataset.handle ?? document.activeElement.tagName`); focus != handleNumber(n) {
+						t.Errorf("handle %d, %s: the focus went to %s", n, key.name, focus)
+					}
+				}
+				if moved < 3 {
+					t.Errorf("handle %d moved at only %d of 5 keys", n, moved)
+				}
+				p.agrees(t)
+			}
+			p.clean(t)
+		})
+	}
+}
