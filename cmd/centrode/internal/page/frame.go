@@ -68,6 +68,7 @@ func (s *site) footerLinks() []Link {
 		}
 	}
 	add(len(s.Book.Lessons) > 0, "/lessons/", "Lessons")
+	add(len(s.Book.Paths) > 0, "/paths/", "Paths")
 	add(len(s.Calculators) > 0, "/plates/", "Plates")
 	add(len(s.Book.Terms) > 0, "/glossary/", "Glossary")
 	add(len(s.Book.Sources) > 0, "/sources/", "Sources")

@@ -26,6 +26,13 @@ type PathPage struct {
 	PathView
 }
 
+// PathsPage is paths.tmpl: all paths.
+type PathsPage struct {
+	Frame
+	Title string
+	Paths []PathView
+}
+
 // PathView is a path with its lessons.
 type PathView struct {
 	Href, Title, Reader, Promise string
@@ -56,9 +63,7 @@ type MissingPage struct {
 func (s *site) lessons() file {
 	p := PartsPage{Frame: s.frame("lessons", "Lessons", "All lessons of the handbook, in three parts, with the minutes each takes."),
 		Title: "Lessons", Parts: s.parts()}
-	for _, path := range s.Book.Paths {
-		p.Paths = append(p.Paths, s.pathView(path))
-	}
+	p.Paths = s.pathViews()
 	return s.print("lessons/index.html", "lessons.tmpl", p)
 }
 
@@ -88,10 +93,23 @@ func (s *site) pathView(path book.Path) PathView {
 	return v
 }
 
+func (s *site) pathViews() []PathView {
+	var list []PathView
+	for _, path := range s.Book.Paths {
+		list = append(list, s.pathView(path))
+	}
+	return list
+}
+
 func (s *site) path(path book.Path) file {
 	v := s.pathView(path)
 	return s.print("paths/"+path.ID+"/index.html", "path.tmpl",
-		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/lessons/", Text: "Lessons"}), v})
+		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/paths/", Text: "Paths"}), v})
+}
+
+func (s *site) paths() file {
+	return s.print("paths/index.html", "paths.tmpl", PathsPage{
+		Frame: s.frame("paths", "Paths", "The paths through the lessons, one for each kind of reader."), Title: "Paths", Paths: s.pathViews()})
 }
 
 func (s *site) plates() file {

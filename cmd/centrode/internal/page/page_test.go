@@ -19,7 +19,7 @@ func TestATinyBookRendersWholeAndSound(t *testing.T) {
 		t.Errorf("problems:\n%v", err)
 	}
 	want := []string{"404.html", "cast/index.html", "glossary/index.html", "index.html", "lessons/index.html", "lessons/the-elbow/index.html",
-		"lessons/the-finger/index.html", "parts/1/index.html", "parts/2/index.html", "paths/rigger/index.html", "plates/index.html",
+		"lessons/the-finger/index.html", "parts/1/index.html", "parts/2/index.html", "paths/index.html", "paths/rigger/index.html", "plates/index.html",
 		"plates/pivot-offset/index.html", "sources/index.html"}
 	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, want) {
 		t.Errorf("pages are\n%q, want\n%q", got, want)
@@ -123,7 +123,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{},
+	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
 		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))

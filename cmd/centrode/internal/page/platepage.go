@@ -1,7 +1,9 @@
 package page
 
 import (
+	"cmp"
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,6 +20,7 @@ type PlatePage struct {
 	Title      string
 	Purpose    string
 	Plate      Plate
+	Summary    string        // the author's, if any: it stands above the purpose
 	Body       template.HTML // the author's words, if any
 	Sections   []Section
 	Fields     []FieldRow
@@ -56,18 +59,45 @@ func (s *site) plate(c catalog.Calculator) file {
 	l := s.words(spec.ID)
 	d := s.document("plates/"+spec.ID, &l)
 	p := PlatePage{
-		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: "Plates"}), Title: spec.Title, Purpose: spec.Purpose,
+		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: "Plates"}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
 		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: fieldRows(spec),
 		Tables: tableRows(spec.Tables, true), Outputs: outputRows(spec), Answers: tableRows(spec.Answers, false),
 		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: commands(a),
 	}
+	for _, r := range l.Sources {
+		d.cite(r.Text, false)
+	}
 	for _, key := range spec.Sources {
 		d.cite(key, false)
 	}
-	p.References, _ = s.referencesOf(d, l.Sources)
+	p.References, _ = s.referencesOf(d, nil)
+	p.Sections = p.sections(l)
 	p.Previous, p.Next = s.besides(spec.ID)
 	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: plateHref(spec.ID), Text: spec.Title}))
 	return s.print("plates/"+spec.ID+"/index.html", "plate.tmpl", p)
+}
+
+// sections lists what the page has: the author's sections, then those that every plate has.
+func (p PlatePage) sections(l lesson.Lesson) []Section {
+	list := slices.Clone(p.Sections)
+	add := func(has bool, anchor, text string) {
+		if has {
+			list = append(list, Section{"#" + anchor, ready(text)})
+		}
+	}
+	if len(l.Worked) > 0 {
+		add(p.Body != "", l.Worked[0].ID, "Examples")
+	}
+	add(len(p.Fields) > 0, "fields", "Fields")
+	for _, t := range p.Tables {
+		add(true, "table-"+t.ID, "Table: "+escape(t.Label))
+	}
+	add(len(p.Outputs) > 0, "results", "Results")
+	add(len(p.Plate.Steps) > 0, "derivation", "Derivation")
+	add(len(p.Command) > 0, "command-line", "On the command line")
+	add(len(p.UsedIn) > 0, "used-in", "Where the handbook uses it")
+	add(len(p.References) > 0, "sources", "Sources")
+	return list
 }
 
 // words returns the author's page for a calculator, or an empty one.
@@ -202,6 +232,12 @@ func commands(a catalog.Answer) []Command {
 		}
 		line += " " + f.ID + "=" + value
 	}
+	if len(a.Spec.Fields) == 0 { // only tables: the rows of the first
+		for _, e := range plate.Entries(a) {
+			line += ` "` + e.ID + "=" + strings.ReplaceAll(strings.ReplaceAll(e.Text, ", ", ","), "\n", "; ") + `"`
+			break
+		}
+	}
 	return []Command{
 		{"With some values; the others keep their defaults:", line},
 		{"As JSON, unrounded:", line + " -format json"},
@@ -213,7 +249,7 @@ func commands(a catalog.Answer) []Command {
 func (s *site) presetLink(p book.CastPreset) Link {
 	link := Link{Text: p.Label, Href: plateHref(p.Calculator.Text)}
 	if c, ok := s.calculator(p.Calculator.Text); ok {
-		link.Note = c.Spec().Title
+		link.Note = c.Spec().Title + "; " + cmp.Or(p.Note, "invented")
 		if a, err := plate.Run(c, plate.WriteState(p.Values)); err == nil {
 			link.Href = openHref(p.Calculator.Text, plate.State(a))
 		}
