@@ -218,7 +218,7 @@ func (t *trace) open(chain []plane.Vec, gap Rect) {
 		if from != a {
 			t.to('L', from)
 		}
-		pen = !cut
+		pen = !cut && (pen || from != a) // a step of no length starts nothing
 		if cut && to != b {
 			t.line(to, b)
 			pen = true
