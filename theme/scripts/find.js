@@ -16,7 +16,8 @@ const common = new Set(('a an and are as at be but by can do does for from has h
 const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, input: 0.8, output: 0.8,
   example: 0.7, exercise: 0.6, plate: 0.7, source: 0.8 };
 
-const words = /[\p{L}\p{N}]+/gu;
+// Latin and Greek, written out: the build's engine does not know \p{L}.
+const words = /[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff]+/gi;
 
 /** @param {string} word @returns {string} lower case, without accents */
 const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '');
@@ -28,7 +29,7 @@ const options = {
   // Bare numbers stand in every worked example and would fill a third of the index.
   processTerm: (/** @type {string} */ word) => {
     const term = plain(word);
-    return common.has(term) || !/\p{L}/u.test(term) ? null : term;
+    return common.has(term) || /^[0-9]+$/.test(term) ? null : term;
   },
 };
 

@@ -2,6 +2,8 @@
 // Offers the search: by its button, or by the key "/" wherever nobody is typing. The search itself, its library and its
 // index load when it is first asked for. It knows nothing of what is found.
 
+import { strings } from './strings.js';
+
 const typing = 'input:not([type="range"]), textarea, select, [contenteditable], dialog';
 
 /** @param {AbortSignal} signal */
@@ -11,7 +13,7 @@ export function offerSearch(signal) {
   /** @type {Promise<() => void> | undefined} */
   let opener;
   const open = () => {
-    opener ??= import('./search.js').then(({ search }) => search(button.dataset, signal));
+    opener ??= import('./search.js').then(({ search }) => search(button.dataset, strings, signal));
     opener.then((show) => show(), () => location.assign('/lessons/')); // the script is gone: lists lead further
   };
   button.addEventListener('click', open, { signal });

@@ -3,7 +3,6 @@
 // it is first opened, and the texts for the excerpts after that. It knows nothing of how places are ranked.
 
 import { excerpt, find, openIndex } from './find.js';
-import { strings } from './strings.js';
 
 const most = 20; // results shown; a reader types another word sooner than reading on
 
@@ -26,11 +25,13 @@ async function load(address) {
   return response.text();
 }
 
+/** @typedef {typeof import('./strings.js').strings} Strings handed in, so that pages need not load them as a file apart */
+
 /**
  * @param {import('./find.js').Found} found @param {string[]} texts those of all places, once they are there
- * @returns {HTMLLIElement}
+ * @param {Strings} strings @returns {HTMLLIElement}
  */
-function item({ id, href, kind, title, page, terms }, texts) {
+function item({ id, href, kind, title, page, terms }, texts, strings) {
   const link = make('a', { class: 'search-result', href },
     make('span', { class: 'search-title' }, title), ' ',
     make('span', { class: 'search-where' }, strings.searchWhere(kind, page ?? '')));
@@ -44,10 +45,10 @@ function item({ id, href, kind, title, page, terms }, texts) {
 
 /**
  * @param {DOMStringMap} places addresses: search for the index, texts for the excerpts
- * @param {AbortSignal} signal
+ * @param {Strings} strings @param {AbortSignal} signal
  * @returns {() => void} opens the dialog
  */
-export function search({ search: indexAt = '', texts: textsAt = '' }, signal) {
+export function search({ search: indexAt = '', texts: textsAt = '' }, strings, signal) {
   const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
     enterkeyhint: 'go', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', 'aria-describedby': 'search-help' });
   const close = make('button', { class: 'search-close', type: 'button' }, strings.searchClose);
@@ -67,7 +68,7 @@ export function search({ search: indexAt = '', texts: textsAt = '' }, signal) {
   const show = () => {
     const query = input.value.trim();
     const list = index && query ? find(index, query) : [];
-    const links = list.slice(0, most).map((found) => item(found, texts));
+    const links = list.slice(0, most).map((found) => item(found, texts, strings));
     results.replaceChildren(...links);
     results.scrollTop = 0;
     if (index) status.textContent = query ? strings.searchCount(list.length, links.length, query) : '';

@@ -76,8 +76,9 @@ func Prepare(o Options) error { return installed(o) }
 
 func newSet() *Set { return &Set{Files: map[string][]byte{}, names: map[string]string{}} }
 
-// add puts data into the set under its plain name with the hash before the extension.
-func (s *Set) add(plain string, data []byte) {
+// Add puts data into the set under its plain name ("search.json"), with a hash of the data before the extension of its
+// file. Call it before the addresses are asked for.
+func (s *Set) Add(plain string, data []byte) {
 	sum := sha256.Sum256(data)
 	hash := base32.StdEncoding.EncodeToString(sum[:5])
 	ext := path.Ext(plain)
@@ -92,11 +93,11 @@ func loose(o Options, t tools) (*Set, error) {
 	if err != nil {
 		return nil, fmt.Errorf("theme/icon.svg: the site needs it as its icon (%w)", errors.Unwrap(err))
 	}
-	s.add("icon.svg", icon)
+	s.Add("icon.svg", icon)
 	text, err := licences(o, t)
 	if err != nil {
 		return nil, err
 	}
-	s.add("licences.txt", text)
+	s.Add("licences.txt", text)
 	return s, nil
 }

@@ -25,7 +25,7 @@ func compileCalculators(o Options, t tools) (*Set, error) {
 		return nil, err
 	}
 	s := newSet()
-	s.add("calculators.wasm", data)
+	s.Add("calculators.wasm", data)
 	return s, nil
 }
 

@@ -18,6 +18,7 @@ import (
 
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/proof"
+	"centrode/cmd/centrode/internal/search"
 )
 
 // Options says what to build. Only Root is required.
@@ -93,16 +94,25 @@ func Make(o Options) (*Made, error) {
 		return nil, err
 	}
 	defer w.close()
+	if err := asset.Prepare(w.assetOptions()); err != nil { // formulas and search need packages, too
+		return nil, err
+	}
 	assets := make(chan assetResult, 1)
 	go func() {
 		set, err := asset.Build(w.assetOptions())
 		assets <- assetResult{set, err}
 	}()
 	text, err := readContent(w)
+	var index search.Files
+	if err == nil {
+		index, err = text.searchFiles(w)
+	}
 	built := <-assets
 	if err = errors.Join(err, built.err); err != nil {
 		return nil, err
 	}
+	built.set.Add("search.json", index.Index)
+	built.set.Add("search-texts.json", index.Texts)
 	pages := text.render(built.set.URL)
 	if err := text.log.Err(); err != nil {
 		return nil, err

@@ -1,0 +1,145 @@
+// Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, every term,
+// calculator with its inputs and outputs, source, character and path, each with the address that leads there.
+//
+// Start at Documents and JSON. It reads the book and not the pages, so that words are words and not markup, and takes
+// the printed values from the proof, as the pages do. The ranking happens in the page (theme/scripts/find.js); here is
+// only what there is to rank. The order is the order of the book, and the same book gives the same bytes.
+package search
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/lesson"
+)
+
+// Document is one place that a search can lead to.
+type Document struct {
+	Href  string `json:"href"`           // root-relative: "/lessons/the-finger/#through-the-finger"
+	Kind  string `json:"kind"`           // one of the constants below
+	Title string `json:"title"`          // what the place is called
+	Page  string `json:"page,omitempty"` // what it stands in, when that has another name
+	Also  string `json:"also,omitempty"` // other names and ids by which it may be looked for; not shown
+	Text  string `json:"text,omitempty"` // what is said there, without markup
+}
+
+// The kinds of place.
+const (
+	Lesson     = "lesson"
+	Section    = "section"
+	Example    = "example"
+	Exercise   = "exercise"
+	Plate      = "plate"
+	Calculator = "calculator"
+	Field      = "input"
+	Output     = "output"
+	Term       = "term"
+	Source     = "source"
+	Character  = "character"
+	Path       = "path"
+)
+
+// Input is what the list is made from.
+type Input struct {
+	Book        *book.Book
+	Calculators []catalog.Calculator
+	// Print is the text of a value in prose, with its unit: (*proof.Proof).Print.
+	Print func(page, ref string) (string, error)
+}
+
+// Documents returns every place in the order of the book: lessons, calculators, terms, sources, cast, paths. A value
+// that Print refuses is left out; the proof reports it.
+func Documents(in Input) []Document {
+	var list []Document
+	for _, l := range in.Book.Lessons {
+		list = append(list, in.lesson(l)...)
+	}
+	for _, c := range in.Calculators {
+		list = append(list, in.calculator(c.Spec())...)
+	}
+	for _, t := range in.Book.Terms {
+		list = append(list, in.term(t))
+	}
+	for _, s := range in.Book.Sources {
+		list = append(list, source(s))
+	}
+	for _, c := range in.Book.Cast {
+		list = append(list, in.character(c))
+	}
+	for _, p := range in.Book.Paths { // plain text, not markdown
+		list = append(list, Document{Href: "/paths/" + p.ID + "/", Kind: Path, Title: closeUp.Replace(p.Title), Text: sentences(p.Reader, p.Promise)})
+	}
+	return list
+}
+
+// JSON writes the list as the page reads it.
+func JSON(list []Document) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // it stands in a file of its own
+	if err := e.Encode(list); err != nil {
+		return nil, err
+	}
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+}
+
+// lesson is the lesson itself with what stands before its first heading, then its sections, then its blocks.
+func (in Input) lesson(l lesson.Lesson) []Document {
+	p := page{in, l.Slug, "/lessons/" + l.Slug + "/", l.Title}
+	opening, sections := p.sections(l.Body)
+	head := Document{Href: p.href, Kind: Lesson, Title: l.Title, Text: sentences(l.Summary, opening)}
+	return append(append([]Document{head}, sections...), p.blocks(l)...)
+}
+
+func (in Input) term(t book.Term) Document {
+	p := page{Input: in}
+	return Document{Href: "/glossary/#" + t.ID, Kind: Term, Title: t.Term, Also: strings.Join(t.Also, ", "), Text: p.plain(t.Definition)}
+}
+
+// source is found by its title, by any author and by what was noted on it.
+func source(s book.Source) Document {
+	var short, full []string
+	for _, a := range s.Authors {
+		short = append(short, a.Family)
+		full = append(full, strings.TrimSpace(a.Given+" "+a.Family))
+	}
+	return Document{Href: "/sources/#" + s.Key, Kind: Source, Title: strings.TrimSuffix(s.Title, "."),
+		Page: join(", ", strings.Join(short, ", "), s.Year), Also: join(", ", strings.Join(full, ", "), s.Key),
+		Text: sentences(s.In, s.Publisher, s.Note)}
+}
+
+func (in Input) character(c book.Character) Document {
+	p := page{Input: in}
+	parts := []string{c.Role, p.plain(c.Story)}
+	for _, m := range c.Measures {
+		parts = append(parts, m.Label+" "+m.Text)
+	}
+	return Document{Href: "/cast/#" + c.ID, Kind: Character, Title: c.Name, Text: sentences(parts...)}
+}
+
+// join writes the parts that are not empty.
+func join(between string, parts ...string) string {
+	var full []string
+	for _, p := range parts {
+		if p != "" {
+			full = append(full, p)
+		}
+	}
+	return strings.Join(full, between)
+}
+
+// sentences joins parts so that each ends like a sentence.
+func sentences(parts ...string) string {
+	var out []string
+	for _, p := range parts {
+		p = strings.TrimSpace(p)
+		if p != "" && !strings.ContainsAny(p[len(p)-1:], ".!?:;") {
+			p += "."
+		}
+		out = append(out, p)
+	}
+	return join(" ", out...)
+}
