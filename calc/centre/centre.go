@@ -168,5 +168,9 @@ func sum(list []float64) float64 {
 	return total
 }
 
-// Planar reports whether all landmarks of all poses lie in one plane, to rounding.
-func Planar(rest []rigid.Vec, poses []Pose) bool { return newProblem(rest, poses).flat }
+// Plane returns the unit normal of the plane in which all landmarks of all poses lie, to rounding; ok is false when there is
+// none. In such a plane a ball turns about the normal alone.
+func Plane(rest []rigid.Vec, poses []Pose) (normal rigid.Vec, ok bool) {
+	pr := newProblem(rest, poses)
+	return pr.normal, pr.flat
+}

@@ -116,6 +116,9 @@ func ReadField(v catalog.Values) (*Field, centre.Fit, error) {
 	}
 	fit := posefit.Fit(poses, hinge)
 	axis := rigid.Vec{}
+	if normal, flat := centre.Plane(poses.Rest, poses.Targets); flat { // as pose-fit has it: what lies in a plane stays there
+		axis = normal
+	}
 	if hinge {
 		if axis = fit.Axis; fit.Determined == centre.None {
 			return nil, fit, &catalog.InputError{Field: "landmarks", Allowed: "must turn by more than their own noise: a hinge's axis cannot be found from them"}

@@ -87,4 +87,7 @@ func (p Poses) check(hinge bool) error {
 }
 
 // planar reports whether all landmarks of all poses share one plane.
-func (p Poses) planar() bool { return centre.Planar(p.Rest, p.Targets) }
+func (p Poses) planar() bool {
+	_, ok := centre.Plane(p.Rest, p.Targets)
+	return ok
+}
