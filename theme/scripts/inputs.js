@@ -34,8 +34,17 @@ export function inputs(root, plate, signal) {
   }
   form?.addEventListener('submit', (event) => event.preventDefault(), { signal });
   preset?.addEventListener('change', () => plate.start(preset.value), { signal });
+  /** @type {Record<string, string>} the values in use */
+  let used = {};
+  form?.addEventListener('keydown', ({ key, target }) => {
+    for (const [id, field] of fields) {
+      const text = used[id];
+      if (key === 'Escape' && target === field.control && text !== undefined) show(field, text, true);
+    }
+  }, { signal });
   return {
     write(values, from) {
+      used = values;
       for (const [id, field] of fields) {
         const text = values[id];
         if (text !== undefined) show(field, text, id === from);
