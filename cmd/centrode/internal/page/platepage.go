@@ -249,7 +249,7 @@ func commands(a catalog.Answer) []Command {
 func (s *site) presetLink(p book.CastPreset) Link {
 	link := Link{Text: p.Label, Href: plateHref(p.Calculator.Text)}
 	if c, ok := s.calculator(p.Calculator.Text); ok {
-		link.Note = c.Spec().Title + "; " + cmp.Or(p.Note, "invented")
+		link.Note = c.Spec().Title + ". " + sentence(capital(cmp.Or(p.Note, "invented")))
 		if a, err := plate.Run(c, plate.WriteState(p.Values)); err == nil {
 			link.Href = openHref(p.Calculator.Text, plate.State(a))
 		}

@@ -2,6 +2,8 @@ package page
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/net/html"
 )
@@ -18,4 +20,13 @@ func plainText(markup string) string {
 			b.Write(t.Text())
 		}
 	}
+}
+
+// capital begins a text as a sentence begins.
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
 }
