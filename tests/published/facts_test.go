@@ -8,13 +8,14 @@ import (
 	"centrode/calc/catalog"
 )
 
-// inputFacts are facts that only go into checks of other facts.
+// inputFacts are facts that only go into checks of other facts, or that trends_test.go holds as trends.
 var inputFacts = []string{
 	"hand-length-006", "hand-length-007", "hand-length-008", "hand-length-011", "hand-length-012", "hand-length-013",
 	"hand-length-016", "hand-length-017", "hand-length-018", "hand-length-021", "hand-length-022", "hand-length-023",
 	"hand-length-043", "hand-length-044", "hand-length-045", "hand-length-047", "hand-length-048", "hand-length-049",
 	"hand-length-051", "hand-length-052", "hand-length-053", "hand-length-055", "hand-length-056", "hand-length-057",
-	"jaw-312", "jaw-316", "body-fraction-370", "body-fraction-371", "rom-229",
+	"jaw-312", "jaw-316", "body-fraction-370", "body-fraction-371", "body-fraction-376", "body-fraction-377", "body-fraction-378", "rom-229",
+	"spatial-410", "spatial-412", "spatial-413", "planar-391", "planar-392", "planar-393", "joint-centre-133",
 }
 
 const halfDigit = "half of the last printed digit"
@@ -32,7 +33,11 @@ func factChecks(t testing.TB, facts map[string]fact) []check {
 	checks := printedPolygons(need)
 	checks = append(checks, phalanxChecks(t, need)...)
 	checks = append(checks, jawFacts(t, need)...)
-	return append(checks, foldChecks(t, need)...)
+	checks = append(checks, foldChecks(t, need)...)
+	checks = append(checks, jawKeys(t, need)...)
+	checks = append(checks, foldedLimbs(t, need)...)
+	checks = append(checks, dogLimbs(t, need)...)
+	return append(checks, keptThickness(need)...)
 }
 
 func printedPolygons(need func(string) fact) []check {
@@ -80,6 +85,8 @@ func phalanxChecks(t testing.TB, need func(string) fact) []check {
 		first := 43 + 4*i
 		ratio(need("hand-ratio-071"), i, first, name)
 		sum := length(first + 3)
+		checks = append(checks, sum.expect("length of the chain", "limb-fold", given("segments", length(first+2).value+" mm,0,0,90;"+length(first+1).value+" mm,0,0,100;"+length(first).value+" mm,0,0,80"),
+			millimetres("span_max"), sum.number(t, 0), 0.2, "three means and their sum, each rounded to 0.1 mm: at most 4 × 0.05 mm"))
 		checks = append(checks, sum.expect("length of the straight finger", "finger-curl", straightFinger(length(first), length(first+1), length(first+2)),
 			millimetres("tip_x"), sum.number(t, 0), 0.2, "three means and their sum, each rounded to 0.1 mm: at most 4 × 0.05 mm"))
 	}

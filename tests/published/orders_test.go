@@ -78,7 +78,7 @@ func (p publishedCase) carried(name, order string, angles []float64, r [][]float
 		in := joint(order, []float64{0, 0, 0, 1}, origin, d, [][]float64{slices.Concat(angles, origin)})
 		for i, l := range letters {
 			checks = append(checks, p.expect(name+": reseat column "+strconv.Itoa(j+1)+l, "reseat", in, func(n map[string]float64) float64 {
-				return of("keys.t" + l + ".1")(n) + d[i]
+				return of("keys.t"+l+".1")(n) + d[i]
 			}, r[i][j]))
 		}
 	}

@@ -23,7 +23,7 @@ import (
 )
 
 // leastChecks is the number of checks that the files held when they were last extended; fewer means that some got lost.
-const leastChecks = 1000
+const leastChecks = 1150
 
 // check is one number from outside and how to compute it.
 type check struct {
