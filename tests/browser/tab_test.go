@@ -65,7 +65,8 @@ func blank(t testing.TB, v view) *tab {
 // visit loads a whole address.
 func (tb *tab) visit(t testing.TB, address string) {
 	t.Helper()
-	u, err := url.Parse(address)
+	page, _, _ := strings.Cut(address, "#") // what follows may be anything
+	u, err := url.Parse(page)
 	must(t, err)
 	tb.mu.Lock()
 	tb.home = u.Scheme + "://" + u.Host
