@@ -102,7 +102,8 @@ func (p *prose) registerTables(r renderer.NodeRendererFuncRegisterer) {
 // table lets a wide table scroll by itself, also by keyboard.
 func (p *prose) table(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
-		w.WriteString(`<div class="table-scroll" role="group" aria-label="Table" tabindex="0"><table>` + "\n")
+		p.tables++
+		w.WriteString(`<div class="table-scroll" role="region" aria-label="Table ` + strconv.Itoa(p.tables) + `" tabindex="0"><table>` + "\n")
 	} else {
 		w.WriteString("</table></div>\n")
 	}

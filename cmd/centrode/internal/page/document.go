@@ -26,6 +26,7 @@ type document struct {
 	terms    map[string]bool // ids linked so far
 	notes    int             // definitions written so far, for their ids
 	plates   int             // numbered so far
+	tables   int             // in prose so far, for their names
 	level    int             // of the last heading
 	large    bool            // the first plate is set large (home)
 	uses     []use

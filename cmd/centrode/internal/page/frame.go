@@ -3,6 +3,7 @@ package page
 import (
 	"html/template"
 	"slices"
+	"slices"
 	"strconv"
 
 	"centrode/cmd/centrode/internal/lesson"
@@ -30,6 +31,8 @@ type Link struct {
 	Href string
 	Text string
 	Note string // what is there, in a few words; may be empty
+	// Current marks the link to the page it stands on.
+	Current bool
 }
 
 // siteName stands in every page's title and header.
@@ -41,10 +44,14 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 		head = title + " · " + siteName
 		crumbs = append(crumbs, Link{Text: title})
 	}
+	footer := slices.Clone(s.footer)
+	for i := range footer {
+		footer[i].Current = footer[i].Text == title
+	}
 	return Frame{
 		Kind: kind, HeadTitle: head, Description: description,
 		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
-		Search: s.search(), Crumbs: crumbs, Footer: s.footer,
+		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }
 
