@@ -3,7 +3,6 @@ package page
 import (
 	"html/template"
 	"slices"
-	"slices"
 	"strconv"
 
 	"centrode/cmd/centrode/internal/lesson"
