@@ -13,7 +13,7 @@ const common = new Set(('a an and are as at be but by can do does for from has h
   'the their them then there these they this to was what when where which will with you your').split(' '));
 
 /** How much more, or less, a place of a kind is what a reader looks for. @type {Record<string, number>} */
-const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, input: 0.8, output: 0.8,
+const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, field: 0.8, result: 0.8,
   example: 0.7, exercise: 0.6, plate: 0.7, source: 0.8 };
 
 // Latin and Greek, written out: the build's engine does not know \p{L}.
@@ -48,7 +48,7 @@ export function makeIndex(list) {
 export const openIndex = (json) => MiniSearch.loadJSON(json, options);
 
 /**
- * Places that have all the words; when there are none, places that have some.
+ * Places that have all the words, or when there are none, some of them; one that is called just so comes before the rest.
  * @param {MiniSearch} index @param {string} query @returns {Found[]} best first
  */
 export function find(index, query) {
@@ -60,7 +60,10 @@ export function find(index, query) {
     boostDocument: (_id, _term, head) => weights[String(head?.kind)] ?? 1,
   });
   const all = ask('AND');
-  return /** @type {any} */ (all.length > 0 ? all : ask('OR'));
+  const list = all.length > 0 ? all : ask('OR');
+  const named = plain(query.trim());
+  const worth = (/** @type {import('minisearch').SearchResult} */ found) => found.score * (plain(found.title) === named ? 2 : 1);
+  return /** @type {any} */ (list.sort((a, b) => worth(b) - worth(a)));
 }
 
 /**

@@ -40,5 +40,5 @@ export const strings = {
 /** What the kinds of place are called. @type {Record<string, string>} */
 const searchKinds = {
   lesson: 'Lesson', section: 'Section', example: 'Worked example', exercise: 'Exercise', plate: 'Plate', calculator: 'Calculator',
-  input: 'Input', output: 'Output', term: 'Term', source: 'Source', character: 'Character', path: 'Path',
+  field: 'Field', result: 'Result', term: 'Term', source: 'Source', character: 'Character', path: 'Path',
 };

@@ -5,8 +5,8 @@ import (
 	"centrode/cmd/centrode/internal/lesson"
 )
 
-// calculator is the page of a calculator with the author's opening words, the sections of these, and each input and
-// output: a reader may know the name of a number and not of what computes it.
+// calculator is the page of a calculator with the author's opening words, the sections of these, and each field and
+// result: a reader may know the name of a number and not of what computes it.
 func (in Input) calculator(spec catalog.Spec) []Document {
 	p := page{in, "plates/" + spec.ID, "/plates/" + spec.ID + "/", spec.Title}
 	words := in.words(spec.ID)
@@ -14,7 +14,7 @@ func (in Input) calculator(spec catalog.Spec) []Document {
 	head := Document{Href: p.href, Kind: Calculator, Title: spec.Title, Also: spec.ID, Text: sentences(spec.Purpose, opening)}
 	list := append(append([]Document{head}, sections...), p.blocks(words)...)
 	for _, f := range spec.Fields {
-		list = append(list, p.number(Field, "inputs", f.Label, f.ID, f.Help))
+		list = append(list, p.number(Field, "fields", f.Label, f.ID, f.Help))
 	}
 	for _, t := range spec.Tables {
 		list = append(list, p.number(Field, "table-"+t.ID, t.Label, t.ID, withColumns(t)))
@@ -23,10 +23,10 @@ func (in Input) calculator(spec catalog.Spec) []Document {
 		if o.Side == "candidate" { // its twin of the other side has the same name
 			continue
 		}
-		list = append(list, p.number(Output, "outputs", o.Label, join(" ", o.ID, o.Pair), o.Help))
+		list = append(list, p.number(Result, "results", o.Label, join(" ", o.ID, o.Pair), o.Help))
 	}
 	for _, t := range spec.Answers {
-		list = append(list, p.number(Output, "answer-"+t.ID, t.Label, t.ID, withColumns(t)))
+		list = append(list, p.number(Result, "answer-"+t.ID, t.Label, t.ID, withColumns(t)))
 	}
 	return list
 }

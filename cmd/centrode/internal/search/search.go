@@ -1,5 +1,5 @@
 // Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, every term,
-// calculator with its inputs and outputs, source, character and path, each with the address that leads there.
+// calculator with its fields and results, source, character and path, each with the address that leads there.
 //
 // Start at Documents and JSON. It reads the book and not the pages, so that words are words and not markup, and takes
 // the printed values from the proof, as the pages do. The ranking happens in the page (theme/scripts/find.js); here is
@@ -34,8 +34,8 @@ const (
 	Exercise   = "exercise"
 	Plate      = "plate"
 	Calculator = "calculator"
-	Field      = "input"
-	Output     = "output"
+	Field      = "field"
+	Result     = "result"
 	Term       = "term"
 	Source     = "source"
 	Character  = "character"
