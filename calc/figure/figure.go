@@ -92,6 +92,9 @@ const (
 	Ring                 // an open ring: the current pivot
 	Diamond              // a filled diamond: the candidate pivot
 	Cross                // a plus of hairlines: a centre, a pole
+	Open                 // a small open circle: where a landmark must go, what is left over
+	Toward               // a circle with a dot: an axis that points at the reader
+	Into                 // a circle with a cross: an axis that points away from the reader
 )
 
 // Marker marks a point.
@@ -141,6 +144,16 @@ type Heat struct {
 	Values     []float64
 	Levels     []float64
 	Unit       string // put behind the numbers on the contour lines, with a no-break space: "cm"
+	Edges      []Edge // drawn over the contour lines
+}
+
+// Edge is the line on which a Heat has a value of its own: the limit of what is good enough. Text stands beside it, as a
+// Label of the rank would; "" for none.
+type Edge struct {
+	Role  Role
+	Level float64
+	Text  string
+	Rank  int
 }
 
 func (Polyline) isMark()  {}

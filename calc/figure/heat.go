@@ -34,6 +34,42 @@ func (d *draft) heat(m Heat) {
 	for _, level := range m.Levels {
 		d.contour(g, area, level, m.Unit)
 	}
+	for _, e := range m.Edges {
+		d.edge(g, area, e)
+	}
+}
+
+// edge draws the line of one value, with its text beside the end that reaches farthest to the right.
+func (d *draft) edge(g grid, area Rect, e Edge) {
+	var t trace
+	at := plane.Vec{X: math.Inf(-1)}
+	for _, chain := range g.placed(area, e.Level) {
+		d.ink.line(chain...)
+		t.line(chain...)
+		for _, p := range chain {
+			if p.X > at.X {
+				at = p
+			}
+		}
+	}
+	d.drawn = append(d.drawn, path("line edge", e.Role, t)...)
+	if len(t) > 0 && e.Text != "" {
+		d.notes = append(d.notes, note{text: e.Text, role: e.Role, rank: e.Rank, at: at, away: plane.Vec{X: 1},
+			near: 4 * d.sheet.gauge, kind: "label"})
+	}
+}
+
+// placed returns the contour lines of a level on the sheet.
+func (g grid) placed(area Rect, level float64) [][]plane.Vec {
+	chains := g.contours(level)
+	for _, chain := range chains {
+		for i, p := range chain {
+			chain[i] = plane.Vec{
+				X: area.Min.X + (p.X+0.5)/float64(g.cols)*(area.Max.X-area.Min.X),
+				Y: area.Max.Y - (p.Y+0.5)/float64(g.rows)*(area.Max.Y-area.Min.Y)}
+		}
+	}
+	return chains
 }
 
 // grid is a table of values, row by row.
@@ -136,14 +172,9 @@ func (t *trace) runs(steps []int8, least int8, strip Rect) {
 
 // contour keeps the lines of one level, to be drawn when their number has its place, and asks for that place.
 func (d *draft) contour(g grid, area Rect, level float64, unit string) {
-	chains := g.contours(level)
+	chains := g.placed(area, level)
 	var longest []plane.Vec
 	for _, chain := range chains {
-		for i, p := range chain {
-			chain[i] = plane.Vec{
-				X: area.Min.X + (p.X+0.5)/float64(g.cols)*(area.Max.X-area.Min.X),
-				Y: area.Max.Y - (p.Y+0.5)/float64(g.rows)*(area.Max.Y-area.Min.Y)}
-		}
 		d.ink.line(chain...)
 		if len(chain) > len(longest) {
 			longest = chain

@@ -8,6 +8,8 @@ const (
 	ringRadius    = 7.0
 	diamondRadius = 6.0
 	crossRadius   = 6.0
+	openRadius    = 3.5
+	axisRadius    = 6.0
 	hitRadius     = 22.0 // a target of 44 px, what a thumb needs
 )
 
@@ -19,6 +21,10 @@ func (s Shape) radius() float64 {
 		return diamondRadius
 	case Cross:
 		return crossRadius
+	case Open:
+		return openRadius
+	case Toward, Into:
+		return axisRadius
 	}
 	return dotRadius
 }
@@ -45,12 +51,35 @@ func (d *draft) sign(shape Shape, role Role, at plane.Vec) Node {
 		t.line(at.Add(plane.Vec{X: -r}), at.Add(plane.Vec{X: r}))
 		t.line(at.Add(plane.Vec{Y: -r}), at.Add(plane.Vec{Y: r}))
 		return el("path", "class", classes("marker cross", role), "d", string(t))
+	case Toward, Into:
+		return d.axisSign(shape, role, at, r)
 	}
-	kind := "marker dot"
-	if shape == Ring {
-		kind = "marker ring"
+	return el("circle", append(append([]string{"class", classes(roundKind(shape), role)}, coords("cx", "cy", at)...), "r", number(r))...)
+}
+
+// roundKind is the class of a marker that is one circle.
+func roundKind(shape Shape) string {
+	switch shape {
+	case Ring:
+		return "marker ring"
+	case Open:
+		return "marker open"
 	}
-	return el("circle", append(append([]string{"class", classes(kind, role)}, coords("cx", "cy", at)...), "r", number(r))...)
+	return "marker dot"
+}
+
+// axisSign is the mark of an axis seen end-on: the point of its arrow, or the feathers.
+func (d *draft) axisSign(shape Shape, role Role, at plane.Vec, r float64) Node {
+	circle := el("circle", append(append([]string{"class", classes("marker ring", role)}, coords("cx", "cy", at)...), "r", number(r))...)
+	if shape == Toward {
+		return el("g", "class", classes("end-on", role)).with(circle, d.sign(Dot, role, at))
+	}
+	var t trace
+	for _, turn := range [2]float64{1, -1} {
+		arm := plane.Vec{X: r, Y: turn * r}.Unit().Scale(r)
+		t.line(at.Sub(arm), at.Add(arm))
+	}
+	return el("g", "class", classes("end-on", role)).with(circle, el("path", "class", classes("marker feathers", role), "d", string(t)))
 }
 
 // handle draws a handle. One whose point lies beyond the sheet waits at the edge, so that it can still be reached; its

@@ -208,7 +208,7 @@ func same(a, b Mark) bool {
 	case Heat:
 		b, ok := b.(Heat)
 		return ok && slices.Equal(a.Values, b.Values) && slices.Equal(a.Levels, b.Levels) && a.Name == b.Name &&
-			a.Area == b.Area && a.Cols == b.Cols && a.Rows == b.Rows && a.Unit == b.Unit
+			slices.Equal(a.Edges, b.Edges) && a.Area == b.Area && a.Cols == b.Cols && a.Rows == b.Rows && a.Unit == b.Unit
 	}
 	switch b.(type) { // the rest hold no slices and compare as they are
 	case Polyline, Region, Heat:
