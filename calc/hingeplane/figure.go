@@ -6,13 +6,17 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
 	"centrode/calc/plane"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/calc/views"
 )
 
-// Figure implements catalog.Calculator: the chain in three views, with the common axis through its middle.
+// mostHandles is up to how many points can be dragged; more would lie upon each other.
+const mostHandles = 16
+
+// Figure implements catalog.Calculator: the chain with its points numbered, and the common axis at every interior joint.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
-	f := figure.Figure{Title: "A bent chain in three views, with its common axis", Desc: c.Say(v, r)}
+	f := figure.Figure{Title: "A bent chain, with its common axis", Desc: c.Say(v, r)}
 	points, err := read(v.Tables["points"])
 	if err != nil {
 		return f
@@ -21,24 +25,84 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	for _, p := range points {
 		bounds.Add(p)
 	}
-	centre, radius := bounds.Ball()
-	three, sheet := views.Arrange(centre, radius)
-	f.View = sheet
-	half := rigid.Vec{X: r.Numbers["normal_x"], Y: r.Numbers["normal_y"], Z: r.Numbers["normal_z"]}.Scale(0.5 * radius)
-	middle := points[len(points)/2]
-	for n, view := range three {
-		f.Marks = append(f.Marks, view.Frame(radius)...)
-		line := figure.Polyline{Name: views.Named(n, "The chain"), Role: figure.Bone}
-		for i, p := range points {
-			at := view.At(p)
-			line.Points = append(line.Points, at)
-			f.Marks = append(f.Marks, figure.Marker{Role: figure.Bone, Shape: figure.Dot, At: at})
-			if n == 0 {
-				f.Marks = append(f.Marks, figure.Label{Role: figure.Bone, At: at, Text: strconv.Itoa(i + 1), Rank: 3})
-			}
+	d := drawing{points, rigid.Vec{X: r.Numbers["normal_x"], Y: r.Numbers["normal_y"], Z: r.Numbers["normal_z"]}, r, views.Arrange(bounds)}
+	f.View = d.sheet.Rect
+	for _, view := range d.sheet.Views {
+		f.Marks = append(f.Marks, view.Frame()...)
+		f.Marks = append(f.Marks, d.chain(view)...)
+		if view.Main {
+			f.Marks = append(f.Marks, d.words(view)...)
 		}
-		f.Marks = append(f.Marks, line, figure.Polyline{Name: views.Named(n, "The common axis"), Role: figure.Candidate, Arrow: true,
-			Points: []plane.Vec{view.At(middle.Sub(half)), view.At(middle.Add(half))}})
+		if len(points) > mostHandles {
+			continue
+		}
+		if view.Main { // its handles come first
+			f.Handles = append(d.handles(view), f.Handles...)
+		} else {
+			f.Handles = append(f.Handles, d.handles(view)...)
+		}
 	}
 	return f
+}
+
+type drawing struct {
+	points []rigid.Vec
+	normal rigid.Vec
+	r      catalog.Result
+	sheet  views.Sheet
+}
+
+// chain is the line through the points, with the axis at each joint that bends.
+func (d drawing) chain(v views.View) []figure.Mark {
+	line := figure.Polyline{Name: v.Named("The chain"), Role: figure.Bone}
+	var dots []figure.Mark
+	for i, p := range d.points {
+		line.Points = append(line.Points, v.At(p))
+		dots = append(dots, figure.Marker{Role: figure.Bone, Shape: figure.Dot, At: v.At(p)})
+		if i > 0 && i+1 < len(d.points) {
+			dots = append(dots, v.Axis("The common axis at point "+strconv.Itoa(i+1), figure.Candidate, p, d.normal, 0.25*d.sheet.Size)...)
+		}
+	}
+	return append([]figure.Mark{line}, dots...)
+}
+
+// words number the points on the outside of the bends, and tell each bend.
+func (d drawing) words(v views.View) []figure.Mark {
+	var marks []figure.Mark
+	bends := d.r.Tables["joints"].Numbers["bend"]
+	for i, p := range d.points {
+		text := strconv.Itoa(i + 1)
+		if i > 0 && i <= len(bends) {
+			text += ": " + quantity.Format(bends[i-1], quantity.Angle, 0)
+		}
+		marks = append(marks, figure.Label{Role: figure.Bone, At: v.At(p), Text: text, Away: d.outside(v, i), Rank: 1})
+	}
+	inside := d.outside(v, 1).Scale(-1)
+	return append(marks, figure.Label{Role: figure.Candidate, At: v.At(d.points[1]), Text: "axis", Away: inside, Rank: 5})
+}
+
+// outside points from a point away from both its neighbours; at an end, away from the chain.
+func (d drawing) outside(v views.View, i int) plane.Vec {
+	at := v.At(d.points[i])
+	var away plane.Vec
+	if i > 0 {
+		away = away.Add(at.Sub(v.At(d.points[i-1])).Unit())
+	}
+	if i+1 < len(d.points) {
+		away = away.Add(at.Sub(v.At(d.points[i+1])).Unit())
+	}
+	return away
+}
+
+// handles let a reader drag the points; the first is the one whose place turns the axis most, the second point.
+func (d drawing) handles(v views.View) []figure.Handle {
+	var list []figure.Handle
+	for i, p := range d.points {
+		list = append(list, figure.Handle{Name: "Point " + strconv.Itoa(i+1) + ", " + v.Name + " view", Role: figure.Bone, Shape: figure.Dot,
+			At: v.At(p), Axes: v.Axes(p, views.Cell("points", i+1))})
+	}
+	if v.Main {
+		list[0], list[1] = list[1], list[0]
+	}
+	return list
 }

@@ -1,63 +1,83 @@
 package posefit
 
 import (
-	"math"
+	"strconv"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
 	"centrode/calc/plane"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/calc/views"
 )
 
-// Figure implements catalog.Calculator: the landmarks of each pose, joined in their order, in three views, with the pivot
-// and the path of the last landmark about it.
+// What is drawn of large tables: more than this is noise on the page.
+const (
+	mostPoses   = 24 // drawn
+	mostNamed   = 12 // numbered
+	mostTurns   = 6  // numbered with their turn
+	mostPoints  = 60 // landmarks of a pose
+	mostHandles = 40 // rows that can be dragged
+)
+
+// Figure implements catalog.Calculator: the landmarks of each pose, joined in their order, with the pivot and the way of
+// one landmark as it turns about it.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
-	poses, err := Read(v.Tables["landmarks"], true)
+	poses, err := Read(v.Tables["landmarks"], v.Choices["kind"] == "hinge")
 	if err != nil {
 		return figure.Figure{Title: "No landmarks to draw"}
 	}
-	centre, radius := bounds(poses)
-	three, sheet := views.Arrange(centre, radius)
-	f := figure.Figure{Title: "Landmarks of every pose in three views, with the pivot that fits them", Desc: c.Say(v, r), View: sheet}
-	pivot := rigid.Vec{X: r.Numbers["pivot_x"], Y: r.Numbers["pivot_y"], Z: r.Numbers["pivot_z"]}
-	for i, view := range three {
-		f.Marks = append(f.Marks, view.Frame(radius)...)
-		f.Marks = append(f.Marks, outline(view, poses.Rest, figure.Bone, views.Named(i, "The landmarks at rest"))...)
-		for _, target := range poses.Targets {
-			f.Marks = append(f.Marks, outline(view, target.Points, figure.Target, "")...)
+	d := newDrawing(poses, r)
+	f := figure.Figure{Title: "Landmarks of every pose, with the pivot that fits them", Desc: c.Say(v, r), View: d.sheet.Rect}
+	for _, view := range d.sheet.Views {
+		f.Marks = append(f.Marks, view.Frame()...)
+		f.Marks = append(f.Marks, d.travel(view)...)
+		for i := range min(len(poses.Targets), mostPoses) {
+			f.Marks = append(f.Marks, outline(view, poses.Targets[i].Points, figure.Target, figure.Open, "Pose "+d.number(i))...)
 		}
-		if r.Has("pivot_x") {
-			f.Marks = append(f.Marks, figure.Marker{Name: views.Named(i, "The fitted pivot"), Role: figure.Candidate, Shape: figure.Diamond, At: view.At(pivot)})
-			if s, ok := r.Numbers["sigma_major"]; ok {
-				f.Marks = append(f.Marks, figure.Circle{Role: figure.Guide, Centre: view.At(pivot), Radius: math.Min(s, radius)})
-			}
-		}
-		if r.Has("axis_x") {
-			axis := rigid.Vec{X: r.Numbers["axis_x"], Y: r.Numbers["axis_y"], Z: r.Numbers["axis_z"]}.Scale(0.6 * radius)
-			f.Marks = append(f.Marks, figure.Polyline{Name: views.Named(i, "The shared axis"), Role: figure.Candidate, Hair: true,
-				Points: []plane.Vec{view.At(pivot.Sub(axis)), view.At(pivot.Add(axis))}})
+		f.Marks = append(f.Marks, outline(view, poses.Rest, figure.Bone, figure.Dot, "The landmarks at rest")...)
+		f.Marks = append(f.Marks, d.fitted(view)...)
+		if view.Main {
+			f.Marks = append(f.Marks, d.words(view)...)
+			f.Handles = d.handles(view, v.Tables["landmarks"])
 		}
 	}
 	return f
 }
 
-func outline(v views.View, points []rigid.Vec, role figure.Role, name string) []figure.Mark {
-	line := figure.Polyline{Name: name, Role: role, Hair: true}
-	marks := make([]figure.Mark, 0, len(points)+1)
-	const most = 60 // dots beyond this many are noise on the page
-	for i, p := range points {
-		at := v.At(p)
-		line.Points = append(line.Points, at)
-		if i < most {
-			marks = append(marks, figure.Marker{Role: role, Shape: figure.Dot, At: at})
-		}
-	}
-	return append([]figure.Mark{line}, marks...)
+// drawing is what all views share.
+type drawing struct {
+	poses Poses
+	r     catalog.Result
+	sheet views.Sheet
+	pivot rigid.Vec
+	axis  rigid.Vec // zero where the rotations share none
+	known bool      // there is a pivot
+	end   int       // the landmark that is followed: the farthest from the pivot, else the last
 }
 
-// bounds is a ball around all landmarks.
-func bounds(p Poses) (centre rigid.Vec, radius float64) {
+// newDrawing arranges the views. A pivot that lies far away from the landmarks is left outside, or they would be a dot.
+func newDrawing(p Poses, r catalog.Result) drawing {
+	n := r.Numbers
+	d := drawing{poses: p, r: r, known: r.Has("pivot_x"), end: len(p.Rest) - 1,
+		pivot: rigid.Vec{X: n["pivot_x"], Y: n["pivot_y"], Z: n["pivot_z"]}, axis: rigid.Vec{X: n["axis_x"], Y: n["axis_y"], Z: n["axis_z"]}}
+	box := bounds(p)
+	if d.known {
+		for i, x := range p.Rest {
+			if x.Sub(d.pivot).Len() > p.Rest[d.end].Sub(d.pivot).Len() {
+				d.end = i
+			}
+		}
+		if box.Distance(d.pivot) < 3*box.Size() {
+			box.Add(d.pivot)
+		}
+	}
+	d.sheet = views.Arrange(box)
+	return d
+}
+
+// bounds holds all landmarks of all poses.
+func bounds(p Poses) views.Bounds {
 	var b views.Bounds
 	for _, x := range p.Rest {
 		b.Add(x)
@@ -67,5 +87,65 @@ func bounds(p Poses) (centre rigid.Vec, radius float64) {
 			b.Add(x)
 		}
 	}
-	return b.Ball()
+	return b
+}
+
+func (d drawing) number(pose int) string { return strconv.Itoa(d.poses.IDs[pose]) }
+
+// outline joins the landmarks of one pose in their order.
+func outline(v views.View, points []rigid.Vec, role figure.Role, shape figure.Shape, name string) []figure.Mark {
+	line := figure.Polyline{Name: v.Named(name), Role: role, Hair: role != figure.Bone}
+	marks := make([]figure.Mark, 1, min(len(points), mostPoints)+1)
+	for i := range min(len(points), mostPoints) {
+		line.Points = append(line.Points, v.At(points[i]))
+		marks = append(marks, figure.Marker{Role: role, Shape: shape, At: v.At(points[i])})
+	}
+	marks[0] = line
+	return marks
+}
+
+// fitted is the pivot, its standard deviation, and the axis where there is one.
+func (d drawing) fitted(v views.View) []figure.Mark {
+	if !d.known {
+		return nil
+	}
+	var marks []figure.Mark
+	if d.axis != (rigid.Vec{}) {
+		marks = v.Axis("The shared axis", figure.Candidate, d.pivot, d.axis, 0.5*d.sheet.Size)
+	}
+	if s, ok := d.r.Numbers["sigma_major"]; ok && s < d.sheet.Size {
+		marks = append(marks, figure.Circle{Name: v.Named("One standard deviation of the pivot"), Role: figure.Guide, Centre: v.At(d.pivot), Radius: s})
+	}
+	return append(marks, figure.Marker{Name: v.Named("The fitted pivot"), Role: figure.Candidate, Shape: figure.Diamond, At: v.At(d.pivot)})
+}
+
+// words are the numbers of the poses, each with its turn while they are few, and the name of the pivot.
+func (d drawing) words(v views.View) []figure.Mark {
+	label := func(role figure.Role, p rigid.Vec, text string) figure.Mark {
+		return figure.Label{Role: role, At: v.At(p), Text: text, Away: v.At(p).Sub(v.At(d.middle())), Rank: 1}
+	}
+	marks := []figure.Mark{label(figure.Bone, d.poses.Rest[d.end], "rest")}
+	for i := range min(len(d.poses.Targets), mostNamed) {
+		text := d.number(i)
+		if turns := d.r.Tables["poses"].Numbers["angle"]; len(d.poses.Targets) <= mostTurns && i < len(turns) {
+			text += ": " + quantity.Format(turns[i], quantity.Angle, 0)
+		}
+		marks = append(marks, label(figure.Target, d.poses.Targets[i].Points[d.end], text))
+	}
+	if d.known {
+		marks = append(marks, figure.Label{Role: figure.Candidate, At: v.At(d.pivot), Text: "pivot", Away: plane.Vec{X: -1, Y: -1}, Rank: 2})
+	}
+	return marks
+}
+
+// middle is what words keep away from: the pivot, or without one the mean of the landmarks at rest.
+func (d drawing) middle() rigid.Vec {
+	if d.known {
+		return d.pivot
+	}
+	var sum rigid.Vec
+	for _, x := range d.poses.Rest {
+		sum = sum.Add(x.Scale(1 / float64(len(d.poses.Rest))))
+	}
+	return sum
 }

@@ -4,72 +4,165 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
 	"centrode/calc/plane"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/calc/views"
 )
 
-// Figure implements catalog.Calculator: the skeleton before and after, in three views.
+// mostNamed is up to how many joints carry their names.
+const mostNamed = 8
+
+// Figure implements catalog.Calculator: the skeleton before and after, and the moved joint enlarged when its move is small.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
-	f := figure.Figure{Title: "A skeleton before and after one joint moves, in three views", Desc: c.Say(v, r)}
-	before, err := read(v.Tables["joints"])
+	f := figure.Figure{Title: "A skeleton before and after one joint moves", Desc: c.Say(v, r)}
+	d, err := gather(v)
 	if err != nil {
 		return f
 	}
-	moved, err := before.find(v.Choices["move"])
-	if err != nil {
-		return f
-	}
-	after := before.move(moved, rigid.Vec{X: v.Numbers["to_x"], Y: v.Numbers["to_y"], Z: v.Numbers["to_z"]})
-	var bounds views.Bounds
-	for i := range before.world {
-		bounds.Add(before.world[i].T)
-	}
-	bounds.Add(after.world[moved].T)
-	centre, radius := bounds.Ball()
-	three, sheet := views.Arrange(centre, radius)
-	f.View = sheet
-	for n, view := range three {
-		f.Marks = append(f.Marks, view.Frame(radius)...)
-		for i, p := range before.parent {
-			at := view.At(before.world[i].T)
-			f.Marks = append(f.Marks, figure.Marker{Role: figure.Bone, Shape: figure.Dot, At: at})
-			if p < 0 {
-				continue
-			}
-			f.Marks = append(f.Marks, figure.Polyline{Role: segmentRole(i == moved || p == moved), Points: []plane.Vec{view.At(before.world[p].T), at}})
-			if i == moved || p == moved {
-				f.Marks = append(f.Marks, figure.Polyline{Role: figure.Candidate, Points: []plane.Vec{view.At(after.world[p].T), view.At(after.world[i].T)}})
-			}
+	f.View = d.sheet.Rect
+	for _, view := range d.sheet.Views {
+		f.Marks = append(f.Marks, view.Frame()...)
+		f.Marks = append(f.Marks, d.bones(view)...)
+		if !view.Main {
+			f.Marks = append(f.Marks, d.pivots(view.At, "")...)
+			f.Handles = append(f.Handles, d.handle(view))
+			continue
 		}
-		f.Marks = append(f.Marks,
-			figure.Marker{Name: views.Named(n, "Current pivot"), Role: figure.Current, Shape: figure.Ring, At: view.At(before.world[moved].T)},
-			figure.Marker{Name: views.Named(n, "Candidate pivot"), Role: figure.Candidate, Shape: figure.Diamond, At: view.At(after.world[moved].T)})
-		f.Handles = append(f.Handles, handle(view, n, after.world[moved].T))
+		detail, small := d.detail(view)
+		if small {
+			f.View = f.View.Union(detail.Box())
+			f.Marks = append(f.Marks, d.enlarged(view, detail)...)
+			f.Handles = append([]figure.Handle{d.enlargedHandle(view, detail)}, f.Handles...)
+			continue
+		}
+		f.Marks = append(f.Marks, d.named(view.At, d.sheet.Size)...)
+		if text, ok := d.move(); ok {
+			a, b := view.At(d.before.world[d.moved].T), view.At(d.after.world[d.moved].T)
+			f.Marks = append(f.Marks, figure.Label{Role: figure.Candidate, At: a.Lerp(b, 0.5), Text: text, Away: a.Sub(b).Perp(), Rank: 2})
+		}
+		f.Handles = append([]figure.Handle{d.handle(view)}, f.Handles...)
 	}
 	return f
 }
 
-func segmentRole(touched bool) figure.Role {
-	if touched {
-		return figure.Current
-	}
-	return figure.Bone
+// drawing is what all views share.
+type drawing struct {
+	before, after skeleton
+	moved         int
+	aims          bool
+	aim           rigid.Vec
+	sheet         views.Sheet
 }
 
-// handle lets the candidate be dragged in one view: each of its two sheet directions edits one coordinate.
-func handle(view views.View, n int, at rigid.Vec) figure.Handle {
-	name := [...]string{"Candidate pivot, front view", "Candidate pivot, view from the right", "Candidate pivot, view from above"}[n]
-	place := view.At(at)
-	axis := func(dir rigid.Vec, across plane.Vec) figure.Axis {
-		id, base, sign := "to_x", at.X, dir.X
-		if dir.Y != 0 {
-			id, base, sign = "to_y", at.Y, dir.Y
-		}
-		if dir.Z != 0 {
-			id, base, sign = "to_z", at.Z, dir.Z
-		}
-		return figure.Axis{Field: id, Origin: place, Dir: across, Base: base, PerUnit: sign}
+func gather(v catalog.Values) (drawing, error) {
+	before, err := read(v.Tables["joints"])
+	if err != nil {
+		return drawing{}, err
 	}
-	return figure.Handle{Name: name, Role: figure.Candidate, Shape: figure.Diamond, At: place,
-		Axes: []figure.Axis{axis(view.Across, plane.Vec{X: 1}), axis(view.Up, plane.Vec{Y: 1})}}
+	d := drawing{before: before, aims: v.Choices["orient"] == "aim"}
+	if d.moved, err = before.find(v.Choices["move"]); err != nil {
+		return d, err
+	}
+	d.after = before.move(d.moved, rigid.Vec{X: v.Numbers["to_x"], Y: v.Numbers["to_y"], Z: v.Numbers["to_z"]})
+	if d.aim, _ = rigid.ParseAxis(v.Choices["aim_axis"]); d.aims {
+		var unheard catalog.Result // the warnings stand in the answer already
+		d.after.aim(d.moved, d.aim, &unheard)
+	}
+	var bounds views.Bounds
+	for i := range before.world {
+		bounds.Add(before.world[i].T)
+	}
+	bounds.Add(d.after.world[d.moved].T)
+	d.sheet = views.Arrange(bounds)
+	return d, nil
+}
+
+// touched reports whether the segment that ends at a joint moves.
+func (d drawing) touched(i int) bool { return i == d.moved || d.before.parent[i] == d.moved }
+
+// bones are all segments and joints of a view but the moved joint's own marks.
+func (d drawing) bones(v views.View) []figure.Mark {
+	var marks []figure.Mark
+	for i, p := range d.before.parent {
+		at := v.At(d.before.world[i].T)
+		if i != d.moved {
+			marks = append(marks, figure.Marker{Name: v.Named("Joint " + d.before.names[i]), Role: figure.Bone, Shape: figure.Dot, At: at})
+			if v.Main && len(d.before.names) <= mostNamed {
+				marks = append(marks, figure.Label{Role: figure.Bone, At: at, Text: d.before.names[i], Rank: 6})
+			}
+		}
+		if p >= 0 && !d.touched(i) {
+			marks = append(marks, figure.Polyline{Role: figure.Bone, Points: []plane.Vec{v.At(d.before.world[p].T), at}})
+		}
+	}
+	for _, line := range d.lines(v.At) {
+		marks = append(marks, line)
+	}
+	return marks
+}
+
+// lines are the segments that move, before and after, and the aim axes where joints aim.
+func (d drawing) lines(at func(rigid.Vec) plane.Vec) []figure.Polyline {
+	var lines []figure.Polyline
+	for i, p := range d.before.parent {
+		if p >= 0 && d.touched(i) {
+			lines = append(lines,
+				figure.Polyline{Role: figure.Current, Points: []plane.Vec{at(d.before.world[p].T), at(d.before.world[i].T)}},
+				figure.Polyline{Role: figure.Candidate, Points: []plane.Vec{at(d.after.world[p].T), at(d.after.world[i].T)}})
+		}
+	}
+	return lines
+}
+
+func (d drawing) pivots(at func(rigid.Vec) plane.Vec, name string) []figure.Mark {
+	marks := []figure.Mark{
+		figure.Marker{Role: figure.Current, Shape: figure.Ring, At: at(d.before.world[d.moved].T)},
+		figure.Marker{Role: figure.Candidate, Shape: figure.Diamond, At: at(d.after.world[d.moved].T)}}
+	if name != "" {
+		marks[0] = figure.Marker{Name: "Current pivot of " + name, Role: figure.Current, Shape: figure.Ring, At: at(d.before.world[d.moved].T)}
+		marks[1] = figure.Marker{Name: "Candidate pivot of " + name, Role: figure.Candidate, Shape: figure.Diamond, At: at(d.after.world[d.moved].T)}
+	}
+	return marks
+}
+
+// named are the two pivots with their names, and the aim axes of what aims.
+func (d drawing) named(at func(rigid.Vec) plane.Vec, size float64) []figure.Mark {
+	from, to := d.before.world[d.moved].T, d.after.world[d.moved].T
+	a, b := at(from), at(to)
+	marks := d.pivots(at, d.before.names[d.moved])
+	away := a.Sub(b)
+	marks = append(marks, figure.Label{Role: figure.Current, At: a, Text: "current", Away: away, Rank: 1},
+		figure.Label{Role: figure.Candidate, At: b, Text: "candidate", Away: away.Scale(-1), Rank: 1})
+	if d.aims {
+		marks = append(marks, d.aimAxes(at, size)...)
+	}
+	return marks
+}
+
+// move says how far the joint moves; ok is false when it stays.
+func (d drawing) move() (text string, ok bool) {
+	moved := d.after.world[d.moved].T.Sub(d.before.world[d.moved].T).Len()
+	return "moved " + quantity.Format(moved, quantity.Length, 2), moved > 0
+}
+
+// aimAxes are the moved joint's own aim axis before and after.
+func (d drawing) aimAxes(at func(rigid.Vec) plane.Vec, size float64) []figure.Mark {
+	var marks []figure.Mark
+	for _, side := range []struct {
+		world rigid.Motion
+		role  figure.Role
+		name  string
+	}{
+		{d.before.world[d.moved], figure.Current, "Aim axis, current"},
+		{d.after.world[d.moved], figure.Candidate, "Aim axis, candidate"},
+	} {
+		along := side.world.R.Apply(d.aim)
+		from := at(side.world.T)
+		end := from.Add(at(side.world.T.Add(along)).Sub(from).Unit().Scale(0.14 * size))
+		if at(side.world.T.Add(along)).Sub(from).Len() > 0 {
+			marks = append(marks, figure.Polyline{Name: side.name, Role: side.role, Heavy: true, Arrow: true, Points: []plane.Vec{from, end}},
+				figure.Label{Role: side.role, At: end, Text: "aim", Away: end.Sub(from), Rank: 3})
+		}
+	}
+	return marks
 }
