@@ -2,9 +2,11 @@ package bendsection
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"centrode/calc/catalog"
+	"centrode/calc/plane"
 )
 
 func run(t *testing.T, set map[string]float64) catalog.Answer {
@@ -70,5 +72,76 @@ func TestABlendWiderThanTheStripIsRefused(t *testing.T) {
 	v.Numbers["length"], v.Numbers["blend"] = 3, 7
 	if _, err := catalog.Run(Calculator{}, v); err == nil || err.Error() != "blend: 7 cm: must be at most twice the length of a side, which is 6 cm" {
 		t.Errorf("%v", err)
+	}
+}
+
+// crossing is the fold as one sees it: two pieces of the inside surface, not neighbours, that have a point in common. It
+// is the witness of Strip.fold where the sides are long enough to meet.
+func crossing(line []plane.Vec) bool {
+	for i := 1; i < len(line); i++ {
+		for j := i + 2; j < len(line); j++ {
+			a, ab := line[i-1], line[i].Sub(line[i-1])
+			c, cd := line[j-1], line[j].Sub(line[j-1])
+			across := ab.Cross(cd)
+			t, u := c.Sub(a).Cross(cd)/across, c.Sub(a).Cross(ab)/across
+			if math.Abs(across) > 1e-9*ab.Len()*cd.Len() && t >= 0 && t <= 1 && u >= 0 && u <= 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Derived: where both sides reach past h·tan(θ/2), the surface meets itself just when a side has passed the bisector. Blends
+// near the threshold are left out: there the loop is smaller than the intervals that the witness looks at.
+func TestAFoldIsSeenAsACrossingWhereTheSidesAreLongEnoughToMeet(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	folds := 0
+	for range 1000 {
+		s := Strip{Depth: 1 + r.Float64(), Pivot: 1.2*r.Float64() - 0.1, Flex: 5*r.Float64() - 2.5, Passes: r.IntN(20), Strength: r.Float64()}
+		squash := 2 * (1 - s.Pivot) * s.Depth * math.Tan(s.Flex/2)
+		s.Length = 1 + math.Abs(squash)
+		if s.Blend = 2 * r.Float64() * s.Length; math.Abs(s.Blend-squash) < 0.2*math.Abs(squash) {
+			continue
+		}
+		_, inner := s.Surfaces()
+		if got, want := s.fold(inner) > 0, crossing(inner); got != want {
+			t.Fatalf("%+v, squash %v: folds %v, crosses itself %v", s, squash, got, want)
+		}
+		if s.fold(inner) > 0 {
+			folds++
+		}
+	}
+	if folds < 50 {
+		t.Errorf("only %d of the strips fold", folds)
+	}
+}
+
+// Derived: the insides pass each other when the blend is narrower than 2h·tan(θ/2), however short the sides are; at a bend
+// of 180° the second segment lies in the first one's flesh, up to a pivot on the inside surface, which only touches.
+func TestShortSidesThatHavePassedEachOtherCountAsAFold(t *testing.T) {
+	for _, c := range []struct {
+		depth, pivot, flex, length, blend, want float64
+	}{
+		{9, 0.5, 150, 10, 4, 1},
+		{9, 0.5, 150, 20, 4, 1},
+		{9, 0.5, 150, 3, 4, 1},
+		{8, 0.5, 180, 16, 6, 1},
+		{8, 0.5, 180, 16, 0, 1},
+		{8, 0, 180, 1, 2, 1},
+		{8, 1, 180, 16, 6, 0},
+		{8, 1.2, 180, 16, 6, 0},
+		{8, 0.5, -180, 16, 6, 0},
+		{8, 0.5, 90, 16, 8.1, 0},
+		{8, 0.5, 90, 5, 7.9, 1},
+	} {
+		a := run(t, map[string]float64{"depth": c.depth, "pivot": c.pivot, "flex": c.flex, "length": c.length, "blend": c.blend})
+		if got := a.Result.Numbers["overlap"]; got != c.want {
+			t.Errorf("%+v: overlap %v", c, got)
+		}
+		warned := len(a.Result.Warnings) > 0 && a.Result.Warnings[0].Code == "overlap"
+		if warned != (c.want == 1) {
+			t.Errorf("%+v: warnings %v", c, a.Result.Warnings)
+		}
 	}
 }

@@ -32,7 +32,7 @@ func TestTheInsideFoldsWhenTheBlendIsNarrowerThanTheSquash(t *testing.T) {
 		for _, share := range []float64{0.9, 1.1} {
 			s.Blend = share * squash
 			_, inner := s.Surfaces()
-			if _, folds := crossing(inner); folds != (share < 1) {
+			if folds := s.fold(inner); (folds > 0) != (share < 1) {
 				t.Fatalf("%+v with a squash of %v: folds %v", s, squash, folds)
 			}
 		}

@@ -93,7 +93,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["inside_length_ratio"] = length(inner) / rest
 	r.Numbers["outside_length_ratio"] = length(outer) / rest
 	r.Numbers["overlap"] = 0
-	if _, folds := crossing(inner); folds {
+	if s.fold(inner) > 0 {
 		r.Numbers["overlap"] = 1
 		r.Warn("overlap", "overlap", "The inside surface folds through itself. A wider blend, a pivot nearer the inside, or smoothing after skinning opens it.")
 	}
@@ -127,29 +127,21 @@ func length(line []plane.Vec) float64 {
 	return sum
 }
 
-// crossing returns a point, to within one interval, where two pieces of the line that are not neighbours cross.
-func crossing(line []plane.Vec) (at plane.Vec, found bool) {
-	for i := 1; i < len(line); i++ {
-		for j := i + 2; j < len(line); j++ {
-			if meet(line[i-1], line[i], line[j-1], line[j]) {
-				return line[i].Lerp(line[j-1], 0.5), true
-			}
+// fold returns how many points on either side of the joint lie past the bisector of the bend on the inside surface: from
+// the joint to the last of them, the two sides have run through each other. 0 means that the inside does not fold.
+//
+// The surface mirrors itself about the bisector, before and after smoothing, so where one side stays on its own side of it
+// the two cannot meet; and where it does not, they have passed each other, even when both are too short to cross.
+func (s Strip) fold(inner []plane.Vec) int {
+	const slack = 1e-9 // of the depth: rounding must not fold what only touches
+	pivot := plane.Vec{Y: s.Depth/2 - s.Pivot*s.Depth}
+	across := plane.Polar(1, -s.Flex/2) // from the first segment's side to the second's
+	for i := range perSide {
+		if inner[i].Sub(pivot).Dot(across) > slack*s.Depth {
+			return perSide - i
 		}
 	}
-	return plane.Vec{}, false
-}
-
-// meet reports whether ab and cd have a point in common. Parallel pieces do not count: those of one straight side lie on
-// one line, and rounding must not make them cross.
-func meet(a, b, c, d plane.Vec) bool {
-	const slack = 1e-9
-	ab, cd := b.Sub(a), d.Sub(c)
-	across := ab.Cross(cd)
-	if math.Abs(across) <= slack*ab.Len()*cd.Len() {
-		return false
-	}
-	t, u := c.Sub(a).Cross(cd)/across, c.Sub(a).Cross(ab)/across
-	return t >= -slack && t <= 1+slack && u >= -slack && u <= 1+slack
+	return 0
 }
 
 // Say implements catalog.Calculator.
