@@ -4,37 +4,88 @@ import (
 	"math"
 
 	"centrode/calc/catalog"
+	"centrode/calc/centre"
 	"centrode/calc/figure"
 	"centrode/calc/plane"
 	"centrode/calc/quantity"
+	"centrode/calc/rigid"
 )
 
-// Figure implements catalog.Calculator: the map with contour lines, the best place, the region within the tolerance.
+// Figure implements catalog.Calculator: the map with contour lines and numbered edges, the best place, the region within
+// the tolerance, and the pivot that the poses fit best anywhere.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	n, cells := v.Numbers, r.Tables["cells"].Numbers["rms"]
 	area := figure.Rect{Min: plane.Vec{X: n["min_u"], Y: n["min_v"]}, Max: plane.Vec{X: n["max_u"], Y: n["max_v"]}}
 	side := int(n["cells"])
 	name := v.Choices["plane"]
 	best := plane.Vec{X: r.Numbers["best_u"], Y: r.Numbers["best_v"]}
-	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: area}
+	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: withEdges(area)}
+	limit := r.Numbers["best_rms"] + n["tolerance"]
+	f.Marks = append(f.Marks, figure.Heat{Name: "What rotation alone leaves", Area: area, Cols: side, Rows: side, Values: cells,
+		Levels: levels(r.Numbers["best_rms"], r.Numbers["worst_rms"], limit), Unit: "cm",
+		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + quantity.Format(n["tolerance"], quantity.Length, 2) + " more", Rank: 3}}})
+	f.Marks = append(f.Marks, edges(area, name)...)
+	f.Marks = append(f.Marks, fitted(v, area)...)
 	f.Marks = append(f.Marks,
-		figure.Heat{Name: "What rotation alone leaves", Area: area, Cols: side, Rows: side, Values: cells, Levels: levels(r.Numbers["best_rms"], r.Numbers["worst_rms"]), Unit: "cm"},
-		figure.Label{Role: figure.Guide, At: plane.Vec{X: area.Max.X, Y: area.Min.Y}, Text: name[:1], Away: plane.Vec{Y: -1}, Rank: 5},
-		figure.Label{Role: figure.Guide, At: plane.Vec{X: area.Min.X, Y: area.Max.Y}, Text: name[1:], Away: plane.Vec{X: -1}, Rank: 5},
-		figure.Marker{Name: "Best place", Role: figure.Candidate, Shape: figure.Diamond, At: best},
+		figure.Marker{Name: "Best place on the map", Role: figure.Candidate, Shape: figure.Diamond, At: best},
 		figure.Label{Role: figure.Candidate, At: best, Text: "best " + quantity.Format(r.Numbers["best_rms"], quantity.Length, 3), Away: plane.Vec{Y: 1}})
 	return f
 }
 
-// levels are about six round values between the least and the greatest.
-func levels(lo, hi float64) []float64 {
+// fitted marks the pivot that the poses fit best when it may stand anywhere, as seen along the map's third axis; none
+// where that is beyond the map.
+func fitted(v catalog.Values, area figure.Rect) []figure.Mark {
+	_, fit, err := ReadField(v)
+	if err != nil || fit.Determined == centre.None {
+		return nil
+	}
+	u, w := seen(v.Choices["plane"], fit.Pivot)
+	if fit.Determined == centre.Line { // where the axis pierces the map
+		across, at := depth(v.Choices["plane"], fit.Axis), depth(v.Choices["plane"], fit.Pivot)
+		if math.Abs(across) > 0.1 {
+			u, w = seen(v.Choices["plane"], fit.Pivot.Add(fit.Axis.Scale((v.Numbers["level"]-at)/across)))
+		}
+	}
+	if u < area.Min.X || u > area.Max.X || w < area.Min.Y || w > area.Max.Y {
+		return nil
+	}
+	at := plane.Vec{X: u, Y: w}
+	return []figure.Mark{
+		figure.Marker{Name: "The pivot that fits the poses", Role: figure.Bone, Shape: figure.Cross, At: at},
+		figure.Label{Role: figure.Bone, At: at, Text: "fitted pivot", Away: plane.Vec{Y: -1}, Rank: 4},
+	}
+}
+
+// seen returns the coordinates of a point that the map shows; depth returns the third.
+func seen(name string, p rigid.Vec) (u, v float64) {
+	switch name {
+	case "yz":
+		return p.Y, p.Z
+	case "zx":
+		return p.Z, p.X
+	}
+	return p.X, p.Y
+}
+
+func depth(name string, p rigid.Vec) float64 {
+	switch name {
+	case "yz":
+		return p.X
+	case "zx":
+		return p.Y
+	}
+	return p.Z
+}
+
+// levels are four to ten round values between the least and the greatest, but for those that all but lie on the limit.
+func levels(lo, hi, limit float64) []float64 {
 	if !(hi > lo) {
 		return nil
 	}
-	step := nice((hi - lo) / 6)
+	step := figure.Coarse((hi - lo) / 10)
 	var list []float64
 	for k := 1; k < 20; k++ {
-		if level := step * (math.Floor(lo/step) + float64(k)); level < hi {
+		if level := step * (math.Floor(lo/step) + float64(k)); level < hi && math.Abs(level-limit) > step/4 {
 			list = append(list, level)
 		}
 	}
