@@ -23,6 +23,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	f.Marks = append(f.Marks, in.flesh(candidate)...)
 	f.Marks = append(f.Marks, limb(current, figure.Current)...)
 	f.Marks = append(f.Marks, limb(candidate, figure.Candidate)...)
+	f.Marks = append(f.Marks, names(current, candidate)...)
 	f.Marks = append(f.Marks, contacts(in, r, both)...)
 	f.Marks = append(f.Marks, in.measures(candidate, r)...)
 	f.Handles = in.handles(candidate, f.View)
@@ -31,7 +32,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 
 // view holds the parent and the sectors that the sweeps enter, counted from rest in eighths of a turn, all with flesh.
 func (in inputs) view(both [2]placement) figure.Rect {
-	const eighth, steps = 45.0, 3 // a point every 15°: the box misses at most 1 % of the radius, less than Steady's air
+	const eighth, steps = 45.0, 4 // a point every 11.25°: the box misses at most 0.5 % of the radius, less than Snug's air
 	lo := math.Floor(math.Min(0, math.Min(in.from, in.to))/eighth) * eighth
 	hi := math.Ceil(math.Max(0, math.Max(in.from, in.to))/eighth) * eighth
 	if hi-lo > 360 {
@@ -43,7 +44,7 @@ func (in inputs) view(both [2]placement) figure.Rect {
 			box = box.Union(figure.Hull(in.childRadius, p.sweep.At(angle*degree)))
 		}
 	}
-	return figure.Steady(box)
+	return figure.Snug(box)
 }
 
 // flesh is the parent's outline as it is at the placement, and the round tip where the sweep ends.
@@ -92,6 +93,16 @@ func path(p placement, role figure.Role) figure.Mark {
 	}
 	rest := s.arm().Angle()
 	return figure.Arc{Name: name, Role: role, Centre: s.Pivot, Radius: s.Radius(), From: rest + s.From, To: rest + s.To, Arrow: true}
+}
+
+// names say which path is which, where they lie apart a third of the way along.
+func names(current, candidate placement) []figure.Mark {
+	a := current.sweep.At(current.sweep.From + current.sweep.Turn()/3)
+	b := candidate.sweep.At(candidate.sweep.From + candidate.sweep.Turn()/3)
+	return []figure.Mark{
+		figure.Label{Role: figure.Current, At: a, Text: "current", Away: a.Sub(b), Rank: 6},
+		figure.Label{Role: figure.Candidate, At: b, Text: "candidate", Away: b.Sub(a), Rank: 6},
+	}
 }
 
 // contacts marks where each tip first touches.

@@ -232,8 +232,8 @@ func TestTheViewKeepsStillWhileAnAngleOrThePivotIsDragged(t *testing.T) {
 			last = got
 		}
 	}
-	if moves > 2 {
-		t.Errorf("the view moved %d times in a drag of 80 steps, allowed 2", moves)
+	if moves > 4 { // edges lie 2 cm apart here, and the upper and the lower one follow the drag
+		t.Errorf("the view moved %d times in a drag of 80 steps, allowed 4", moves)
 	}
 }
 
