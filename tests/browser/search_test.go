@@ -37,6 +37,8 @@ func quote(text string) string {
 	return string(out)
 }
 
+const inWindow = `(r => r.left >= 0 && r.right <= innerWidth && r.top >= 0 && r.bottom <= innerHeight)(document.querySelector('dialog.search').getBoundingClientRect())`
+
 const here = `location.pathname + decodeURIComponent(location.hash)`
 
 func TestTheSearchLeadsToThePlaceByKeysAlone(t *testing.T) {
@@ -56,6 +58,9 @@ func TestTheSearchLeadsToThePlaceByKeysAlone(t *testing.T) {
 			tb.searches(t, c.query)
 			if wide := eval[int](t, tb, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
 				t.Errorf("with the search open the page is %d px wider than its window", wide)
+			}
+			if !eval[bool](t, tb, inWindow) {
+				t.Error("the dialog reaches out of the window")
 			}
 			tb.presses(t, c.keys)
 			tb.until(t, here+` === `+quote(c.want))
@@ -101,7 +106,7 @@ func TestTheSearchOpensByItsButtonAndClosesByEscape(t *testing.T) {
 	for what, expression := range map[string]string{
 		"a line to type in that a phone does not zoom to": `parseFloat(getComputedStyle(document.querySelector('.search-input')).fontSize) >= 16`,
 		"results a finger can hit":                        `[...document.querySelectorAll('.search-results a')].every(a => a.getBoundingClientRect().height >= 40)`,
-		"the whole dialog within the window":              `(r => r.left >= 0 && r.right <= innerWidth && r.top >= 0 && r.bottom <= innerHeight)(document.querySelector('dialog.search').getBoundingClientRect())`,
+		"the whole dialog within the window":              inWindow,
 	} {
 		if !eval[bool](t, tb, expression) {
 			t.Errorf("lacks %s", what)

@@ -131,7 +131,7 @@ func join(between string, parts ...string) string {
 	return strings.Join(full, between)
 }
 
-// sentences joins parts so that each ends like a sentence.
+// sentences joins parts so that each ends like a sentence. Apostrophes are set as in the prose of the pages.
 func sentences(parts ...string) string {
 	var out []string
 	for _, p := range parts {
@@ -141,5 +141,5 @@ func sentences(parts ...string) string {
 		}
 		out = append(out, p)
 	}
-	return join(" ", out...)
+	return strings.ReplaceAll(join(" ", out...), "'", "’")
 }
