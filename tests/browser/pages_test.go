@@ -56,7 +56,7 @@ func TestNoPageTypeHasTrouble(t *testing.T) {
 		for _, v := range []struct {
 			name string
 			view view
-		}{{"desk", view{}}, {"phone", phone}, {"no scripts", view{noScript: true}}} {
+		}{{"desk", view{}}, {"dark desk", view{dark: true}}, {"phone", phone}, {"dark phone", view{width: 360, height: 740, dark: true, still: true}}, {"no scripts", view{noScript: true}}} {
 			t.Run(k.name+"/"+v.name, func(t *testing.T) {
 				tb := open(t, addressOf(t, k.address, k.folder), v.view)
 				if !v.view.noScript {
@@ -80,6 +80,27 @@ func TestNoPageTypeHasTrouble(t *testing.T) {
 	}
 }
 
+// Every single page fits a small phone and loads without trouble, as it comes and with all that folds opened.
+func TestEveryPageFitsAPhone(t *testing.T) {
+	count := 0
+	for _, folder := range []string{"lessons", "parts", "paths", "plates"} {
+		for _, address := range pagesIn(t, folder) {
+			count++
+			tb := open(t, address, phone)
+			tb.until(t, `document.readyState === 'complete'`)
+			if wide := eval[int](t, tb, `(document.querySelectorAll('details').forEach((part) => { part.open = true; }), document.documentElement.scrollWidth - document.documentElement.clientWidth)`); wide > 0 {
+				t.Errorf("%s is %d px wider than a window of 360 px", address, wide)
+			}
+			for _, line := range tb.troubles() {
+				t.Errorf("%s: %s", address, line)
+			}
+		}
+	}
+	if count < 40 {
+		t.Errorf("only %d pages were opened", count)
+	}
+}
+
 func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
 	tb := open(t, "/lessons/no-such-lesson/", view{})
 	if links := eval[int](t, tb, `document.querySelectorAll('main a[href]').length`); links == 0 {
@@ -93,9 +114,14 @@ func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
 }
 
 func TestALessonWithoutScriptsShowsItsFigureAndNumbers(t *testing.T) {
-	count := 0
+	count, exercises, steps := 0, 0, 0
 	for _, address := range pagesIn(t, "lessons") {
 		tb := open(t, address, view{noScript: true})
+		opened := eval[[4]int](t, tb, answersAndSteps)
+		if opened[0] != opened[1] || opened[2] != opened[3] {
+			t.Errorf("%s: of %d exercises %d show an answer; of %d derivations %d show steps with numbers", address, opened[0], opened[1], opened[2], opened[3])
+		}
+		exercises, steps = exercises+opened[0], steps+opened[2]
 		if eval[int](t, tb, `document.querySelectorAll('.plate').length`) == 0 {
 			continue
 		}
@@ -113,10 +139,21 @@ func TestALessonWithoutScriptsShowsItsFigureAndNumbers(t *testing.T) {
 		}
 		tb.clean(t)
 	}
-	if count == 0 {
-		t.Error("no lesson has a plate")
+	if count < 10 || exercises < 20 || steps < 10 {
+		t.Errorf("only %d lessons with a plate, %d exercises and %d derivations were seen", count, exercises, steps)
 	}
 }
+
+// answersAndSteps opens what folds and counts: exercises, those that show their answer, derivations, those with numbers.
+const answersAndSteps = `(() => {
+	const shown = (part) => part && part.getBoundingClientRect().height > 0;
+	const solutions = [...document.querySelectorAll('[data-exercise] details')];
+	const steps = [...document.querySelectorAll('[data-plate] details[data-steps]')];
+	[...solutions, ...steps].forEach((part) => { part.open = true; });
+	const answers = solutions.map((part) => part.querySelector('.exercise-answer-line .value-cell'));
+	return [document.querySelectorAll('[data-exercise]').length, answers.filter((cell) => shown(cell) && cell.textContent.trim() !== '').length,
+		steps.length, steps.filter((part) => [...part.querySelectorAll('li')].some(shown) && /\d/.test(part.textContent)).length];
+})()`
 
 // The check of the check: what the other tests rely on being told is provoked here.
 func TestTroubleIsHeard(t *testing.T) {

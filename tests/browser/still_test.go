@@ -1,0 +1,98 @@
+package browser
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+)
+
+// Without the module the page is the one that was printed, and says so in one line.
+func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
+	const address = "/lessons/the-finger/"
+	printed := open(t, address, view{noScript: true})
+	want := printedPlates(t, printed)
+	if !strings.Contains(want, "<svg") {
+		t.Fatalf("the printed page has no drawing:\n%.500s", want)
+	}
+	tb := blank(t, view{still: true})
+	_, err := chromedp.Call(tb.ctx, network.SetBlockedURLs, network.SetBlockedURLsParams{
+		URLPatterns: []*network.BlockPattern{{URLPattern: "*://*:*/*.wasm", Block: true}}})
+	must(t, err)
+	tb.visit(t, origin+address)
+	tb.until(t, `(() => {
+		const next = document.querySelector('[data-plate][data-engine="off"]');
+		next?.scrollIntoView();
+		return !next;
+	})()`)
+	if got := printedPlates(t, tb); got != want {
+		t.Errorf("the page is not as printed:\n%s", difference(want, got))
+	}
+	lines := eval[[]string](t, tb, `[...document.querySelectorAll('[data-plate] [data-notice]')].map((line) => line.getBoundingClientRect().height > 0 ? line.textContent : '')`)
+	for _, line := range lines {
+		if line != "The calculator could not be loaded here. The printed figure and its numbers stand." {
+			t.Errorf("a plate says %q", line)
+		}
+	}
+	if forms := eval[int](t, tb, `[...document.querySelectorAll('[data-inputs], [data-actions]')].filter((part) => part.getBoundingClientRect().height > 0).length`); len(lines) == 0 || forms > 0 {
+		t.Errorf("%d plates show %d forms, which would do nothing", len(lines), forms)
+	}
+	for _, line := range tb.troubles() {
+		if !strings.Contains(line, "BLOCKED_BY_CLIENT") && !strings.HasSuffix(line, "inspector") { // what this test did
+			t.Error(line)
+		}
+	}
+}
+
+// printedPlates is what a reader sees of all plates: drawing, sentence and numbers, element by element.
+func printedPlates(t testing.TB, tb *tab) string {
+	t.Helper()
+	tb.until(t, `document.readyState === 'complete'`)
+	return eval[string](t, tb, `[...document.querySelectorAll('[data-plate]')].map((root) => ['[data-figure] svg', '[data-say]', '[data-outputs]', '[data-steps]']
+		.map((part) => root.querySelector(part)?.outerHTML ?? '').join('\n')).join('\n').replaceAll('><', '>\n<')`)
+}
+
+// The module is large: it is not asked for before a plate comes near the window, and once for a page with many.
+func TestTheCalculatorsLoadWhenAPlateComesNear(t *testing.T) {
+	const slack = 900 // px below the window within which a plate may load
+	seen := 0
+	for _, address := range pagesIn(t, "lessons") {
+		tb := open(t, address, view{noScript: true})
+		far := eval[bool](t, tb, `(() => {
+			const tops = [...document.querySelectorAll('[data-plate]')].map((root) => root.getBoundingClientRect().top);
+			return tops.length > 0 && Math.min(...tops) > innerHeight + `+strconv.Itoa(slack)+`;
+		})()`)
+		if !far {
+			continue
+		}
+		tb = open(t, address, view{still: true})
+		tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+		eval[bool](t, tb, `new Promise((done) => requestIdleCallback(() => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`)
+		if n := modules(tb); n > 0 {
+			t.Errorf("%s asks for the calculators with no plate within %d px of its window", address, slack)
+		}
+		tb.settle(t)
+		if n := modules(tb); n != 1 {
+			t.Errorf("%s asked for the calculators %d times once its plates came near, want once", address, n)
+		}
+		tb.clean(t)
+		if seen++; seen == 3 {
+			return
+		}
+	}
+	if seen == 0 {
+		t.Error("no lesson has its first plate far down; the test saw nothing")
+	}
+}
+
+// modules counts the requests for the calculators.
+func modules(tb *tab) (n int) {
+	for _, address := range tb.asked() {
+		if strings.Contains(address, ".wasm") {
+			n++
+		}
+	}
+	return n
+}
