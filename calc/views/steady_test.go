@@ -1,0 +1,85 @@
+package views
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"centrode/calc/figure"
+	"centrode/calc/plane"
+	"centrode/calc/rigid"
+)
+
+func around(points ...rigid.Vec) Sheet {
+	var b Bounds
+	for _, p := range points {
+		b.Add(p)
+	}
+	return Arrange(b)
+}
+
+func TestTheViewsKeepStillWhileAPointIsDraggedALittle(t *testing.T) {
+	moves := 0
+	last := around(rigid.Vec{}, rigid.Vec{X: 40, Y: 10, Z: 8}).Rect
+	for k := range 100 {
+		if got := around(rigid.Vec{}, rigid.Vec{X: 40, Y: 10 + 0.04*float64(k), Z: 8}).Rect; got != last {
+			moves++
+			last = got
+		}
+	}
+	if moves > 4 { // a grid of 1 on a drag of 4
+		t.Errorf("the sheet changed %d times in 100 steps, allowed 4", moves)
+	}
+}
+
+func TestALineIsCutAtTheCircleOfItsDetail(t *testing.T) {
+	d, small := Enlarge(plane.Vec{}, plane.Vec{X: 0.5, Y: 0.5}, 50)
+	if !small || d.Times < 2 {
+		t.Fatalf("a move of 0.7 on 50 is not enlarged: %+v", d)
+	}
+	d.To = plane.Vec{X: 30, Y: 30}
+	if far := d.At(plane.Vec{X: 0.5, Y: 0.5}).Sub(d.To).Len(); !(far > 0.2*d.Radius && far < 0.8*d.Radius) {
+		t.Errorf("the second point lies %v off, in a circle of %v", far, d.Radius)
+	}
+	r := rand.New(rand.NewPCG(1, 1))
+	shown := 0
+	for range 300 {
+		a, b := plane.Vec{X: 4 * r.NormFloat64(), Y: 4 * r.NormFloat64()}, plane.Vec{X: 4 * r.NormFloat64(), Y: 4 * r.NormFloat64()}
+		line, ok := d.Line(figure.Polyline{Points: []plane.Vec{a, b}})
+		near := plane.Segment{A: a, B: b}.Distance(plane.Vec{}) * d.Times
+		if ok != (near < d.Radius) {
+			t.Fatalf("%v to %v passes at %v of a circle of %v: shown %v", a, b, near, d.Radius, ok)
+		}
+		for _, p := range line.Points {
+			if p.Sub(d.To).Len() > d.Radius*(1+1e-9) {
+				t.Fatalf("%v lies outside the detail", p)
+			}
+			shown++
+		}
+	}
+	if shown < 100 {
+		t.Errorf("only %d points were shown", shown)
+	}
+}
+
+func TestADetailFindsRoomOrStandsOutside(t *testing.T) {
+	box := figure.Rect{Max: plane.Vec{X: 100, Y: 80}}
+	d := Detail{From: plane.Vec{X: 0, Y: 80}, Radius: 15, Times: 5}
+	mast := []plane.Segment{{A: plane.Vec{}, B: plane.Vec{Y: 80}}, {A: plane.Vec{Y: 80}, B: plane.Vec{X: 100, Y: 80}}}
+	at := d.Place(box, mast)
+	if !(at.X > 15 && at.X < 85 && at.Y > 15 && at.Y < 65) {
+		t.Errorf("the detail stands at %v, where the drawing has room inside", at)
+	}
+	for _, l := range mast {
+		if l.Distance(at) < d.Radius {
+			t.Errorf("the detail at %v touches %v", at, l)
+		}
+	}
+	flat := figure.Rect{Max: plane.Vec{X: 100, Y: 10}}
+	if at := d.Place(flat, nil); !(at.Y+d.Radius < 0) {
+		t.Errorf("beside a flat drawing the detail stands at %v", at)
+	}
+	tall := figure.Rect{Max: plane.Vec{X: 10, Y: 100}}
+	if at := d.Place(tall, nil); !(at.X-d.Radius > 10) {
+		t.Errorf("beside a tall drawing the detail stands at %v", at)
+	}
+}
