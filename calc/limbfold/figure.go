@@ -53,7 +53,7 @@ func posesOf(chain []Segment, r catalog.Result) []pose {
 	n := r.Numbers
 	poses := []pose{
 		{name: "folded", span: n["span_min"], role: figure.Flesh, points: Joints(chain, folds("at_min"))},
-		{name: "stretched", span: n["span_max"], role: figure.Candidate, points: Joints(chain, folds("at_max"))},
+		{name: "stretched", span: n["span_max"], role: figure.Target, points: Joints(chain, folds("at_max"))},
 		{name: "at rest", span: n["span_rest"], role: figure.Bone, points: Joints(chain, make([]float64, len(chain)))},
 	}
 	for i := range poses {
