@@ -1,12 +1,15 @@
 #!/usr/bin/env bash
-# The one test command. Brings what is missing (npm packages, on Debian a browser), then formats, vets, type-checks, tests,
-# builds and proves. Run it from anywhere; it stops at the first thing that is wrong.
+# The one test command. Brings what is missing (npm packages; on Debian a browser, NumPy and SciPy), then formats, vets,
+# type-checks, proves, builds, compares with SciPy and tests. Run it from anywhere; it stops at the first step that is
+# wrong. The last line says how many tests passed and failed.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
+started=$SECONDS
 
-step() { printf '\n== %s\n' "$1"; }
+step() { printf '\n== %s (%d s)\n' "$1" "$((SECONDS - started))"; }
+stop() { printf '%s\n' "$1" >&2; exit 1; }
 need() { # command, what to install
-  command -v "$1" >/dev/null || { printf '%s was not found: install %s, then run this again.\n' "$1" "$2" >&2; exit 1; }
+  command -v "$1" >/dev/null || stop "$1 was not found: install $2, then run this again."
 }
 
 browser() {
@@ -17,25 +20,31 @@ browser() {
   return 1
 }
 
-install_browser() {
+python=${PYTHON:-/usr/bin/python3}
+sciences() { "$python" -c 'import numpy, scipy' 2>/dev/null; }
+
+install() { # Debian packages
   local root=()
+  command -v apt-get >/dev/null || return 1
   if [ "$(id -u)" != 0 ]; then
     command -v sudo >/dev/null && sudo -n true 2>/dev/null && root=(sudo -n) || return 1
   fi
-  command -v apt-get >/dev/null || return 1
-  DEBIAN_FRONTEND=noninteractive "${root[@]}" apt-get update -q >&2 &&
-    DEBIAN_FRONTEND=noninteractive "${root[@]}" apt-get install -qy --no-install-recommends chromium >&2
+  "${root[@]}" apt-get update -q >&2 &&
+    "${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -qy --no-install-recommends "$@" >&2
 }
 
 step "tools"
 need go "Go 1.26 or newer"
 need npm "Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm)"
-if ! browser >/dev/null && ! { install_browser && browser >/dev/null; }; then
-  echo "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again." >&2
-  exit 1
-fi
+need git "git"
+missing=()
+browser >/dev/null || missing+=(chromium)
+sciences || missing+=(python3-numpy python3-scipy)
+if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
+browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again."
+sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."
 CHROMIUM=$(browser)
-export CHROMIUM
+export CHROMIUM PYTHON="$python"
 go version
 printf 'node %s, %s\n' "$(node --version)" "$("$CHROMIUM" --version 2>/dev/null)"
 
@@ -44,7 +53,8 @@ npm ci --prefix theme --no-audit --no-fund
 
 step "gofmt"
 unformatted=$(git ls-files -z '*.go' | xargs -0 gofmt -l)
-if [ -n "$unformatted" ]; then printf 'Run gofmt -w on:\n%s\n' "$unformatted" >&2; exit 1; fi
+[ -z "$unformatted" ] || stop "Run gofmt -w on:
+$unformatted"
 
 step "go vet"
 go vet ./...
@@ -54,15 +64,27 @@ step "tsc"
 theme/node_modules/.bin/tsc -p theme/tsconfig.json
 theme/node_modules/.bin/tsc --noEmit --allowJs --checkJs --strict --target ES2022 --lib ES2023,DOM,DOM.Iterable cmd/centrode/internal/preview/reload.js
 
-step "go test"
-go test ./calc/... ./cmd/...
-go test -count=1 ./tests/...
-
 step "check and build"
-site=$(mktemp -d)
-trap 'rm -rf "$site"' EXIT
-go run ./cmd/centrode check >"$site/proof.txt" || { cat "$site/proof.txt"; exit 1; }
-tail -n 2 "$site/proof.txt"
-go run ./cmd/centrode build -out "$site/public"
+made=$(mktemp -d)
+trap 'rm -rf "$made"' EXIT
+go build -o "$made/centrode" ./cmd/centrode
+"$made/centrode" check >"$made/proof.txt" || { cat "$made/proof.txt"; exit 1; }
+tail -n 2 "$made/proof.txt"
+"$made/centrode" build -out "$made/public"
 
-printf '\nAll is well.\n'
+if [ -e tests/scipy/run.sh ]; then
+  step "compare with SciPy"
+  bash tests/scipy/run.sh
+fi
+
+# What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1. Pages come last and alone:
+# a browser beside a compiler is slow.
+step "go test"
+tests() {
+  local status=0
+  go test -json -timeout 20m ./calc/... ./cmd/... || status=1
+  go test -json -timeout 20m -count=1 $(go list ./tests/... | grep -v /browser$) || status=1
+  go test -json -timeout 20m -count=1 ./tests/browser || status=1
+  return "$status"
+}
+tests | node tests/tally.mjs
