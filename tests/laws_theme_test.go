@@ -156,15 +156,19 @@ var (
 )
 
 func orphans(p *project, b *breaches) {
-	p.reached(b, "theme/styles/site.css", ".css", styleImport)
-	p.reached(b, "theme/scripts/site.js", ".js", scriptImport)
+	p.reached(b, ".css", styleImport, "theme/styles/site.css")
+	// The worker is a program of its own, which pages start by its address.
+	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js")
 	templateOrphans(p, b)
 }
 
-// reached walks the imports from the entry and reports the files beside it that are not met.
-func (p *project) reached(b *breaches, entry, ending string, imports *regexp.Regexp) {
-	met := map[string]bool{entry: true}
-	for queue := []string{entry}; len(queue) > 0; queue = queue[1:] {
+// reached walks the imports from the entries and reports the files beside them that are not met.
+func (p *project) reached(b *breaches, ending string, imports *regexp.Regexp, entries ...string) {
+	met := map[string]bool{}
+	for _, entry := range entries {
+		met[entry] = true
+	}
+	for queue := entries; len(queue) > 0; queue = queue[1:] {
 		from := queue[0]
 		text := cssComment.ReplaceAllString(p.text[from], "")
 		for _, m := range imports.FindAllStringSubmatch(text, -1) {
@@ -177,10 +181,10 @@ func (p *project) reached(b *breaches, entry, ending string, imports *regexp.Reg
 			}
 		}
 	}
-	for name := range p.under(path.Dir(entry), ending) {
+	for name := range p.under(path.Dir(entries[0]), ending) {
 		b.seen++
 		if !met[name] {
-			b.add(name, 0, "nothing that begins at %s reaches it", entry)
+			b.add(name, 0, "nothing that begins at %s reaches it", entries[0])
 		}
 	}
 }

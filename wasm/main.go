@@ -14,12 +14,14 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/plate"
+	"centrode/calc/quantity"
 )
 
 func main() {
 	api := js.Global().Get("Object").New()
 	for name, f := range map[string]call{
-		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade,
+		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade, "table": table, "probe": probe,
+		"begin": begin, "step": step, "finish": finish,
 	} {
 		api.Set(name, js.FuncOf(guarded(f)))
 	}
@@ -51,7 +53,7 @@ func guarded(f call) func(js.Value, []js.Value) any {
 	}
 }
 
-// solve(id, state, base, width, prefix) answers the plate as JSON.
+// solve(id, state, base, width, prefix, rough) answers the plate as JSON.
 func solve(c catalog.Calculator, args arguments) (string, error) {
 	return string(plate.Solve(c, args.request())), nil
 }
@@ -76,12 +78,49 @@ func grade(c catalog.Calculator, args arguments) (string, error) {
 	return string(plate.GradeOutput(c, args.text(1), args.text(2), args.text(3), args.text(4), args.text(5))), nil
 }
 
+// table(id, table, text) reads a block of cells, as JSON.
+func table(c catalog.Calculator, args arguments) (string, error) {
+	return string(plate.PastedJSON(c, args.text(1), args.text(2))), nil
+}
+
+// probe(id, state, base, width, prefix, px, py) answers what the drawing holds at a point, in words.
+func probe(c catalog.Calculator, args arguments) (string, error) {
+	return plate.Probe(c, args.request(), args.number(5), args.number(6))
+}
+
+// job is the one long piece of work that a page or a worker has under way; beginning another gives it up.
+var job = &plate.Job{}
+
+// begin(id, state, base, width, prefix, rough) begins a solve in parts and answers how many there are.
+func begin(c catalog.Calculator, args arguments) (string, error) {
+	begun, err := plate.Begin(c, args.request())
+	if err != nil {
+		return "", err
+	}
+	job = begun
+	return quantity.Shortest(float64(job.Total())), nil
+}
+
+// step(id, parts) does up to so many parts and answers how many are done.
+func step(_ catalog.Calculator, args arguments) (string, error) {
+	return quantity.Shortest(float64(job.Step(int(args.number(1))))), nil
+}
+
+// finish(id, state, base, width, prefix) answers what was begun as solve would; asked again, it only draws again.
+func finish(_ catalog.Calculator, args arguments) (string, error) {
+	return string(job.Finish(args.request())), nil
+}
+
 // arguments are what the page passed. A missing one, or one of another type, is empty or 0.
 type arguments []js.Value
 
 // request reads the plate that solve, drag and nudge are about.
 func (a arguments) request() plate.Request {
-	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4)}
+	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4), Rough: a.truth(5)}
+}
+
+func (a arguments) truth(i int) bool {
+	return i < len(a) && a[i].Type() == js.TypeBoolean && a[i].Bool()
 }
 
 func (a arguments) text(i int) string {

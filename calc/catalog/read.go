@@ -10,7 +10,7 @@ import (
 
 // Set reads text as the value of the field or table with the id and stores it. Quantities may carry a unit. A table
 // is written as rows divided by ";" and cells divided by ",", in the order of the Spec's columns; trailing optional
-// cells may be left out; a comma, semicolon or percent sign inside a name is written %2C, %3B, %25. Ranges are checked
+// cells may be left out; a comma, semicolon or percent sign inside a cell is written %2C, %3B, %25. Ranges are checked
 // later, by Prepare. Errors are *InputError.
 func Set(spec Spec, v *Values, id, text string) error {
 	if f, ok := spec.Field(id); ok {
@@ -56,10 +56,8 @@ func readRows(t Table, text string) (Rows, error) {
 			return Rows{}, &InputError{Field: t.ID, Allowed: "must have at most " + strconv.Itoa(t.MaxRows) + " rows"}
 		}
 		cells := strings.Split(line, ",")
-		for i, c := range t.Columns {
-			if c.Text && i < len(cells) {
-				cells[i] = unescape.Replace(cells[i])
-			}
+		for i := range cells {
+			cells[i] = unescape.Replace(cells[i])
 		}
 		if err := b.Add(cells); err != nil {
 			return Rows{}, err

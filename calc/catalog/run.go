@@ -55,10 +55,19 @@ func runInto(c Calculator, spec Spec, given, values Values) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	if id := firstNotFinite(spec, result); id != "" {
-		return Answer{}, &InputError{Field: id, Allowed: "cannot be computed from these values: a number grew past what can be represented; use values nearer to each other in size"}
+	a := Answer{c, spec, values, result}
+	if err := checked(a); err != nil {
+		return Answer{}, err
 	}
-	return Answer{c, spec, values, result}, nil
+	return a, nil
+}
+
+// checked refuses an answer with a number that is infinite or undefined.
+func checked(a Answer) error {
+	if id := firstNotFinite(a.Spec, a.Result); id != "" {
+		return &InputError{Field: id, Allowed: "cannot be computed from these values: a number grew past what can be represented; use values nearer to each other in size"}
+	}
+	return nil
 }
 
 // Say returns the answer as one plain sentence.

@@ -34,6 +34,9 @@ type Spec struct {
 	// Compares is true when the calculator itself takes a current and a candidate placement (hinge-arc). Otherwise a
 	// plate overlays two runs: the starting values as current, the edited ones as candidate.
 	Compares bool
+	// Single is true when the inputs are measured data and no placement, so that there is nothing to compare: a plate then
+	// shows one run alone, without the starting values beneath it. Compares is false in that case.
+	Single   bool
 	Groups   []Group
 	Fields   []Field
 	Tables   []Table

@@ -44,6 +44,7 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "hinge-plane",
 		Title:   "Axis, plane and orientation of a bend",
 		Purpose: "Finds the common axis of a bent chain, how flat it is, and the orientation that makes each joint a clean hinge.",
+		Single:  true,
 		Groups:  []catalog.Group{{ID: "axes", Label: "How the joints are built"}},
 		Fields: []catalog.Field{
 			AxisField("aim_axis", "Aim axis", "axes", "+x", "The joint's own axis that points along the segment."),

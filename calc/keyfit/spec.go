@@ -67,6 +67,7 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "key-fit",
 		Title:   "The pivot hidden in the keys",
 		Purpose: "Finds the pivot that would have spared the translation an animator keyed beside the rotation.",
+		Single:  true,
 		Groups:  []catalog.Group{{ID: "keys", Label: "The keys"}},
 		Fields:  []catalog.Field{OrderField("keys")},
 		Tables:  []catalog.Table{KeysTable()},

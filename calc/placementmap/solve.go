@@ -129,19 +129,14 @@ func ReadField(v catalog.Values) (*Field, centre.Fit, error) {
 
 // Solve implements catalog.Calculator.
 func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
-	grid, err := ReadGrid(v)
+	rows, err := begin(v)
 	if err != nil {
 		return catalog.Result{}, err
 	}
-	field, fit, err := ReadField(v)
-	if err != nil {
-		return catalog.Result{}, err
+	for range rows.Total() {
+		rows.Next()
 	}
-	cells := make([]float64, 0, grid.Cells*grid.Cells)
-	for j := range grid.Cells {
-		cells = grid.Row(field, j, cells)
-	}
-	return Summarise(v, grid, field, fit, cells), nil
+	return rows.Result(), nil
 }
 
 // Summarise turns the residuals of all cells, row by row, into the answer.

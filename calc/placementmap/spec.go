@@ -21,6 +21,7 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "placement-map",
 		Title:   "How wrong is every other place",
 		Purpose: "Maps, over a plane, what rotation alone would leave if the pivot stood there.",
+		Single:  true,
 		Groups:  []catalog.Group{{ID: "poses", Label: "The joint"}, {ID: "region", Label: "The region that is mapped"}},
 		Fields: []catalog.Field{
 			kind,

@@ -9,8 +9,8 @@ import (
 )
 
 // Entries returns what every input of a form shows: a number in the field's base unit, shortest digits and at most
-// twelve significant ones (so that 12 mm shows as 1.2 and not as 1.2000000000000002); a choice by its id; a table
-// with one row a line and cells divided by ", ", names written as in a state.
+// twelve significant ones (so that sums of binary fractions show as they were meant); a choice by its id; a table with a
+// row on each line and tabs between the cells, as spreadsheets copy them.
 func Entries(a catalog.Answer) []catalog.Entry {
 	var list []catalog.Entry
 	for _, f := range a.Spec.Fields {
@@ -26,8 +26,11 @@ func Entries(a catalog.Answer) []catalog.Entry {
 	return list
 }
 
-// significant rounds v to twelve significant digits.
+// significant rounds v to twelve significant digits. A number that has few is left alone, which is quicker.
 func significant(v float64) float64 {
+	if k := v * 1e4; k == float64(int64(k)) {
+		return v
+	}
 	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
 	if err != nil {
 		return v
@@ -35,41 +38,51 @@ func significant(v float64) float64 {
 	return short
 }
 
+// lines writes the rows of an input table; a tab or line feed inside a name becomes a space.
 func lines(t catalog.Table, rows catalog.Rows) string {
-	short := catalog.Rows{Len: rows.Len, Texts: rows.Texts, Numbers: map[string][]float64{}}
-	for id, column := range rows.Numbers {
-		rounded := make([]float64, len(column))
-		for i, v := range column {
-			rounded[i] = significant(v)
+	var b []byte
+	for i := range rows.Len {
+		if i > 0 {
+			b = append(b, '\n')
 		}
-		short.Numbers[id] = rounded
+		for j, c := range t.Columns {
+			if j > 0 {
+				b = append(b, '\t')
+			}
+			if c.Text {
+				b = append(b, oneCell.Replace(rows.Texts[c.ID][i])...)
+			} else {
+				b = append(b, quantity.Shortest(significant(rows.Numbers[c.ID][i]))...)
+			}
+		}
 	}
-	return strings.NewReplacer(";", "\n", ",", ", ").Replace(tableText(t, short))
+	return string(b)
 }
 
-// tableText is the text by which a state holds the rows of a table, the default ones included.
-func tableText(t catalog.Table, rows catalog.Rows) string {
-	t.Default = catalog.Rows{}
-	values := catalog.NewValues()
-	values.Tables[t.ID] = rows
-	for _, e := range catalog.State(catalog.Spec{Tables: []catalog.Table{t}}, values) {
-		return e.Text
-	}
-	return ""
-}
+var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
 
 // MaxRows is how many rows of an answer table a plate prints; the rest is in the CSV.
 const MaxRows = 24
 
-// Table is an answer table as a plate prints it.
-type Table struct {
-	ID, Label string
-	Head      []string
-	Rows      [][]string // formatted with units; at most MaxRows
-	Left      int        // rows of the answer that are not among Rows
+// Heading is the head of a column: its label, the unit of its numbers, and whether it holds words instead.
+type Heading struct {
+	ID, Label, Unit string
+	Text            bool
 }
 
-// Tables returns the answer tables of a, in the Spec's order; those that the answer does not have are left out.
+// Table is an answer table as a plate prints it, or the numbered columns of one, which stand in a table of their own.
+type Table struct {
+	ID    string // of the answer table
+	Key   string // unique among the tables of an answer: the ID, or the ID and the letter of the numbered columns
+	Label string
+	Part  bool // numbered columns, taken out of the table with the same ID
+	Head  []Heading
+	Rows  [][]string // rounded to the columns' digits, without units; at most MaxRows
+	Left  int        // rows of the answer that are not among Rows
+}
+
+// Tables returns the answer tables of a, in the Spec's order; those that the answer does not have are left out. Eight or
+// more columns that are numbered from 0 (m0, m1, …) become a table of their own, with the first column beside them.
 func Tables(a catalog.Answer) []Table {
 	var list []Table
 	for _, t := range a.Spec.Answers {
@@ -77,28 +90,70 @@ func Tables(a catalog.Answer) []Table {
 		if !ok {
 			continue
 		}
-		shown := min(rows.Len, MaxRows)
-		table := Table{ID: t.ID, Label: t.Label, Left: rows.Len - shown}
-		for _, c := range t.Columns {
-			table.Head = append(table.Head, c.Label)
+		from, to := numbered(t.Columns)
+		if from == to {
+			list = append(list, printed(t, t.Columns, rows))
+			continue
 		}
-		for i := range shown {
-			table.Rows = append(table.Rows, cellsOf(t, rows, i))
-		}
-		list = append(list, table)
+		rest := append(append([]catalog.Column{}, t.Columns[:from]...), t.Columns[to:]...)
+		part := printed(t, append([]catalog.Column{t.Columns[0]}, t.Columns[from:to]...), rows)
+		first, last := t.Columns[from], t.Columns[to-1]
+		part.Key, part.Part, part.Label = t.ID+"-"+strings.TrimRight(first.ID, "0"), true, t.Label+": "+first.Label+" to "+last.Label
+		list = append(list, printed(t, rest, rows), part)
 	}
 	return list
 }
 
-func cellsOf(t catalog.Table, rows catalog.Rows, i int) []string {
-	cells := make([]string, 0, len(t.Columns))
-	for _, c := range t.Columns {
+// numbered finds the columns that share a stem and count from 0; from == to when there are fewer than eight.
+func numbered(columns []catalog.Column) (from, to int) {
+	const least = 8
+	for i, c := range columns {
+		stem, ok := strings.CutSuffix(c.ID, "0")
+		if !ok || stem == "" || i == 0 {
+			continue
+		}
+		end := i
+		for end < len(columns) && columns[end].ID == stem+strconv.Itoa(end-i) {
+			end++
+		}
+		if end-i >= least {
+			return i, end
+		}
+	}
+	return 0, 0
+}
+
+func printed(t catalog.Table, columns []catalog.Column, rows catalog.Rows) Table {
+	shown := min(rows.Len, MaxRows)
+	table := Table{ID: t.ID, Key: t.ID, Label: t.Label, Left: rows.Len - shown, Head: Headings(columns)}
+	for i := range shown {
+		table.Rows = append(table.Rows, cellsOf(columns, rows, i))
+	}
+	return table
+}
+
+// Headings returns the heads of columns.
+func Headings(columns []catalog.Column) []Heading {
+	var list []Heading
+	for _, c := range columns {
+		h := Heading{ID: c.ID, Label: c.Label, Text: c.Text}
+		if !c.Text {
+			h.Unit = c.Kind.Unit()
+		}
+		list = append(list, h)
+	}
+	return list
+}
+
+func cellsOf(columns []catalog.Column, rows catalog.Rows, i int) []string {
+	cells := make([]string, 0, len(columns))
+	for _, c := range columns {
 		texts, numbers := rows.Texts[c.ID], rows.Numbers[c.ID]
 		switch {
 		case c.Text && i < len(texts):
 			cells = append(cells, texts[i])
 		case i < len(numbers) && numbers[i] == numbers[i]: // not NaN, which an optional cell may hold
-			cells = append(cells, quantity.Format(numbers[i], c.Kind, c.Digits))
+			cells = append(cells, quantity.Number(numbers[i], c.Digits))
 		default:
 			cells = append(cells, None)
 		}

@@ -10,54 +10,54 @@ import (
 )
 
 // Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the
-// point px, py of the drawing of r, in px from its top left corner. Every field that the handle edits is set to the
-// nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
+// point px, py of the drawing of r, in px from its top left corner. Every field or cell that the handle edits is set to
+// the nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
 // drawing that the point is read on then cannot slip under the pointer.
 //
 // A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
 func Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
-	a, err := solve(c, r)
-	if err != nil {
-		return "", err
-	}
-	drawing := Drawing(a.base, a.live)
-	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(px-py) || math.IsInf(px-py, 0) {
-		return State(a.live), nil
-	}
-	at := figure.Locate(drawing, options(r), px, py)
-	return apply(a.live, figure.Drag(drawing.Handles[handle], at), snap), nil
-}
-
-// Nudge returns the state after a handle was moved by dx, dy steps of the fields it edits: an arrow key is one step,
-// with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
-// the fields' ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
-func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
-	a, err := solve(c, r)
-	if err != nil {
-		return "", err
-	}
-	drawing := Drawing(a.base, a.live)
-	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(dx+dy) || math.IsInf(dx+dy, 0) {
-		return State(a.live), nil
-	}
-	settings := figure.Nudge(drawing.Handles[handle], dx, dy, func(id string) (value, step float64) {
-		f, _ := a.live.Spec.Field(id)
-		return a.live.Values.Numbers[id], stride(f)
+	return moved(c, r, handle, px-py, func(a catalog.Answer, f figure.Figure) string {
+		at := figure.Locate(f, options(r), px, py)
+		return apply(a, figure.Drag(f.Handles[handle], at), snap)
 	})
-	return apply(a.live, settings, tidy), nil
 }
 
-// apply writes settings into a copy of the answer's values, each rounded and clamped to its field, and returns the state.
-func apply(a catalog.Answer, settings []figure.Setting, round func(catalog.Field, float64) float64) string {
-	values := a.Values.Clone()
-	for _, s := range settings {
-		f, ok := a.Spec.Field(s.Field)
-		if !ok || f.Worded() || math.IsNaN(s.Value) {
-			continue
-		}
-		values.Numbers[f.ID] = clamp(f, round(f, s.Value))
+// Nudge returns the state after a handle was moved by dx, dy steps of the fields or cells it edits: an arrow key is one
+// step, with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
+// the ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
+func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
+	return moved(c, r, handle, dx-dy, func(a catalog.Answer, f figure.Figure) string {
+		settings := figure.Nudge(f.Handles[handle], dx, dy, func(id string) (value, step float64) {
+			t, _ := targetOf(a, id)
+			return t.now, stride(t.field)
+		})
+		return apply(a, settings, tidy)
+	})
+}
+
+// moved solves the plate and asks for the state after the motion; motion is finite when the motion is.
+func moved(c catalog.Calculator, r Request, handle int, motion float64, after func(catalog.Answer, figure.Figure) string) (string, error) {
+	r.Rough = true // where a handle stands and what it edits do not depend on detail
+	a, err := solve(c, r)
+	if err != nil {
+		return "", err
 	}
-	a.Values = values
+	drawing := Drawing(a.base, a.live)
+	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(motion) || math.IsInf(motion, 0) {
+		return State(a.given), nil
+	}
+	return after(a.given, drawing), nil
+}
+
+// apply writes settings into a copy of the answer's values, each rounded and clamped to its range, and returns the state.
+func apply(a catalog.Answer, settings []figure.Setting, round func(catalog.Field, float64) float64) string {
+	a.Values = a.Values.Clone()
+	for _, s := range settings {
+		t, ok := targetOf(a, s.Field)
+		if ok && !math.IsNaN(s.Value) {
+			t.write(a.Values, clamp(t.field, round(t.field, s.Value)))
+		}
+	}
 	return State(a)
 }
 

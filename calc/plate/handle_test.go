@@ -60,14 +60,14 @@ func TestDraggingAHandleNowhereChangesItsFieldsByLessThanAGrain(t *testing.T) {
 			}
 			after := prepared(t, a.Spec, state)
 			for _, axis := range h.Axes {
-				f, ok := a.Spec.Field(axis.Field)
+				before, ok := targetOf(a, axis.Field)
+				now, _ := targetOf(catalog.Answer{Spec: a.Spec, Values: after}, axis.Field)
 				if !ok {
-					t.Errorf("%s, %s: sets %q, which is no field", a.Spec.ID, h.Name, axis.Field)
+					t.Errorf("%s, %s: sets %q, which is neither field nor cell", a.Spec.ID, h.Name, axis.Field)
 					continue
 				}
-				was, is := a.Values.Numbers[f.ID], after.Numbers[f.ID]
-				if off := math.Abs(is - was); !(off <= grain(f)*(0.5+1e-6)) {
-					t.Errorf("%s, %s: %s moved from %v to %v, allowed half a grain of %v", a.Spec.ID, h.Name, f.ID, was, is, grain(f))
+				if off := math.Abs(now.now - before.now); !(off <= grain(before.field)*(0.5+1e-6)) {
+					t.Errorf("%s, %s: %s moved from %v to %v, allowed half a grain of %v", a.Spec.ID, h.Name, axis.Field, before.now, now.now, grain(before.field))
 				}
 				dragged++
 			}

@@ -10,22 +10,30 @@ import (
 )
 
 // Solve answers one plate as JSON text: the sentence, warnings, what the inputs show, the table's cells, the steps'
-// slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, and the state in its
-// shortest form. A refusal is {"error":{"field","row","given","text"}} instead. The text is valid JSON in every case.
+// slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
+// differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
+// {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
 func Solve(c catalog.Calculator, r Request) []byte {
-	a, err := solve(c, r)
+	job, err := Begin(c, r)
 	if err != nil {
 		return Refusal(err)
 	}
+	return job.Finish(r)
+}
+
+// shown writes what Solve answers.
+func (a answers) shown(r Request) []byte {
 	drawing := Drawing(a.base, a.live)
 	w := writer{b: make([]byte, 0, 32<<10)}
 	w.open('{')
 	w.key("say").text(a.live.Say())
-	w.key("state").text(State(a.live))
+	w.key("state").text(State(a.given))
+	w.key("rough").flag(a.rough)
+	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != State(a.given))
 	w.key("warnings")
 	w.warnings(a.live.Result.Warnings)
 	w.key("fields")
-	w.entries(Entries(a.live))
+	w.entries(Entries(a.given))
 	w.key("cells")
 	w.cells(Cells(a.base, a.live))
 	w.key("slots")
@@ -33,7 +41,7 @@ func Solve(c catalog.Calculator, r Request) []byte {
 	w.key("answers")
 	w.tables(Tables(a.live))
 	w.key("handles")
-	w.handles(a.live, drawing.Handles)
+	w.handles(a.given, drawing.Handles)
 	w.key("figure").raw(figure.JSON(figure.Layout(drawing, options(r))))
 	w.close('}')
 	return w.b
@@ -65,6 +73,7 @@ func Refusal(err error) []byte {
 	w.key("field").text(input.Field)
 	w.key("row").number(float64(input.Row))
 	w.key("given").text(input.Given)
+	w.key("allowed").text(input.Allowed)
 	w.key("text").text(text)
 	w.close('}')
 	w.close('}')
@@ -85,6 +94,14 @@ func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
 func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
 func (w *writer) text(s string)      { w.comma(); w.b = catalog.AppendString(w.b, s) }
 func (w *writer) number(v float64)   { w.comma(); w.b = append(w.b, quantity.Shortest(v)...) }
+
+func (w *writer) flag(on bool) {
+	if on {
+		w.raw([]byte("true"))
+	} else {
+		w.raw([]byte("false"))
+	}
+}
 
 func (w *writer) key(name string) *writer {
 	w.text(name)
@@ -128,16 +145,12 @@ func (w *writer) cells(rows []Row) {
 func (w *writer) tables(list []Table) {
 	w.open('{')
 	for _, t := range list {
-		w.key(t.ID)
+		w.key(t.Key)
 		w.open('{')
 		w.key("rows")
 		w.open('[')
 		for _, row := range t.Rows {
-			w.open('[')
-			for _, cell := range row {
-				w.text(cell)
-			}
-			w.close(']')
+			w.texts(row)
 		}
 		w.close(']')
 		w.key("left").number(float64(t.Left))
@@ -146,43 +159,38 @@ func (w *writer) tables(list []Table) {
 	w.close('}')
 }
 
+func (w *writer) texts(list []string) {
+	w.open('[')
+	for _, text := range list {
+		w.text(text)
+	}
+	w.close(']')
+}
+
 // handles writes the name of every handle, one sentence with all that it sets, and for each axis range and value.
 func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 	w.open('[')
 	for _, h := range list {
-		spoken := ""
-		for _, axis := range h.Axes {
-			if f, ok := a.Spec.Field(axis.Field); ok {
-				if spoken != "" {
-					spoken += ", "
-				}
-				spoken += f.Label + " " + shownValue(f, a.Values.Numbers[f.ID])
-			}
-		}
+		targets := targetsOf(a, h)
 		w.open('{')
 		w.key("name").text(h.Name)
-		w.key("valuetext").text(spoken)
+		w.key("valuetext").text(spoken(targets))
 		w.key("axes")
-		w.axes(a, h.Axes)
+		w.axes(targets)
 		w.close('}')
 	}
 	w.close(']')
 }
 
-func (w *writer) axes(a catalog.Answer, list []figure.Axis) {
+func (w *writer) axes(targets []target) {
 	w.open('[')
-	for _, axis := range list {
-		f, ok := a.Spec.Field(axis.Field)
-		if !ok {
-			continue
-		}
-		v := a.Values.Numbers[f.ID]
+	for _, t := range targets {
 		w.open('{')
-		w.key("field").text(f.ID)
-		w.key("min").number(f.Min)
-		w.key("max").number(f.Max)
-		w.key("now").number(v)
-		w.key("text").text(shownValue(f, v))
+		w.key("field").text(t.id)
+		w.key("min").number(t.field.Min)
+		w.key("max").number(t.field.Max)
+		w.key("now").number(t.now)
+		w.key("text").text(shownValue(t.field, t.now))
 		w.close('}')
 	}
 	w.close(']')

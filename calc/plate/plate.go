@@ -1,12 +1,14 @@
 // Package plate turns the state of an interactive figure into all that the figure shows: numbers, sentence, drawing.
 //
-// Start at Solve, which answers the page in one JSON text. Drag and Nudge turn the motion of a handle into a new state,
-// Export writes the answer for copying, Grade judges a reader's number in an exercise. The site builder uses Cells,
+// Start at Solve, which answers the page in one JSON text; Begin does the same in parts for work that takes long. Drag
+// and Nudge turn the motion of a handle into a new state, Probe reads a drawing at a point, ReadPasted reads a block of
+// cells, Export writes the answer for copying, Grade judges a reader's number in an exercise. The site builder uses Cells,
 // Slots, Entries and Tables for the page as it is printed, so that printed and live digits come from the same code.
 //
 // A state is text: "mcp_depth=1.8&mcp_flex=85%20deg", see ParseState. A plate has two of them: the base it started
 // from and the live one. A calculator that compares placements itself (Spec.Compares) needs only the live one;
-// for the others the base is the current placement and the live state the candidate.
+// for the others the base is the current placement and the live state the candidate, unless there is nothing to compare
+// (Spec.Single).
 //
 // The package knows no page and no browser; nothing here is kept between two calls.
 package plate
@@ -22,6 +24,9 @@ type Request struct {
 	Base  string  // the state that the plate started from
 	Width float64 // width of the drawing in CSS px; see clampWidth for what is accepted
 	ID    string  // prefix for ids inside the drawing, unique in the page
+	// Rough asks for the near answer that a catalog.Staged calculator gives in short work: what a page shows while
+	// something moves. State and inputs in the answer are the whole ones all the same.
+	Rough bool
 }
 
 // The width of a live drawing in px: what a narrow phone leaves, and the most that is useful on a wall-sized screen.
@@ -43,25 +48,6 @@ func clampWidth(width float64) float64 {
 	return width
 }
 
-// answers are both runs of a plate.
-type answers struct{ base, live catalog.Answer }
-
-// solve runs base and live state. A calculator that compares by itself is run once and both answers are that run.
-func solve(c catalog.Calculator, r Request) (answers, error) {
-	live, err := Run(c, r.State)
-	if err != nil {
-		return answers{}, err
-	}
-	if live.Spec.Compares || r.Base == r.State {
-		return answers{live, live}, nil
-	}
-	base, err := Run(c, r.Base)
-	if err != nil {
-		return answers{}, err
-	}
-	return answers{base, live}, nil
-}
-
 // Run solves the calculator for a state. Errors are *catalog.InputError naming the field.
 func Run(c catalog.Calculator, state string) (catalog.Answer, error) {
 	values, err := ParseState(c.Spec(), state)
@@ -71,11 +57,11 @@ func Run(c catalog.Calculator, state string) (catalog.Answer, error) {
 	return catalog.Run(c, values)
 }
 
-// Drawing returns the figure of a plate: the live answer's own when the calculator compares placements itself,
-// otherwise the base as current placement under the live one as candidate.
+// Drawing returns the figure of a plate: the live answer's own when the calculator compares placements itself or has
+// none to compare, otherwise the base as current placement under the live one as candidate.
 func Drawing(base, live catalog.Answer) figure.Figure {
 	candidate := live.Calculator.Figure(live.Values, live.Result)
-	if live.Spec.Compares {
+	if live.Spec.Compares || live.Spec.Single {
 		return candidate
 	}
 	return figure.Overlay(base.Calculator.Figure(base.Values, base.Result), candidate)

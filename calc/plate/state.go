@@ -9,8 +9,9 @@ import (
 	"centrode/calc/quantity"
 )
 
-// MaxState is the longest state that is read, in bytes: a table of a thousand landmarks fits, a hostile link does not.
-const MaxState = 64 << 10
+// MaxState is the longest state that is read, in bytes: a table of fifty thousand landmarks fits. What a link may hold is
+// much less, and the page's business.
+const MaxState = 4 << 20
 
 // ParseState reads a state: "field=value" entries joined by "&", values percent-encoded as in an address, each value
 // as a person would type it ("1.8", "18 mm"; a table as rows divided by ";" and cells by ","). An empty text is all

@@ -49,6 +49,7 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "pose-fit",
 		Title:   "The pivot that fits given poses",
 		Purpose: "Finds the pivot about which a segment reaches given poses by rotation alone, and says how sure that pivot is.",
+		Single:  true,
 		Groups:  []catalog.Group{{ID: "joint", Label: "The joint"}},
 		Fields: []catalog.Field{{ID: "kind", Label: "Kind of joint", Group: "joint",
 			Help:    "A ball turns about one point, in each pose about an axis of its own; a hinge turns about one line, the same in every pose.",

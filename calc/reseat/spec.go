@@ -24,6 +24,7 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "reseat",
 		Title:   "Move one joint, disturb nothing else",
 		Purpose: "Computes the values to type in when one joint's pivot moves, so that children stay, weights stay valid and old keys carry over.",
+		Single:  true,
 		Groups:  []catalog.Group{{ID: "move", Label: "The move"}, {ID: "orient", Label: "Orientation afterwards"}},
 		Fields: []catalog.Field{
 			{ID: "move", Label: "Joint to move", Help: "Its name, as it stands in the table of joints.", Group: "move", Free: true, DefaultChoice: "elbow"},

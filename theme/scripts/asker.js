@@ -4,13 +4,29 @@
 
 /** @typedef {import('./engine.js').Engine} Engine */
 /** @typedef {import('./readout.js').Answer} Answer */
+/** @typedef {[id: string, state: string, base: string, width: number, prefix: string]} Request_ */
+/**
+ * What calc/plate answers for a block of cells, see PastedJSON there.
+ * @typedef {object} Pasted
+ * @property {import('./readout.js').Refusal} [error]
+ * @property {boolean} headed
+ * @property {string[]} unused
+ * @property {string[][]} rows
+ */
 /**
  * @typedef {object} Asker
- * @property {(state: string, base: string) => Answer} solve
+ * @property {(state: string, base: string) => Request_} request
+ * @property {(state: string, base: string, rough?: boolean) => Answer} solve
+ * @property {(state: string, base: string, budget: number) => Answer | null} attempt null when it would take longer than the budget, in ms
  * @property {(kind: 'drag' | 'nudge', state: string, base: string, handle: number, x: number, y: number) => string} move
  *   answers the state after a handle was moved to a point or by steps; the same state when that is refused
+ * @property {(state: string, base: string, x: number, y: number) => string} probe what the drawing holds at a point, in words
+ * @property {(table: string, text: string) => Pasted} pasted
  * @property {(state: string, format: string) => string} exportAs
  */
+
+/** After so long, in ms, the time that the parts took says how long the rest will take. */
+const GLANCE = 8;
 
 /**
  * @param {HTMLElement} root a [data-plate]
@@ -21,12 +37,33 @@ export function asker(root, engine) {
   const id = root.dataset.calculator ?? '';
   const prefix = `${root.id}-live`;
   const width = () => root.querySelector('[data-figure]')?.clientWidth ?? 0;
+  /** @type {Asker['request']} */
+  const request = (state, base) => [id, state, base, width(), prefix];
   return {
-    solve: (state, base) => JSON.parse(engine.solve(id, state, base, width(), prefix)),
+    request,
+    solve: (state, base, rough = false) => JSON.parse(engine.solve(...request(state, base), rough)),
+    attempt(state, base, budget) {
+      const args = request(state, base);
+      const began = performance.now();
+      const first = engine.begin(...args);
+      const total = Number(first);
+      if (Number.isNaN(total)) return JSON.parse(first);
+      for (let done = 0; done < total;) {
+        done = Number(engine.step(id, 1));
+        const took = performance.now() - began;
+        if (done < total && took > GLANCE && (took * total) / done > budget) return null;
+      }
+      return JSON.parse(engine.finish(...args));
+    },
     move(kind, state, base, handle, x, y) {
-      const next = engine[kind](id, state, base, width(), prefix, handle, x, y);
+      const next = engine[kind](...request(state, base), handle, x, y);
       return next.startsWith('{') ? state : next;
     },
+    probe(state, base, x, y) {
+      const text = engine.probe(...request(state, base), x, y);
+      return text.startsWith('{') ? '' : text;
+    },
+    pasted: (table, text) => JSON.parse(engine.table(id, table, text)),
     exportAs: (state, format) => engine.exportAs(id, state, format),
   };
 }

@@ -1,8 +1,9 @@
 // @ts-check
 // The plate's text buttons: copy as link, text, JSON or CSV, reset, print. When the browser refuses to copy, the text
-// is shown, selected. It knows nothing of how the texts are made.
+// is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
 import { strings } from './strings.js';
+import { write } from './readout.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 
@@ -18,13 +19,13 @@ export function actions(plate, signal) {
   status.setAttribute('role', 'status');
   bar.append(status);
   bar.hidden = false;
-  bar.addEventListener('click', (event) => {
+  plate.root.addEventListener('click', (event) => {
     const button = event.target instanceof Element ? event.target.closest('[data-action]') : null;
     const action = button instanceof HTMLElement ? button.dataset.action ?? '' : '';
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
-    else if (action === 'copy-link') void copy(plate.link, status);
-    else if (action.startsWith('copy-')) void copy(plate.exportAs(action.slice('copy-'.length)), status);
+    else if (action === 'copy-link') plate.linkFits ? void copy(plate.link, status) : write(status, strings.linkTooLong);
+    else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copy(text, status));
   }, { signal });
 }
 

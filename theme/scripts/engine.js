@@ -5,9 +5,14 @@
 /**
  * The functions of wasm/main.go. All texts; a refusal is JSON {"error":{…}}.
  * @typedef {object} Engine
- * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} solve
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, rough?: boolean) => string} solve
+ * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} begin answers how many parts there are
+ * @property {(id: string, parts: number) => string} step answers how many are done
+ * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} finish answers as solve does
  * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, px: number, py: number) => string} drag
  * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, dx: number, dy: number) => string} nudge
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, px: number, py: number) => string} probe
+ * @property {(id: string, table: string, text: string) => string} table
  * @property {(id: string, state: string, format: string) => string} exportAs
  * @property {(id: string, output: string, text: string, answer: string, tolerance: string, hints: string) => string} grade
  */
@@ -40,8 +45,8 @@ async function start(address) {
     go.run(instance).then(() => reject(new Error('the program ended')), reject);
   });
   delete scope.centrodeReady;
-  const { solve, drag, nudge, export: exportAs, grade } = api;
-  return { solve, drag, nudge, exportAs, grade };
+  const { export: exportAs, ...others } = api;
+  return { exportAs, ...others };
 }
 
 /**

@@ -5,7 +5,7 @@
 import { strings } from './strings.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
-/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Control */
+/** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /** @typedef {{ box: HTMLElement, control: Control | null, slider: HTMLInputElement | null, unit: string }} Field */
 /**
  * @typedef {object} Form
@@ -29,7 +29,7 @@ export function inputs(root, plate, signal) {
     const field = fieldOf(box);
     const id = box.dataset.field ?? '';
     fields.set(id, field);
-    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, valueOf(field)), id), { signal });
+    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, field.control?.value ?? ''), id), { signal });
     field.slider?.addEventListener('input', () => plate.edit((state) => withValue(state, id, field.slider?.value ?? ''), id), { signal });
   }
   form?.addEventListener('submit', (event) => event.preventDefault(), { signal });
@@ -51,7 +51,7 @@ export function inputs(root, plate, signal) {
       }
     },
     refuse({ field: name, text }) {
-      const field = fields.get(name.split('.')[0] ?? '');
+      const field = fields.get(name);
       if (field) complain(field, strings.refusedHere(text));
       return field !== undefined;
     },
@@ -62,22 +62,16 @@ export function inputs(root, plate, signal) {
 }
 
 /** Appending is editing: of a field written twice the engine takes the later. @param {string} state @param {string} id @param {string} text */
-const withValue = (state, id, text) => `${state}&${id}=${encodeURIComponent(text)}`;
+export const withValue = (state, id, text) => `${state}&${id}=${encodeURIComponent(text)}`;
 
 /** @param {HTMLElement} box @returns {Field} */
 function fieldOf(box) {
   return {
     box,
-    control: box.querySelector('[data-number], [data-choice], [data-table], [data-text]'),
+    control: box.querySelector('[data-number], [data-choice]'),
     slider: box.querySelector('[data-slider]'),
     unit: box.querySelector('.plate-unit')?.textContent ?? '',
   };
-}
-
-/** A table is typed with a row on each line. @param {Field} field */
-function valueOf({ control }) {
-  if (!(control instanceof HTMLTextAreaElement)) return control?.value ?? '';
-  return control.value.trim().split(/\s*\n\s*/).join(';');
 }
 
 /**

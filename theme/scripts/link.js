@@ -5,8 +5,10 @@
 
 /** @typedef {{ state: string, base: string | null }} Linked */
 
-/** Longest fragment that is read; the engine refuses longer states too. */
+/** Longest fragment that is read. */
 const MOST = 65536;
+/** Longest fragment that is written: mail programs and message boards cut longer addresses. */
+const FITS = 8192;
 const FIRST = '#s=';
 
 /**
@@ -37,11 +39,13 @@ export function linkedPlate(hash, plates) {
  * @param {string} state
  * @param {string} base the plate's base now
  * @param {string} printed the base it was printed with
- * @returns {string} the fragment, with its #
+ * @returns {{ text: string, fits: boolean }} the fragment, with its #; without the values when it would be too long
  */
 export function writeLink(id, state, base, printed) {
-  if (state === base && base === printed) return `#${id}`;
-  return base === printed ? `#${id}?${state}` : `#${id}?${state}?${base}`;
+  const plain = `#${id}`;
+  if (state === base && base === printed) return { text: plain, fits: true };
+  const text = base === printed ? `${plain}?${state}` : `${plain}?${state}?${base}`;
+  return text.length > FITS ? { text: plain, fits: false } : { text, fits: true };
 }
 
 /**

@@ -23,7 +23,7 @@ export function showThatItMoves(plate, signal) {
   const still = () => plate.state === before && !stop.signal.aborted && !signal.aborted;
   const yieldToReader = () => {
     stop.abort();
-    plate.preview(plate.state);
+    plate.redraw();
     plate.moving(false);
   };
   for (const kind of ['pointerdown', 'keydown', 'input', 'focusin']) {

@@ -3,28 +3,22 @@
 // computes; this module only decides what is shown when. It knows no markup beyond the plate's own root.
 
 import { asker } from './asker.js';
-import { draw } from './figure.js';
-import { decorate, handles } from './handles.js';
-import { inputs } from './inputs.js';
+import { display } from './display.js';
 import { addressWriter, readLink, writeLink } from './link.js';
-import { readout, write } from './readout.js';
+import { Solver } from './solver.js';
 import { strings } from './strings.js';
-import { watchWidth } from './width.js';
-
-/** @typedef {import('./readout.js').Answer} Answer */
 
 export class Plate {
-  #ask;
   #printed;
   #base;
   #state;
-  /** @type {string | null} the state that the next frame will try */
+  /** @type {string | null} the state that the next frame will try, or that is being computed */
   #wanted = null;
   #from = '';
   #frame = 0;
-  #place;
-  #form;
-  #print;
+  #rough = false;
+  #display;
+  #solver;
   #writeAddress;
 
   /**
@@ -34,24 +28,23 @@ export class Plate {
    */
   constructor(root, engine, signal) {
     this.root = root;
-    this.#ask = asker(root, engine);
+    this.ask = asker(root, engine);
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
-    this.#place = /** @type {HTMLElement | null} */ (root.querySelector('[data-figure]'));
-    this.#print = readout(root);
-    this.#form = inputs(root, this, signal);
+    this.#solver = new Solver(root, this.ask, () => this.#stopped(), signal);
     this.#writeAddress = addressWriter(signal);
-    if (this.#place) {
-      handles(this.#place, this, signal);
-      watchWidth(this.#place, () => this.#keep(this.#state, '', false), signal);
-    }
-    if (!this.openLink()) this.#keep(this.#printed, '', false);
+    this.#display = display(root, this, signal);
+    if (!this.openLink()) this.redraw();
   }
 
   /** @returns {string} with the edit that waits for its frame */
   get state() { return this.#wanted ?? this.#state; }
 
-  /** @returns {string} the address that opens the plate as it is */
-  get link() { return location.href.split('#')[0] + writeLink(this.root.id, this.#state, this.#base, this.#printed); }
+  get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
+
+  /** @returns {string} the address that opens the plate as it is; without its values when they do not fit */
+  get link() { return location.href.split('#')[0] + this.#fragment.text; }
+
+  get linkFits() { return this.#fragment.fits; }
 
   /**
    * Changes the state at the next frame.
@@ -64,9 +57,7 @@ export class Plate {
     this.#from = from;
     this.#frame ||= requestAnimationFrame(() => {
       this.#frame = 0;
-      const text = this.state;
-      this.#wanted = null;
-      this.#keep(text, this.#from, true);
+      this.#keep(this.state, this.#from, true);
     });
   }
 
@@ -74,17 +65,23 @@ export class Plate {
   start(state) {
     const before = this.#base;
     this.#base = state;
-    this.#wanted = null;
-    if (!this.#keep(state, '', true)) this.#base = before;
+    this.#display.forget();
+    this.#keep(state, '', true, () => { this.#base = before; });
   }
 
   reset() {
     this.start(this.#printed);
-    this.#form.restart();
+    this.#display.restart();
   }
 
-  /** Shows a state that is no error, without keeping it. @param {string} state */
-  preview(state) { this.#show(this.#ask.solve(state, this.#base), ''); }
+  /** Shows the state once more: for another width, or after a preview. */
+  redraw() { this.#keep(this.state, '', false); }
+
+  /** Shows a state that is no error, without keeping it and without comparing it with where it came from. @param {string} state */
+  preview(state) {
+    const answer = this.ask.solve(state, this.root.dataset.compares === 'true' ? this.#base : state, true);
+    if (!answer.error) this.#display.show(answer, '');
+  }
 
   /** Holds announcements back while something moves. @param {boolean} moving */
   moving(moving) {
@@ -93,22 +90,27 @@ export class Plate {
   }
 
   /** The state after a handle was moved. @param {'drag' | 'nudge'} kind @param {string} state @param {number} handle @param {number} x @param {number} y */
-  move(kind, state, handle, x, y) { return this.#ask.move(kind, state, this.#base, handle, x, y); }
+  move(kind, state, handle, x, y) { return this.ask.move(kind, state, this.#base, handle, x, y); }
+
+  /** What the drawing holds at a point, in words. @param {number} x @param {number} y */
+  probe(x, y) { return this.ask.probe(this.#state, this.#base, x, y); }
 
   /** @param {string} format */
-  exportAs(format) { return this.#ask.exportAs(this.#state, format); }
+  exportAs(format) { return this.#solver.exportAs(this.#state, format); }
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */
   openLink() {
-    const first = this.root === document.querySelector('[data-plate]');
-    const linked = readLink(location.hash, this.root.id, first);
+    const linked = readLink(location.hash, this.root.id, this.root === document.querySelector('[data-plate]'));
     if (linked === null) return false;
-    this.#wanted = null;
-    this.#base = linked === 'refused' ? this.#printed : linked.base ?? this.#printed;
-    if (linked !== 'refused' && this.#keep(linked.state, '', false)) return true;
-    this.#base = this.#printed;
-    this.#keep(this.#printed, '', false);
-    this.#tell(strings.linkRefused);
+    const refused = () => {
+      this.#base = this.#printed;
+      this.#keep(this.#printed, '', false, () => {}, strings.linkRefused);
+    };
+    if (linked === 'refused') refused();
+    else {
+      this.#base = linked.base ?? this.#printed;
+      this.#keep(linked.state, '', false, refused);
+    }
     return true;
   }
 
@@ -116,35 +118,25 @@ export class Plate {
    * @param {string} text a state
    * @param {string} from the field it comes from
    * @param {boolean} address whether the address follows
-   * @returns {boolean} false when it is refused; the last good state stays
+   * @param {() => void} [refused] called when it is refused; the last good state stays
+   * @param {string} [notice] a line for the reader
    */
-  #keep(text, from, address) {
-    const answer = this.#ask.solve(text, this.#base);
-    if (answer.error) {
-      if (!this.#form.refuse(answer.error)) this.#tell(strings.refused(answer.error.field, answer.error.text));
-      return false;
-    }
-    this.#tell('');
-    this.#state = answer.state;
-    this.#show(answer, from);
-    this.root.dataset.link = this.link;
-    if (address) this.#writeAddress(this.link);
-    return true;
+  #keep(text, from, address, refused, notice = '') {
+    this.#wanted = text;
+    this.#solver.solve(text, this.#base, (answer) => {
+      if (this.#wanted === text) this.#wanted = null;
+      if (answer.error) return refused ? refused() : this.#display.refuse(answer.error);
+      this.#rough = answer.rough;
+      this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
+      this.#state = answer.state;
+      this.root.dataset.link = this.link;
+      this.#display.tell(notice || (this.linkFits ? '' : strings.linkTooLong));
+      if (address) this.#writeAddress(this.link);
+    });
   }
 
-  /** @param {Answer} answer @param {string} from */
-  #show(answer, from) {
-    if (answer.error) return;
-    this.#print(answer);
-    this.#form.write(answer.fields, from);
-    const drawing = this.#place && draw(this.#place, answer.figure);
-    if (drawing) decorate(drawing, answer.handles);
-  }
-
-  /** @param {string} text a line for the reader; none when empty */
-  #tell(text) {
-    const notice = /** @type {HTMLElement | null} */ (this.root.querySelector('[data-notice]'));
-    write(notice, text);
-    notice?.toggleAttribute('hidden', text === '');
+  #stopped() {
+    this.#wanted = null;
+    this.#display.tell(this.#rough ? strings.stopped : strings.stoppedWhole);
   }
 }

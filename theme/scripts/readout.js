@@ -6,12 +6,15 @@ import { strings } from './strings.js';
 
 /** @typedef {{ field: string, min: number, max: number, now: number, text: string }} Axis */
 /** @typedef {{ name: string, valuetext: string, axes: Axis[] }} HandleText */
+/** @typedef {{ field: string, row: number, given: string, allowed: string, text: string }} Refusal */
 /**
  * What calc/plate answers, see Solve there.
  * @typedef {object} Answer
- * @property {{ field: string, row: number, given: string, text: string }} [error]
+ * @property {Refusal} [error]
  * @property {string} say
  * @property {string} state
+ * @property {boolean} rough whether a whole answer is still to come
+ * @property {boolean} differs whether there are two sides to show
  * @property {{ code: string, field: string, text: string }[]} warnings
  * @property {Record<string, string>} fields
  * @property {Record<string, { current: string, candidate: string, difference: string }>} cells
@@ -42,6 +45,7 @@ export function readout(root) {
   const tables = /** @type {NodeListOf<HTMLTableElement>} */ (root.querySelectorAll('[data-answers] table[data-answer]'));
   return (answer) => {
     write(say, answer.say);
+    root.toggleAttribute('data-alone', !answer.differs);
     for (const row of rows) {
       const cell = answer.cells[row.dataset.output ?? row.dataset.pair ?? ''];
       if (!cell) continue;

@@ -36,7 +36,7 @@ type Set struct {
 	names map[string]string // plain name to path: "site.css"
 }
 
-// URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "calculators.wasm",
+// URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm",
 // "icon.svg", "licences.txt", or a font's file name. It is "" for a name that is no asset.
 func (s *Set) URL(name string) string {
 	if file, ok := s.names[name]; ok {

@@ -33,7 +33,7 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
 		}
 	}
-	for _, plain := range []string{"site.css", "site.js", "calculators.wasm", "icon.svg", "licences.txt"} {
+	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "icon.svg", "licences.txt"} {
 		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
 			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
 		}
@@ -105,9 +105,10 @@ func wantLazyEngine(t *testing.T, s *Set) {
 func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
 	root := t.TempDir()
 	for name, text := range map[string]string{
-		"theme/scripts/site.js":  "import { a } from './gone.js';\na();\n",
-		"theme/styles/site.css":  "@import './gone.css';\n",
-		"theme/scripts/other.js": "let = ;",
+		"theme/scripts/site.js":   "import { a } from './gone.js';\na();\n",
+		"theme/scripts/worker.js": "",
+		"theme/styles/site.css":   "@import './gone.css';\n",
+		"theme/scripts/other.js":  "let = ;",
 	} {
 		file := filepath.Join(root, filepath.FromSlash(name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {

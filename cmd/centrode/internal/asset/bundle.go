@@ -14,7 +14,7 @@ import (
 )
 
 // entries are the files that pages load by name; all else is reached from them.
-var entries = []string{"styles/site.css", "scripts/site.js"}
+var entries = []string{"styles/site.css", "scripts/site.js", "scripts/worker.js"}
 
 // bundle joins and shortens styles and scripts. Modules that site.js imports dynamically become files of their own, so
 // that the engine loads only when a plate needs it.

@@ -10,11 +10,16 @@ import (
 
 // AnswerTable is an answer of rows and columns as a page prints it.
 type AnswerTable struct {
-	ID, Label string
-	Head      []Column
-	Rows      [][]string
-	Left      int // rows of the answer that are not printed
+	ID, Key, Label string // Key is unique in the answer, see plate.Table
+	Head           []Column
+	Rows           [][]string
+	Left           int  // rows of the answer that are not printed
+	Fold           bool // too long or too wide to stand open in a plate
+	Part           bool // columns of the table before it, whose CSV has them
 }
+
+// longTable is how many rows stand open in a plate.
+const longTable = 12
 
 // answerTables prints the tables of an answer, of each at most so many rows: those that the block names, or all of them
 // when it names nothing.
@@ -25,9 +30,10 @@ func answerTables(a catalog.Answer, show []lesson.Ref, most int) []AnswerTable {
 		if len(show) > 0 && !slices.ContainsFunc(show, named) {
 			continue
 		}
-		view := AnswerTable{ID: t.ID, Label: t.Label, Rows: t.Rows, Left: t.Left}
-		for i, name := range t.Head {
-			view.Head = append(view.Head, Column{name, ofWords(a.Spec, t.ID, i)})
+		view := AnswerTable{ID: t.ID, Key: t.Key, Label: t.Label, Rows: t.Rows, Left: t.Left, Part: t.Part}
+		view.Fold = t.Part || len(t.Rows) > longTable
+		for _, h := range t.Head {
+			view.Head = append(view.Head, headOf(h))
 		}
 		if over := len(view.Rows) - most; over > 0 {
 			view.Rows, view.Left = view.Rows[:most], view.Left+over
@@ -42,8 +48,10 @@ func cardTables(a catalog.Answer) []AnswerTable {
 	return slices.DeleteFunc(answerTables(a, nil, cardRows), func(t AnswerTable) bool { return len(t.Rows) == 0 })
 }
 
-// ofWords reports whether a column of an answer table holds words.
-func ofWords(spec catalog.Spec, table string, column int) bool {
-	i := slices.IndexFunc(spec.Answers, func(t catalog.Table) bool { return t.ID == table })
-	return i >= 0 && column < len(spec.Answers[i].Columns) && spec.Answers[i].Columns[column].Text
+// headOf is the head of a column with the unit of its numbers.
+func headOf(h plate.Heading) Column {
+	if h.Unit == "" {
+		return Column{h.Label, h.Text}
+	}
+	return Column{h.Label + ", " + h.Unit, h.Text}
 }

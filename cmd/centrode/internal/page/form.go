@@ -10,7 +10,7 @@ import (
 	"centrode/cmd/centrode/internal/lesson"
 )
 
-// FormField is one input of a plate's form: a number with a slider, a choice, a word, or a table.
+// FormField is one input of a plate's form: a number with a slider, a choice or a word. Tables are EntryTables.
 type FormField struct {
 	ID       string // unique in the page
 	Field    string // the calculator's id
@@ -21,9 +21,7 @@ type FormField struct {
 	Min, Max string // of the slider
 	Step     string
 	Choices  []Choice
-	Table    bool
 	Free     bool // a word of the reader's own
-	Lines    int  // height of a table's text
 }
 
 // Choice is one entry of a choice field.
@@ -38,9 +36,7 @@ func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 	for _, e := range plate.Entries(a) {
 		text[e.ID] = e.Text
 	}
-	isOpen := func(id string) bool {
-		return len(b.Inputs) == 0 || slices.ContainsFunc(b.Inputs, func(r lesson.Ref) bool { return r.Text == id })
-	}
+	isOpen := func(id string) bool { return standsOpen(b, id) }
 	for _, g := range append(slices.Clone(a.Spec.Groups), catalog.Group{Label: "Values"}) { // the last takes fields of no group
 		first, rest := Group{ID: g.ID, Label: g.Label}, Group{ID: g.ID, Label: g.Label}
 		for _, f := range a.Spec.Fields {
@@ -56,11 +52,12 @@ func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 		open, more = divide(open, more, first, true)
 		open, more = divide(open, more, rest, false)
 	}
-	for _, t := range a.Spec.Tables {
-		group := Group{ID: t.ID, Label: t.Label, Fields: []FormField{tableField(b.ID, t, text[t.ID])}}
-		open, more = divide(open, more, group, isOpen(t.ID))
-	}
 	return open, more
+}
+
+// standsOpen reports whether the block shows the input at once; one that names no inputs shows all.
+func standsOpen(b lesson.Plate, id string) bool {
+	return len(b.Inputs) == 0 || slices.ContainsFunc(b.Inputs, func(r lesson.Ref) bool { return r.Text == id })
 }
 
 // groupOf is the field's group, "" when the Spec has none of that name.
@@ -103,24 +100,6 @@ func formField(block string, f catalog.Field, value string) FormField {
 		}
 	}
 	return out
-}
-
-func tableField(block string, t catalog.Table, value string) FormField {
-	var columns []string
-	for _, c := range t.Columns {
-		name := c.Label
-		switch unit := c.Kind.Unit(); {
-		case c.Optional:
-			name += " (may be left out)"
-		case unit != "" && !c.Text:
-			name += " in " + unit
-		}
-		columns = append(columns, name)
-	}
-	const least, most = 4, 12
-	return FormField{ID: block + "-" + t.ID, Field: t.ID, Label: t.Label, Value: value, Table: true,
-		Help:  strings.TrimSpace(sentence(t.Help) + " One row a line: " + strings.Join(columns, ", ") + "."),
-		Lines: min(most, max(least, 1+strings.Count(value, "\n")))}
 }
 
 // sentence ends a help text with a full stop.

@@ -16,6 +16,7 @@ type Frame struct {
 	Styles      string // addresses
 	Script      string
 	Calculators string
+	Worker      string
 	Icon        string
 	Licences    string
 	Search      Search
@@ -49,7 +50,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, Description: description,
-		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }

@@ -97,6 +97,7 @@ func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
 	a := answers{t}.run(2)
 	a.Spec.Groups = a.Spec.Groups[:1] // the fields of the other groups belong to none now
 	a.Spec.Tables = []catalog.Table{{ID: "rows", Label: "Rows", Columns: []catalog.Column{{ID: "x", Label: "X"}}}}
+	a.Values.Tables["rows"] = catalog.Rows{Len: 1, Numbers: map[string][]float64{"x": {1}}}
 	for _, inputs := range [][]lesson.Ref{nil, {{Text: "angle"}}, {{Text: "rows"}}} {
 		open, more := groups(a, lesson.Plate{ID: "p", Inputs: inputs})
 		count, first := 0, 0
@@ -106,11 +107,18 @@ func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
 		for _, g := range open {
 			first += len(g.Fields)
 		}
-		if want := len(a.Spec.Fields) + 1; count != want {
-			t.Errorf("inputs %v: %d fields in the form, want %d", inputs, count, want)
+		beside, below := entryTables(a, lesson.Plate{ID: "p", Inputs: inputs})
+		tables := append(beside, below...)
+		for _, table := range tables {
+			if table.Open {
+				first++
+			}
+		}
+		if want := len(a.Spec.Fields); count != want || len(tables) != 1 {
+			t.Errorf("inputs %v: %d fields and %d tables in the form, want %d and 1", inputs, count, len(tables), want)
 		}
 		if inputs != nil && first != 1 {
-			t.Errorf("inputs %v: %d fields stand open, want 1", inputs, first)
+			t.Errorf("inputs %v: %d inputs stand open, want 1", inputs, first)
 		}
 	}
 }

@@ -21,6 +21,9 @@ type Plate struct {
 	Drawing    bool   // nothing but the drawing and the sentence
 	Flat       string // how low the drawing is for its width: "low", "middle" or ""
 	Compares   bool
+	Single     bool // one run, nothing to compare
+	Staged     bool // the work can be shown rough and done in parts
+	Probed     bool // the drawing can be read at any point
 	Base       string
 	Figure     template.HTML
 	Before     string // of a comparison: the result of the current side, in words
@@ -28,6 +31,8 @@ type Plate struct {
 	Presets    []Preset
 	Groups     []Group // shown at once
 	More       []Group // folded away
+	Beside     []EntryTable
+	Below      []EntryTable
 	Outputs    []plate.Row
 	Others     []plate.Row // results folded away
 	Answers    []AnswerTable
@@ -69,9 +74,13 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
 		Figure: draw(drawing, "plate-"+b.ID), Flat: flatness(drawing), Say: a.Say(), Drawing: b.Drawing,
 	}
+	p.Single = a.Spec.Single
+	_, p.Staged = a.Calculator.(catalog.Staged)
+	_, p.Probed = a.Calculator.(catalog.Probed)
 	if b.Drawing {
 		return p
 	}
+	p.Beside, p.Below = entryTables(a, b)
 	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), warnings(a), a.Spec.Cautions, d.steps(a, b.Line)
 	p.Presets = d.site.presets(a.Spec, p.Base)
 	p.Groups, p.More = groups(a, b)

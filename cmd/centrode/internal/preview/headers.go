@@ -16,7 +16,7 @@ type Rule struct {
 }
 
 // contentPolicy lets a page load its own styles, scripts, fonts and pictures, talk to its own origin, and start
-// WebAssembly; nothing inline, nothing from elsewhere, no frames in either direction.
+// WebAssembly and workers of its own; nothing inline, nothing from elsewhere, no frames in either direction.
 var contentPolicy = strings.Join([]string{
 	"default-src 'none'",
 	"script-src 'self' 'wasm-unsafe-eval'",
@@ -24,6 +24,7 @@ var contentPolicy = strings.Join([]string{
 	"img-src 'self'",
 	"font-src 'self'",
 	"connect-src 'self'",
+	"worker-src 'self'",
 	"base-uri 'none'",
 	"form-action 'none'",
 	"frame-ancestors 'none'",

@@ -1,0 +1,172 @@
+package plate
+
+import (
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/quantity"
+)
+
+// dividers finds what stands between the cells, and whether semicolons stand between the rows, as they do in a link.
+// Tabs outrank semicolons and those outrank commas: a comma may be a decimal one.
+func dividers(t catalog.Table, text string) (cell byte, byRow bool) {
+	switch {
+	case strings.Contains(text, "\t"):
+		return '\t', false
+	case strings.Contains(text, ";"):
+		if isLinkForm(t, text) {
+			return ',', true
+		}
+		return ';', false
+	case strings.Contains(text, ","):
+		return ',', false
+	}
+	return '\t', false
+}
+
+// isLinkForm recognises rows divided by semicolons on one line: each has as many cells as the table asks for.
+func isLinkForm(t catalog.Table, text string) bool {
+	needed := 0
+	for _, c := range t.Columns {
+		if !c.Optional {
+			needed++
+		}
+	}
+	text = strings.TrimSpace(text)
+	if strings.Contains(text, "\n") || !strings.Contains(text, ",") {
+		return false
+	}
+	for row := range strings.SplitSeq(strings.TrimSuffix(text, ";"), ";") {
+		if cells := 1 + strings.Count(row, ","); cells < needed || cells > len(t.Columns) {
+			return false
+		}
+	}
+	return true
+}
+
+// grid splits text into rows of trimmed cells. A cell in double quotes may hold dividers and line feeds; two quotes are
+// one. Empty rows and empty cells at the end of a row are left out.
+func grid(text string, divider byte, byRow bool) [][]string {
+	var rows [][]string
+	var row []string
+	endCell := func(cell string) {
+		if byRow {
+			cell = linked.Replace(cell)
+		}
+		row = append(row, tidyCell(cell))
+	}
+	endRow := func() {
+		for len(row) > 0 && row[len(row)-1] == "" {
+			row = row[:len(row)-1]
+		}
+		if len(row) > 0 {
+			rows = append(rows, row)
+		}
+		row = nil
+	}
+	for len(text) > 0 {
+		cell, rest := takeCell(text, divider, byRow)
+		endCell(cell)
+		if rest == "" || rest[0] != divider {
+			endRow()
+		}
+		if rest == "" {
+			break
+		}
+		text = rest[1:]
+	}
+	endRow()
+	return rows
+}
+
+// takeCell splits the first cell off; the rest begins with what ended it.
+func takeCell(text string, divider byte, byRow bool) (cell, rest string) {
+	start := strings.TrimLeft(text, " ")
+	if strings.HasPrefix(start, `"`) {
+		if inside, after, ok := quotedCell(start[1:]); ok {
+			if after = strings.TrimLeft(after, " "); after == "" || ends(after[0], divider, byRow) {
+				return inside, after
+			}
+		}
+	}
+	for i := range len(text) {
+		if ends(text[i], divider, byRow) {
+			return text[:i], text[i:]
+		}
+	}
+	return text, ""
+}
+
+func ends(c, divider byte, byRow bool) bool { return c == divider || c == '\n' || byRow && c == ';' }
+
+// linked undoes how a link writes the signs that divide its cells, see catalog.Set.
+var linked = strings.NewReplacer("%25", "%", "%2C", ",", "%3B", ";")
+
+// quotedCell reads up to the closing quote, which must come within the longest cell.
+func quotedCell(text string) (inside, after string, ok bool) {
+	const longest = 4096
+	var b strings.Builder
+	for b.Len() < longest {
+		before, rest, found := strings.Cut(text, `"`)
+		b.WriteString(before)
+		if !found {
+			return "", "", false
+		}
+		if !strings.HasPrefix(rest, `"`) {
+			return b.String(), rest, true
+		}
+		b.WriteByte('"')
+		text = rest[1:]
+	}
+	return "", "", false
+}
+
+// tidyCell trims a cell, no-break spaces included, makes it one line, and takes off the apostrophe that keeps a
+// spreadsheet from reading a name as a formula.
+func tidyCell(cell string) string {
+	cell = strings.TrimSpace(oneCell.Replace(strings.ToValidUTF8(cell, "\ufffd")))
+	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte("=+-@", cell[1]) >= 0 {
+		return cell[1:]
+	}
+	return cell
+}
+
+// points turns decimal commas into points. Commas that could as well mark thousands ("1,234" in every cell that has a
+// comma) are refused; where points stand too, commas are left for the reader of numbers to refuse.
+func (p *Pasted) points(t catalog.Table) error {
+	var at [][2]int // cells with one comma and no point
+	certain := false
+	for i, row := range p.Rows {
+		for j, cell := range row {
+			if t.Columns[j].Text {
+				continue
+			}
+			if strings.Contains(cell, ".") {
+				return nil
+			}
+			if before, after, ok := strings.Cut(bare(cell), ","); ok && isDigits(after) {
+				at = append(at, [2]int{i, j})
+				certain = certain || !thousands(before, after)
+			}
+		}
+	}
+	if len(at) > 0 && !certain {
+		i, j := at[0][0], at[0][1]
+		cell := p.Rows[i][j]
+		return &catalog.InputError{Field: t.ID + "." + t.Columns[j].ID, Row: i + 1, Given: quantity.Quoted(cell),
+			Allowed: "could mean " + strings.Replace(cell, ",", ".", 1) + " or " + strings.Replace(cell, ",", "", 1) + "; write it with a point"}
+	}
+	for _, c := range at {
+		cell := &p.Rows[c[0]][c[1]]
+		*cell = strings.Replace(*cell, ",", ".", 1)
+	}
+	return nil
+}
+
+// thousands reports whether digits around a comma could be a whole number in groups: one to three, then three.
+func thousands(before, after string) bool {
+	before = strings.TrimLeft(before, "+-−")
+	return len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before[0] != '0'
+}
+
+func isDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }

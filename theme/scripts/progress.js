@@ -1,0 +1,41 @@
+// @ts-check
+// Shows how far long work is, in words and as a bar, with a button that stops it. It knows nothing of the work.
+
+import { strings } from './strings.js';
+import { write } from './readout.js';
+
+/** Work that is done sooner, in ms, shows no bar: it would only flash. */
+const SOON = 120;
+
+/**
+ * @param {Element | null} after what the bar stands behind
+ * @param {() => void} cancel
+ * @param {AbortSignal} signal
+ * @returns {{ show: (done: number, total: number) => void, hide: () => void }}
+ */
+export function progress(after, cancel, signal) {
+  const box = document.createElement('div');
+  const words = document.createElement('p');
+  const bar = document.createElement('progress');
+  const button = document.createElement('button');
+  let timer = 0;
+  box.className = 'plate-progress';
+  bar.setAttribute('aria-label', strings.computing);
+  button.type = 'button';
+  button.textContent = strings.cancel;
+  button.addEventListener('click', cancel, { signal });
+  box.append(words, bar, button);
+  return {
+    show(done, total) {
+      write(words, total > 1 ? strings.rowsDone(done, total) : strings.computing);
+      if (total > 1) [bar.max, bar.value] = [total, done];
+      else bar.removeAttribute('value');
+      timer ||= window.setTimeout(() => after?.after(box), SOON);
+    },
+    hide() {
+      window.clearTimeout(timer);
+      timer = 0;
+      box.remove();
+    },
+  };
+}

@@ -1,0 +1,130 @@
+// @ts-check
+// Draws rows of a table as inputs and marks the one that is refused, reusing what stands there. It keeps no rows and
+// reads no numbers.
+
+import { strings } from './strings.js';
+import { write } from './readout.js';
+
+/** @typedef {{ id: string, label: string, unit: string, words: boolean }} Column */
+
+export class Sheet {
+  /** @type {HTMLTableRowElement | null} the row that says what is wrong */
+  #complaint = null;
+  #line;
+
+  /** @param {HTMLElement} box a [data-table] */
+  constructor(box) {
+    const table = /** @type {HTMLTableElement} */ (box.querySelector('table'));
+    this.body = table.tBodies[0] ?? table.createTBody();
+    this.#line = /** @type {HTMLElement | null} */ (box.querySelector('[data-table-error]'));
+    /** @type {Column[]} */
+    this.columns = [...table.querySelectorAll('thead th')].slice(1).map((head) => ({
+      id: head.getAttribute('data-column') ?? '',
+      label: head.getAttribute('data-label') ?? '',
+      unit: head.querySelector('.plate-unit')?.textContent ?? '',
+      words: head.classList.contains('words'),
+    }));
+  }
+
+  /** @param {readonly string[][]} rows @param {number} first how many rows come before them */
+  draw(rows, first) {
+    while (this.body.rows.length > rows.length) this.body.deleteRow(-1);
+    rows.forEach((cells, i) => {
+      const row = this.body.rows[i] ?? this.body.insertRow();
+      this.#head(row, String(first + i + 1));
+      this.columns.forEach((column, j) => this.#cell(row, j + 1, column, cells[j] ?? '', first + i + 1));
+    });
+  }
+
+  /** @param {HTMLTableRowElement} row @param {string} number */
+  #head(row, number) {
+    let head = row.cells[0];
+    if (!head) {
+      head = document.createElement('th');
+      head.scope = 'row';
+      row.append(head);
+    }
+    write(head, number);
+  }
+
+  /** What is being typed in a cell stays. @param {HTMLTableRowElement} row @param {number} at @param {Column} column @param {string} text @param {number} number */
+  #cell(row, at, column, text, number) {
+    const cell = row.cells[at] ?? row.insertCell();
+    let input = cell.querySelector('input');
+    if (!input) {
+      input = document.createElement('input');
+      input.type = 'text';
+      input.autocomplete = 'off';
+      input.spellcheck = false;
+      if (column.words) cell.className = 'words';
+      else input.inputMode = 'decimal';
+      cell.replaceChildren(input);
+    }
+    const name = strings.cell(number, column.label + column.unit);
+    if (input.getAttribute('aria-label') !== name) input.setAttribute('aria-label', name);
+    const typing = input === document.activeElement && input.value !== input.defaultValue;
+    if (input.defaultValue !== text) input.defaultValue = text;
+    if (!typing && input.value !== text) input.value = text;
+  }
+
+  /** The rows without the one that complains. */
+  get #rows() { return [...this.body.rows].filter((row) => row !== this.#complaint); }
+
+  /** @param {EventTarget | null} target @param {number} first how many rows come before those shown @returns {{ row: number, column: number }} counted from 0 */
+  placeOf(target, first) {
+    const cell = target instanceof Element ? target.closest('td') : null;
+    return { row: first + this.#rows.findIndex((row) => row === cell?.parentElement), column: (cell?.cellIndex ?? 0) - 1 };
+  }
+
+  /** @param {number} row among those shown @param {number} column */
+  focus(row, column) {
+    const input = this.#rows[row]?.cells[column + 1]?.querySelector('input');
+    input?.focus();
+    input?.select();
+  }
+
+  /** @param {import('./readout.js').Refusal} refusal @param {number} first how many rows come before those shown */
+  refuse({ field, row, given, allowed }, first) {
+    this.clear();
+    const at = this.columns.findIndex(({ id }) => id === field.split('.')[1]);
+    const label = this.columns[at]?.label;
+    const place = row > 0 ? (label ? strings.cell(row, label) : strings.row(row)) : label ?? '';
+    const text = strings.refusedCell(place, given, allowed);
+    const line = this.body.rows[row - first - 1];
+    if (row > 0 && line) this.#mark(line, at, text);
+    else if (this.#line) {
+      write(this.#line, text);
+      this.#line.hidden = false;
+    }
+  }
+
+  /** @param {HTMLTableRowElement} row @param {number} column -1: the whole row @param {string} text */
+  #mark(row, column, text) {
+    const id = `${this.#line?.id ?? ''}-row`;
+    for (const input of row.querySelectorAll('input')) {
+      if (column >= 0 && input.closest('td')?.cellIndex !== column + 1) continue;
+      input.setAttribute('aria-invalid', 'true');
+      input.setAttribute('aria-describedby', id);
+    }
+    this.#complaint = document.createElement('tr');
+    this.#complaint.className = 'entry-complaint';
+    const cell = this.#complaint.insertCell();
+    cell.colSpan = this.columns.length + 1;
+    cell.id = id;
+    cell.setAttribute('role', 'alert');
+    cell.className = 'plate-error';
+    row.after(this.#complaint);
+    cell.textContent = text;
+  }
+
+  /** Takes away what was said about a refusal. */
+  clear() {
+    this.#complaint?.remove();
+    this.#complaint = null;
+    for (const input of this.body.querySelectorAll('[aria-invalid]')) {
+      input.removeAttribute('aria-invalid');
+      input.removeAttribute('aria-describedby');
+    }
+    this.#line?.toggleAttribute('hidden', true);
+  }
+}

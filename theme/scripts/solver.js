@@ -1,0 +1,112 @@
+// @ts-check
+// Decides where a plate's question is answered: here when that is quick, in the worker when it takes long, and meanwhile
+// here with a rough answer if the calculator has one. A newer question ends an older one. It knows no markup but the bar.
+
+import { work } from './long.js';
+import { progress } from './progress.js';
+
+/** @typedef {import('./readout.js').Answer} Answer */
+/** @typedef {(answer: Answer) => void} Done */
+
+/** How long, in ms, the page may be held up. */
+const BUDGET = 50;
+/** Work that took the worker less, in ms, is tried here again next time. */
+const QUICK = 25;
+/** While a reader moves something the worker is left alone until there is a rest of so many ms. */
+const REST = 150;
+
+export class Solver {
+  #ask;
+  #bar;
+  #stopped;
+  #slow = false;
+  #timer = 0;
+  /** @type {(() => void) | null} */
+  #stop = null;
+  #staged;
+
+  /**
+   * @param {HTMLElement} root a plate
+   * @param {import('./asker.js').Asker} ask
+   * @param {() => void} stopped told when a reader stops the work
+   * @param {AbortSignal} signal
+   */
+  constructor(root, ask, stopped, signal) {
+    this.#ask = ask;
+    this.#stopped = stopped;
+    this.#staged = root.hasAttribute('data-staged');
+    this.#bar = progress(root.querySelector('[data-say]'), () => this.#cancel(), signal);
+    signal.addEventListener('abort', () => this.end());
+  }
+
+  /**
+   * Calls done once, or twice when the first answer is a rough one; at once unless the work is long.
+   * @param {string} state
+   * @param {string} base
+   * @param {Done} done
+   */
+  solve(state, base, done) {
+    this.end();
+    if (!this.#slow) {
+      const began = performance.now();
+      const answer = this.#ask.attempt(state, base, BUDGET);
+      this.#slow = performance.now() - began > BUDGET;
+      if (answer) return done(answer);
+      this.#slow = true;
+    }
+    const rough = this.#staged ? this.#ask.solve(state, base, true) : null;
+    if (rough) done(rough);
+    if (rough && !rough.rough) { // refused, or as little work as this
+      this.#slow = rough.error !== undefined;
+      return;
+    }
+    this.#timer = window.setTimeout(() => this.#hand(state, base, done), rough ? REST : 0);
+  }
+
+  /** Gives up what is under way. */
+  end() {
+    window.clearTimeout(this.#timer);
+    this.#timer = 0;
+    this.#stop?.();
+    this.#stop = null;
+    this.#bar.hide();
+  }
+
+  /** @param {string} state @param {string} base @param {Done} done */
+  #hand(state, base, done) {
+    this.#bar.show(0, 1);
+    this.#stop = work({ kind: 'solve', args: this.#ask.request(state, base) }, {
+      progress: (parts, total) => this.#bar.show(parts, total),
+      done: (text, ms) => {
+        this.#stop = null;
+        this.end();
+        this.#slow = ms > QUICK;
+        done(JSON.parse(text));
+      },
+      failed: () => {
+        this.#stop = null;
+        this.end();
+        done(this.#ask.solve(state, base));
+      },
+    });
+  }
+
+  #cancel() {
+    this.end();
+    this.#stopped();
+  }
+
+  /**
+   * @param {string} state
+   * @param {string} format
+   * @returns {Promise<string>}
+   */
+  exportAs(state, format) {
+    const here = () => this.#ask.exportAs(state, format);
+    if (!this.#slow) return Promise.resolve(here());
+    const [id] = this.#ask.request(state, '');
+    return new Promise((resolve) => {
+      work({ kind: 'export', args: [id, state, format] }, { done: resolve, failed: () => resolve(here()) });
+    });
+  }
+}

@@ -1,0 +1,112 @@
+// @ts-check
+// Brings cells into a table from the clipboard, from a file and from plain text, and takes them out as a file. Telling
+// cells, columns and decimal signs apart is the engine's business.
+
+import { strings } from './strings.js';
+
+/** @typedef {import('./table.js').Table} Table */
+/** @typedef {{ row: number, column: number }} Place */
+
+const MOST = 16 << 20;
+
+/**
+ * @param {Table} table
+ * @param {import('./plate.js').Plate} plate
+ * @param {AbortSignal} signal
+ */
+export function exchange(table, plate, signal) {
+  const { box, id } = table;
+  const file = /** @type {HTMLInputElement | null} */ (box.querySelector('[data-table-file]'));
+  const text = /** @type {HTMLTextAreaElement | null} */ (box.querySelector('[data-table-text]'));
+  /** @param {string} source @param {Place | null} place null: instead of all rows */
+  const read = (source, place) => fill(table, plate.ask.pasted(id, source), place);
+  /** @param {File | null | undefined} source */
+  const load = async (source) => {
+    if (!source) return;
+    if (source.size > MOST) return table.say(strings.fileTooLong);
+    try {
+      read(await source.text(), null);
+    } catch {
+      table.say(strings.fileUnread);
+    }
+  };
+  box.querySelector('table')?.addEventListener('paste', (event) => {
+    const copied = event.clipboardData?.getData('text/plain') ?? '';
+    if (!isBlock(copied)) return;
+    event.preventDefault();
+    read(copied, table.placeOf(event.target));
+  }, { signal });
+  box.addEventListener('dragover', (event) => {
+    if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
+  }, { signal });
+  box.addEventListener('drop', (event) => {
+    if (!event.dataTransfer?.files.length) return;
+    event.preventDefault();
+    void load(event.dataTransfer.files[0]);
+  }, { signal });
+  file?.addEventListener('change', () => {
+    void load(file.files?.[0]).then(() => { file.value = ''; });
+  }, { signal });
+  box.querySelector('.plate-table-text')?.addEventListener('toggle', async () => {
+    if (text) text.value = await plate.exportAs(`input:${id}`);
+  }, { signal });
+  box.addEventListener('click', async ({ target }) => {
+    const what = target instanceof HTMLElement ? target.dataset.do : '';
+    if (what === 'use-text' && text) read(text.value, null);
+    if (what === 'download') save(`${id}.csv`, await plate.exportAs(`input:${id}`));
+  }, { signal });
+}
+
+/** Whether a text is more than one cell. @param {string} text */
+const isBlock = (text) => /[\t\n;]/.test(text.trim()) || (text.match(/,/g) ?? []).length > 1;
+
+/**
+ * @param {Table} table
+ * @param {import('./asker.js').Pasted} block
+ * @param {Place | null} place
+ */
+function fill(table, block, place) {
+  if (block.error) {
+    const { field, row, given, allowed } = block.error;
+    const label = table.columns.find(({ id }) => id === field.split('.')[1])?.label ?? '';
+    return table.say(strings.refusedCell(row > 0 ? strings.cell(row, label) : label, given, allowed));
+  }
+  const { rows, headed, unused } = block;
+  const wide = Math.max(0, ...rows.map((row) => row.length));
+  if (wide === 0) return table.say(strings.nothingRead);
+  const at = headed || !place ? 0 : place.column;
+  const room = table.columns.length - at;
+  if (wide > room) return table.say(strings.blockTooWide(wide, room));
+  const whole = !place || (place.row === 0 && at === 0 && wide >= Number(table.box.dataset.needed));
+  table.change(whole ? rows.map((row) => padded(row, table.columns.length)) : over(table, rows, place.row, at));
+  table.say(strings.tableRead(rows.length) + (unused.length > 0 ? strings.columnsUnused(unused) : ''));
+}
+
+/** @param {string[]} row @param {number} length */
+const padded = (row, length) => [...row, ...Array(Math.max(0, length - row.length)).fill('')];
+
+/**
+ * Lays a block over the rows, which grow as needed.
+ * @param {Table} table
+ * @param {string[][]} block
+ * @param {number} down
+ * @param {number} right
+ */
+function over(table, block, down, right) {
+  const rows = [...table.rows];
+  block.forEach((cells, i) => {
+    const row = [...(rows[down + i] ?? padded([], table.columns.length))];
+    cells.forEach((cell, j) => { row[right + j] = cell; });
+    rows[down + i] = row;
+  });
+  return rows;
+}
+
+/** @param {string} name @param {string} text */
+function save(name, text) {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000); // after the browser has fetched it
+}
