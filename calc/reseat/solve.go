@@ -122,7 +122,10 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	if r.Numbers["changed"] == 1 {
 		joints = " joint"
 	}
+	others := "every other joint stays where it was."
+	if drift := r.Numbers["drift"]; drift >= 0.5e-6 {
+		others = "no other joint leaves its place by more than " + quantity.Format(drift, quantity.Length, 6) + "."
+	}
 	return "Moving " + v.Choices["move"] + " by " + quantity.Format(r.Numbers["offset_length"], quantity.Length, 2) +
-		" gives new values to " + quantity.Number(r.Numbers["changed"], 0) + joints + "; no other joint leaves its place by more than " +
-		quantity.Format(r.Numbers["drift"], quantity.Length, 6) + "."
+		" gives new values to " + quantity.Number(r.Numbers["changed"], 0) + joints + "; " + others
 }
