@@ -46,10 +46,19 @@ const (
 // standard deviations, is left out: the offset is then the shortest one. Needs at least one key.
 func Fit(keys []Key) Result {
 	var normal rigid.Sym
-	for _, k := range keys {
-		m := defect(k.R)
-		for i := range 3 {
-			normal = normal.AddOuter(k.Weight, rigid.Vec{X: m[i][0], Y: m[i][1], Z: m[i][2]})
+	for i := range keys {
+		k := &keys[i]
+		for row := range 3 {
+			v := rigid.Vec{X: -k.R[row][0], Y: -k.R[row][1], Z: -k.R[row][2]}
+			switch row {
+			case 0:
+				v.X++
+			case 1:
+				v.Y++
+			default:
+				v.Z++
+			}
+			normal = normal.AddOuter(k.Weight, v)
 		}
 	}
 	values, vectors := normal.Eigen()
@@ -74,15 +83,24 @@ func Fit(keys []Key) Result {
 	return fit
 }
 
-// defect is I − R.
-func defect(r rigid.Rot) rigid.Rot {
-	for i := range 3 {
-		for j := range 3 {
-			r[i][j] = -r[i][j]
-		}
-		r[i][i]++
+// left is t − (I − R)·d. The entries of I − R are taken first, so that a small turn keeps its digits.
+func (k *Key) left(d rigid.Vec) rigid.Vec {
+	r := &k.R
+	return rigid.Vec{
+		X: k.T.X - ((1-r[0][0])*d.X - r[0][1]*d.Y - r[0][2]*d.Z),
+		Y: k.T.Y - (-r[1][0]*d.X + (1-r[1][1])*d.Y - r[1][2]*d.Z),
+		Z: k.T.Z - (-r[2][0]*d.X - r[2][1]*d.Y + (1-r[2][2])*d.Z),
 	}
-	return r
+}
+
+// pull is w·(I − R)ᵀ·v.
+func (k *Key) pull(v rigid.Vec) rigid.Vec {
+	r, w := &k.R, k.Weight
+	return rigid.Vec{
+		X: w * ((1-r[0][0])*v.X - r[1][0]*v.Y - r[2][0]*v.Z),
+		Y: w * (-r[0][1]*v.X + (1-r[1][1])*v.Y - r[2][1]*v.Z),
+		Z: w * (-r[0][2]*v.X - r[1][2]*v.Y + (1-r[2][2])*v.Z),
+	}
 }
 
 // solve uses the first rank eigenvectors, twice: the second pass removes what the first left by rounding.
@@ -93,16 +111,15 @@ func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result
 	fit := Result{Rank: rank, Left: make([]rigid.Vec, len(keys))}
 	for range 2 {
 		var pull rigid.Vec
-		for i, k := range keys {
-			fit.Left[i] = k.T.Sub(defect(k.R).Apply(fit.Offset))
-			pull = pull.Add(defect(k.R).Transpose().Apply(fit.Left[i]).Scale(k.Weight))
+		for i := range keys {
+			pull = pull.Add(keys[i].pull(keys[i].left(fit.Offset)))
 		}
 		for i := range rank {
 			fit.Offset = fit.Offset.Add(vectors[i].Scale(vectors[i].Dot(pull) / values[i]))
 		}
 	}
-	for i, k := range keys {
-		fit.Left[i] = k.T.Sub(defect(k.R).Apply(fit.Offset))
+	for i := range keys {
+		fit.Left[i] = keys[i].left(fit.Offset)
 	}
 	return fit
 }
@@ -110,8 +127,8 @@ func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result
 // spread is the standard deviation of one coordinate of a key of weight one, from what the fit leaves.
 func spread(keys []Key, fit Result) float64 {
 	squares := 0.0
-	for i, k := range keys {
-		squares += k.Weight * fit.Left[i].Dot(fit.Left[i])
+	for i := range keys {
+		squares += keys[i].Weight * fit.Left[i].Dot(fit.Left[i])
 	}
 	return math.Sqrt(squares / math.Max(1, float64(3*len(keys)-fit.Rank)))
 }
@@ -120,10 +137,12 @@ func spread(keys []Key, fit Result) float64 {
 func Read(rows catalog.Rows, order rigid.Order) []Key {
 	keys := make([]Key, rows.Len)
 	n := rows.Numbers
+	rx, ry, rz, tx, ty, tz, weight := n["rx"], n["ry"], n["rz"], n["tx"], n["ty"], n["tz"], n["weight"]
 	const degree = math.Pi / 180
 	for i := range keys {
-		angles := rigid.Vec{X: n["rx"][i] * degree, Y: n["ry"][i] * degree, Z: n["rz"][i] * degree}
-		keys[i] = Key{order.Rot(angles), rigid.Vec{X: n["tx"][i], Y: n["ty"][i], Z: n["tz"][i]}, n["weight"][i]}
+		k := &keys[i]
+		k.R = order.Rot(rigid.Vec{X: rx[i] * degree, Y: ry[i] * degree, Z: rz[i] * degree})
+		k.T, k.Weight = rigid.Vec{X: tx[i], Y: ty[i], Z: tz[i]}, weight[i]
 	}
 	return keys
 }
@@ -174,16 +193,16 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 
 // put fills the table of keys and returns Σ w·|t|² before and after.
 func put(r *catalog.Result, keys []Key, fit Result) (before, after float64) {
-	t := catalog.Rows{Len: len(keys), Numbers: map[string][]float64{}}
-	for i, k := range keys {
-		left := fit.Left[i]
+	n := len(keys)
+	cells := make([]float64, 5*n)
+	was, is, x, y, z := cells[:n:n], cells[n:2*n:2*n], cells[2*n:3*n:3*n], cells[3*n:4*n:4*n], cells[4*n:]
+	for i := range keys {
+		k, left := &keys[i], fit.Left[i]
 		before += k.Weight * k.T.Dot(k.T)
 		after += k.Weight * left.Dot(left)
-		for id, x := range map[string]float64{"before": k.T.Len(), "after": left.Len(), "left_x": left.X, "left_y": left.Y, "left_z": left.Z} {
-			t.Numbers[id] = append(t.Numbers[id], x)
-		}
+		was[i], is[i], x[i], y[i], z[i] = k.T.Len(), left.Len(), left.X, left.Y, left.Z
 	}
-	r.Tables["keys"] = t
+	r.Tables["keys"] = catalog.Rows{Len: n, Numbers: map[string][]float64{"before": was, "after": is, "left_x": x, "left_y": y, "left_z": z}}
 	return before, after
 }
 

@@ -1,6 +1,7 @@
 package posefit
 
 import (
+	"slices"
 	"strconv"
 
 	"centrode/calc/catalog"
@@ -19,10 +20,7 @@ type Poses struct {
 // each, and enough of them in general position. Two landmarks are enough for a hinge when all poses lie in one plane.
 // Refusals are *catalog.InputError naming the table.
 func Read(rows catalog.Rows, hinge bool) (Poses, error) {
-	groups, ids, err := group(rows)
-	if err != nil {
-		return Poses{}, err
-	}
+	groups, ids := group(rows)
 	if len(ids) == 0 || ids[0] != 0 {
 		return Poses{}, refuse("must contain the rest pose, numbered 0")
 	}
@@ -44,24 +42,34 @@ func Read(rows catalog.Rows, hinge bool) (Poses, error) {
 func refuse(allowed string) error { return &catalog.InputError{Field: "landmarks", Allowed: allowed} }
 
 // group collects the rows of each pose, in their order, and the pose numbers, rising.
-func group(rows catalog.Rows) (map[int]centre.Pose, []int, error) {
-	groups := map[int]centre.Pose{}
+func group(rows catalog.Rows) (map[int]centre.Pose, []int) {
+	pose, x, y, z, weight := rows.Numbers["pose"], rows.Numbers["x"], rows.Numbers["y"], rows.Numbers["z"], rows.Numbers["weight"]
+	counts := map[int]int{}
 	var ids []int
 	for i := range rows.Len {
-		id := int(rows.Numbers["pose"][i])
-		g, ok := groups[id]
-		if !ok {
-			at := len(ids)
-			for at > 0 && ids[at-1] > id {
-				at--
-			}
-			ids = append(ids[:at], append([]int{id}, ids[at:]...)...)
+		id := int(pose[i])
+		if counts[id]++; counts[id] == 1 {
+			ids = append(ids, id)
 		}
-		g.Points = append(g.Points, rigid.Vec{X: rows.Numbers["x"][i], Y: rows.Numbers["y"][i], Z: rows.Numbers["z"][i]})
-		g.Weights = append(g.Weights, rows.Numbers["weight"][i])
+	}
+	slices.Sort(ids)
+	groups := make(map[int]centre.Pose, len(ids))
+	points, weights := make([]rigid.Vec, rows.Len), make([]float64, rows.Len)
+	for _, id := range ids { // each pose gets its own stretch of one block
+		n := counts[id]
+		groups[id] = centre.Pose{Points: points[:0:n], Weights: weights[:0:n]}
+		points, weights = points[n:], weights[n:]
+	}
+	for first := 0; first < rows.Len; {
+		id := int(pose[first])
+		g := groups[id]
+		for ; first < rows.Len && int(pose[first]) == id; first++ {
+			g.Points = append(g.Points, rigid.Vec{X: x[first], Y: y[first], Z: z[first]})
+			g.Weights = append(g.Weights, weight[first])
+		}
 		groups[id] = g
 	}
-	return groups, ids, nil
+	return groups, ids
 }
 
 // check refuses landmarks that leave a rotation free: too few, coincident, or on one line.

@@ -41,7 +41,19 @@ func about(axis int, angle float64) Rot {
 // Rot returns the rotation of the three angles (radians, about x, y, z) in this order.
 func (o Order) Rot(angles Vec) Rot {
 	a := [3]float64{angles.X, angles.Y, angles.Z}
-	return about(o[2], a[o[2]]).Mul(about(o[1], a[o[1]])).Mul(about(o[0], a[o[0]]))
+	r := about(o[0], a[o[0]])
+	r.turnRows(o[1], a[o[1]])
+	r.turnRows(o[2], a[o[2]])
+	return r
+}
+
+// turnRows puts a rotation by angle about the coordinate axis in front: it mixes the two other rows.
+func (r *Rot) turnRows(axis int, angle float64) {
+	sin, cos := math.Sincos(angle)
+	p, q := &r[(axis+1)%3], &r[(axis+2)%3]
+	for j := range 3 {
+		p[j], q[j] = cos*p[j]-sin*q[j], sin*p[j]+cos*q[j]
+	}
 }
 
 // Angles returns the angles about x, y, z (radians) that make r in this order: the middle one in [−π/2, π/2], the others
