@@ -130,7 +130,7 @@ func TestALessonWithoutScriptsShowsItsFigureAndNumbers(t *testing.T) {
 			"a drawn figure with a title":                `[...document.querySelectorAll('.plate svg[role=img]')].every(s => s.querySelector('title')?.textContent && s.getBoundingClientRect().height > 80)`,
 			"an output with a number":                    `[...document.querySelectorAll('.plate table [data-current], .plate table td')].some(c => /\d/.test(c.textContent) && c.getBoundingClientRect().height > 0)`,
 			"the result in words":                        `[...document.querySelectorAll('.plate [data-say]')].every(p => p.textContent.trim().length > 20)`,
-			"no form, which would do nothing":            `[...document.querySelectorAll('.plate form, .plate [data-actions]')].every(f => f.getBoundingClientRect().height === 0)`,
+			"no form, which would do nothing":            `[...document.querySelectorAll('.plate [data-inputs], .plate [data-actions]')].every(f => f.getBoundingClientRect().height === 0)`,
 			"formulas set as mathematics, if it has any": `[...document.querySelectorAll('math')].every(m => m.getBoundingClientRect().height >= 0 && m.textContent.trim() !== '')`,
 		} {
 			if !eval[bool](t, tb, expression) {

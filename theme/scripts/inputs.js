@@ -21,7 +21,7 @@ import { strings } from './strings.js';
  * @returns {Form}
  */
 export function inputs(root, plate, signal) {
-  const form = /** @type {HTMLFormElement | null} */ (root.querySelector('[data-inputs]'));
+  const form = /** @type {HTMLElement | null} */ (root.querySelector('[data-inputs]'));
   const preset = /** @type {HTMLSelectElement | null} */ (root.querySelector('select[data-preset]'));
   /** @type {Map<string, Field>} */
   const fields = new Map();
@@ -32,7 +32,6 @@ export function inputs(root, plate, signal) {
     field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, field.control?.value ?? ''), id), { signal });
     field.slider?.addEventListener('input', () => plate.edit((state) => withValue(state, id, field.slider?.value ?? ''), id), { signal });
   }
-  form?.addEventListener('submit', (event) => event.preventDefault(), { signal });
   preset?.addEventListener('change', () => plate.start(preset.value), { signal });
   /** @type {Record<string, string>} the values in use */
   let used = {};

@@ -103,9 +103,9 @@ func (p *prose) registerTables(r renderer.NodeRendererFuncRegisterer) {
 func (p *prose) table(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
 		p.tables++
-		w.WriteString(`<div class="table-scroll" role="region" aria-label="Table ` + strconv.Itoa(p.tables) + `" tabindex="0"><table>` + "\n")
+		w.WriteString(`<section class="table-scroll" aria-label="Table ` + strconv.Itoa(p.tables) + `" tabindex="0"><table>` + "\n")
 	} else {
-		w.WriteString("</table></div>\n")
+		w.WriteString("</table></section>\n")
 	}
 	return ast.WalkContinue, nil
 }
