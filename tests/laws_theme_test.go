@@ -30,7 +30,7 @@ func themeLaws() []law {
 				{files{"theme/templates/a.tmpl": "<a onclick=\"x()\">"}, "theme/templates/a.tmpl:1: a handler attribute; the content security policy would drop it"},
 				{files{"theme/templates/a.tmpl": "<a href=\"javascript:x()\">"}, "theme/templates/a.tmpl:1: a script address; the content security policy would drop it"},
 			},
-			kept: files{"theme/templates/a.tmpl": "<script type=\"module\" src=\"{{.Script}}\"></script><script type=\"application/json\" data-hints>{{.Hints}}</script><p class=\"style\" data-once=\"1\">"},
+			kept: files{"theme/templates/a.tmpl": "<script type=\"module\" src=\"{{.Script}}\"></script><script type=\"application/json\" data-hints>{{.Hints}}</script><script type=\"application/ld+json\">{{.Learning}}</script><p class=\"style\" data-once=\"1\">"},
 		},
 		{
 			name: "no style, script or template is unused", find: orphans, least: 50,
@@ -139,7 +139,7 @@ func inline(p *project, b *breaches) {
 		for _, f := range inlineForms {
 			for _, m := range f.form.FindAllStringIndex(text, -1) {
 				tag := text[m[0]:m[1]]
-				if f.what == "an inline script" && (strings.Contains(tag, " src=") || strings.Contains(tag, `type="application/json"`)) {
+				if f.what == "an inline script" && (strings.Contains(tag, " src=") || strings.Contains(tag, `type="application/json"`) || strings.Contains(tag, `type="application/ld+json"`)) {
 					continue // loaded, or data that no browser runs
 				}
 				b.add(name, lineOf(text, m[1]-1), "%s; the content security policy would drop it", f.what)

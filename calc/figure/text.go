@@ -10,6 +10,10 @@ const (
 	textPadding = 0.35 // both sides together, in em
 )
 
+// TextWidth returns the room to reserve for a line of text in a sans face, in em, for drawings that are laid out outside
+// this package. It is generous: words end before it.
+func TextWidth(text string) float64 { return textWidth(text) }
+
 // textWidth returns the reserved width of a line of text, in em.
 func textWidth(text string) float64 {
 	width := textPadding

@@ -20,6 +20,8 @@ type LessonPage struct {
 	References []Reference
 	Further    []Reference
 	Paths      []Link
+	Proved     []Revision
+	Learning   *Learning
 }
 
 // lesson renders the lesson at a place in the book.
@@ -30,8 +32,9 @@ func (s *site) lesson(i int) file {
 	p := LessonPage{
 		Frame: s.frame("lesson", l.Title, l.Summary, Link{Href: part.Href, Text: part.Text + ": " + part.Note}),
 		Part:  part, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes, Needs: s.lessonLinks(l.Needs), Body: d.body(),
-		Paths: s.pathsWith(l.Slug),
+		Paths: s.pathsWith(l.Slug), Learning: s.learning(l),
 	}
+	p.Proved = d.proved()
 	p.Previous, p.Next = s.neighbour(i-1), s.neighbour(i+1)
 	p.Sections = d.sections
 	p.References, p.Further = s.referencesOf(d, l.Sources)

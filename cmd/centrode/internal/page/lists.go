@@ -11,6 +11,7 @@ type PartsPage struct {
 	Frame
 	Title string
 	Parts []Part
+	Map   *Map
 	Paths []PathView
 }
 
@@ -24,6 +25,7 @@ type PartPage struct {
 type PathPage struct {
 	Frame
 	PathView
+	Map *Map
 }
 
 // PathsPage is paths.tmpl: all paths.
@@ -62,7 +64,7 @@ type MissingPage struct {
 
 func (s *site) lessons() file {
 	p := PartsPage{Frame: s.frame("lessons", "Lessons", "All lessons of the handbook, in three parts, with the minutes each takes."),
-		Title: "Lessons", Parts: s.parts()}
+		Title: "Lessons", Parts: s.parts(), Map: s.wholeMap()}
 	p.Paths = s.pathViews()
 	return s.print("lessons/index.html", "lessons.tmpl", p)
 }
@@ -104,7 +106,7 @@ func (s *site) pathViews() []PathView {
 func (s *site) path(path book.Path) file {
 	v := s.pathView(path)
 	return s.print("paths/"+path.ID+"/index.html", "path.tmpl",
-		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/paths/", Text: "Paths"}), v})
+		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/paths/", Text: "Paths"}), v, s.pathMap(path)})
 }
 
 func (s *site) paths() file {

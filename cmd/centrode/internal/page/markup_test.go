@@ -70,7 +70,10 @@ func tagFaults(tag html.Token, open []string, ids map[string]bool) []string {
 			list = append(list, where+" has an attribute that the template refused: "+a.Key)
 		}
 	}
-	if tag.Data == "style" || tag.Data == "script" && !slices.ContainsFunc(tag.Attr, func(a html.Attribute) bool { return a.Key == "src" }) {
+	loadedOrData := func(a html.Attribute) bool {
+		return a.Key == "src" || a.Key == "type" && a.Val == "application/ld+json"
+	}
+	if tag.Data == "style" || tag.Data == "script" && !slices.ContainsFunc(tag.Attr, loadedOrData) {
 		list = append(list, where+" is inline")
 	}
 	if tag.Data == "a" && slices.Contains(open, "a") {
@@ -92,7 +95,7 @@ func TestFaultsAreFound(t *testing.T) {
 		t.Errorf("a sound page is refused: %q", list)
 	}
 	for _, body := range []string{`<p><div></div></p>`, `<a><b><a></a></b></a>`, `<p style="x">`, `<p id="a"></p><p id="a"></p>`,
-		`<script>1</script>`, `<p onclick="x"></p>`, `<h1>b</h1>`, `<p>`, `<b></i></b>`} {
+		`<script>1</script>`, `<script type="module">1</script>`, `<p onclick="x"></p>`, `<h1>b</h1>`, `<p>`, `<b></i></b>`} {
 		if len(faults(frame(body))) == 0 {
 			t.Errorf("%s passes", body)
 		}

@@ -44,7 +44,7 @@ type Input struct {
 	Log         *report.Log // gets every problem found on the way
 }
 
-// Render returns every page by its path: "lessons/the-finger/index.html". Problems go to in.Log; a page with a problem
+// Render returns every page by its path: "lessons/the-finger/index.html", and the index for programs, index.json. Problems go to in.Log; a page with a problem
 // is still rendered as far as it goes, so that one run tells all of them.
 func Render(in Input) map[string][]byte {
 	s, err := newSite(in)
@@ -60,6 +60,8 @@ func Render(in Input) map[string][]byte {
 		files[one.path] = one.content
 	}
 	checkLinks(files, s)
+	index := s.index()
+	files[index.path] = index.content
 	return files
 }
 

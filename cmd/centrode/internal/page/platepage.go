@@ -31,6 +31,7 @@ type PlatePage struct {
 	UsedIn     []Link
 	Command    []Command
 	References []Reference
+	Revision   Revision
 }
 
 // FieldRow describes one input.
@@ -62,7 +63,7 @@ func (s *site) plate(c catalog.Calculator) file {
 		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: "Plates"}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
 		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: fieldRows(spec),
 		Tables: tableRows(spec.Tables, true), Outputs: outputRows(spec), Answers: tableRows(spec.Answers, false),
-		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: commands(a),
+		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: commands(a), Revision: s.revision(spec),
 	}
 	for _, r := range l.Sources {
 		d.cite(r.Text, false)

@@ -20,6 +20,7 @@ type site struct {
 	labels      map[string]string    // source key → "Buryanov and Kotiuk 2010"
 	terms       map[string]book.Term // by id, name and other names, in lower case
 	lessonIndex map[string]int       // slug → place in Book.Lessons
+	revised     map[string]string    // revision of each calculator, by id
 	code        *codeCache
 	traces      traces
 }
@@ -43,6 +44,7 @@ func newSite(in Input) (*site, error) {
 		s.lessonIndex[l.Slug] = i
 	}
 	s.footer = s.footerLinks()
+	s.revised = s.revisions()
 	return s, nil
 }
 

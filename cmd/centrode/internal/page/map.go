@@ -1,0 +1,89 @@
+package page
+
+import (
+	"html/template"
+	"slices"
+	"strconv"
+
+	"centrode/calc/figure"
+	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/lesson"
+	"centrode/cmd/centrode/internal/mapping"
+)
+
+// Map is the map of prerequisites with the same as a list.
+type Map struct {
+	Drawing template.HTML
+	List    []mapping.Branch
+	Marked  bool // some lessons are chosen and some are not, so that the marks need an explanation
+}
+
+// wholeMap shows all lessons.
+func (s *site) wholeMap() *Map {
+	return s.mapOf(s.lessonsBefore(func(lesson.Lesson) bool { return true }), nil,
+		"Map of all lessons", "Every lesson stands to the right of the lessons it rests on, in the band of its part. The list below the drawing says the same.")
+}
+
+// pathMap shows the lessons of a path, and those that they rest on.
+func (s *site) pathMap(path book.Path) *Map {
+	on := func(l lesson.Lesson) bool {
+		return slices.ContainsFunc(path.Lessons, func(r lesson.Ref) bool { return r.Text == l.Slug })
+	}
+	return s.mapOf(s.lessonsBefore(on), on, "Map of this path: "+path.Title,
+		"Filled diamonds are lessons of this path, open rings are other lessons that they rest on. The list below the drawing says the same.")
+}
+
+// lessonsBefore lists the places in the book of the lessons asked for and of all that they rest on, in order.
+func (s *site) lessonsBefore(asked func(lesson.Lesson) bool) []int {
+	kept := make([]bool, len(s.Book.Lessons))
+	var keep func(i int)
+	keep = func(i int) {
+		if kept[i] {
+			return
+		}
+		kept[i] = true
+		for _, r := range s.Book.Lessons[i].Needs {
+			if need, ok := s.lessonIndex[r.Text]; ok {
+				keep(need)
+			}
+		}
+	}
+	for i, l := range s.Book.Lessons {
+		if asked(l) {
+			keep(i)
+		}
+	}
+	var list []int
+	for i, yes := range kept {
+		if yes {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// mapOf draws the lessons at these places in the book; there is none for fewer than two. chosen may be nil.
+func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, description string) *Map {
+	if len(lessons) < 2 {
+		return nil
+	}
+	plan := mapping.Plan{ID: "lesson-map", Name: name, Description: description}
+	for i, part := range partNames {
+		plan.Bands = append(plan.Bands, "Part "+strconv.Itoa(i+1)+"  "+part.title)
+	}
+	count := 0
+	for _, i := range lessons {
+		l := s.Book.Lessons[i]
+		place := mapping.Place{Href: lessonHref(l.Slug), Title: l.Title, Band: l.Part - 1, Chosen: chosen != nil && chosen(l)}
+		for _, r := range l.Needs {
+			if need, ok := s.lessonIndex[r.Text]; ok {
+				place.Needs = append(place.Needs, slices.Index(lessons, need))
+			}
+		}
+		if place.Chosen {
+			count++
+		}
+		plan.Places = append(plan.Places, place)
+	}
+	return &Map{Drawing: ready(string(figure.Markup(mapping.Draw(plan)))), List: mapping.Tree(plan), Marked: count > 0 && count < len(lessons)}
+}
