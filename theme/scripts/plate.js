@@ -54,6 +54,7 @@ export class Plate {
   edit(change, from = '') {
     this.root.querySelector('[data-say]')?.setAttribute('aria-live', 'polite');
     this.#wanted = change(this.state);
+    this.#wait(true);
     this.#from = from;
     this.#frame ||= requestAnimationFrame(() => {
       this.#frame = 0;
@@ -123,8 +124,10 @@ export class Plate {
    */
   #keep(text, from, address, refused, notice = '') {
     this.#wanted = text;
+    this.#wait(true);
     this.#solver.solve(text, this.#base, (answer) => {
       if (this.#wanted === text) this.#wanted = null;
+      this.#wait(Boolean(answer.rough) || this.#wanted !== null);
       if (answer.error) return refused ? refused() : this.#display.refuse(answer.error);
       this.#rough = answer.rough;
       this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
@@ -135,8 +138,12 @@ export class Plate {
     });
   }
 
+  /** Says on the plate whether an answer is on its way. @param {boolean} waiting */
+  #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); }
+
   #stopped() {
     this.#wanted = null;
+    this.#wait(false);
     this.#display.tell(this.#rough ? strings.stopped : strings.stoppedWhole);
   }
 }
