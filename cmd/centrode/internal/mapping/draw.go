@@ -9,15 +9,15 @@ import (
 
 // Sizes in pixels of the drawing's natural size.
 const (
-	textSize = 15.0
+	textSize = 14.5
 	lineStep = 17.0 // from one line of a title to the next
 	rowGap   = 14.0 // between the titles of two rows
-	channel  = 62.0 // between the words of one column and the marks of the next
+	channel  = 41.0 // between the words of one column and the marks of the next
 	mark     = 5.5  // half the width of a diamond or ring
 	indent   = 12.0 // from the middle of a mark to its words
 	margin   = 8.0
 	heading  = 34.0 // above the first row of a band
-	setWidth = 0.94 // of the room that figure reserves: what words in the site's own face take at most
+	setWidth = 0.88 // of the room that figure reserves: what words in the site's own face take at most
 	air      = 3.0  // between words and the line that leaves them
 	short    = 7.5  // em: a title up to this width stays on one line
 	medium   = 10.5 // em: half the width of a title that two lines can hold
@@ -42,12 +42,12 @@ func (n *net) measure(bands []string) sheet {
 		s.titles = append(s.titles, lines)
 		most = max(most, len(lines))
 		column := n.items[i].column
-		wide[column] = max(wide[column], widest(lines)*textSize)
+		wide[column] = max(wide[column], widest(lines)*textSize*setWidth+air)
 	}
 	s.step = float64(most)*lineStep + rowGap
 	for i, name := range bands { // the names stand over the first column, so that no line bends through them
 		if n.rows[i] > 0 {
-			wide[0] = max(wide[0], figure.TextWidth(name)*textSize)
+			wide[0] = max(wide[0], figure.TextWidth(name)*textSize*setWidth-indent)
 		}
 	}
 	at := margin + mark

@@ -40,13 +40,14 @@ func Draw(p Plan) figure.Node {
 // Branch is a lesson in the list with those that come right after it.
 type Branch struct {
 	Place
-	Also     []Place // what it rests on besides the lesson it stands under
+	Also     []Place // what else has a line to it besides the lesson it stands under
 	Branches []Branch
 }
 
-// Tree orders the places as nested lists: each stands under the latest of its needs, and every other need is named.
+// Tree orders the places as nested lists: each stands under the latest of its needs, and every other that does not follow
+// is named.
 func Tree(p Plan) []Branch {
-	needs := sound(p.Places)
+	needs := direct(sound(p.Places))
 	steps := stepsOf(needs)
 	under := make([][]int, len(p.Places))
 	var roots []int

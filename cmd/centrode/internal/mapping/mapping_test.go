@@ -53,7 +53,7 @@ func TestCirclesAndStrangersAreLeftOut(t *testing.T) {
 	}
 }
 
-func TestTheListNamesEveryNeedOnce(t *testing.T) {
+func TestTheListNamesEveryLineOnce(t *testing.T) {
 	var tell func(list []Branch) string
 	tell = func(list []Branch) string {
 		var parts []string
@@ -66,7 +66,7 @@ func TestTheListNamesEveryNeedOnce(t *testing.T) {
 		}
 		return "(" + strings.Join(parts, " ") + ")"
 	}
-	if got := tell(Tree(diamond)); got != "(0(1() 2(3+0+1()) 4()))" {
+	if got := tell(Tree(diamond)); got != "(0(1() 2(3+1()) 4()))" {
 		t.Errorf("the list is %s", got)
 	}
 }
@@ -96,7 +96,7 @@ func read(n figure.Node, m *marks) {
 	case n.Tag == "tspan" && n.Attr("x") != "":
 		m.words = append(m.words, box{float("x"), float("y") - 11, float("x") + figure.TextWidth(n.Text)*textSize*setWidth, float("y") + 4})
 	case n.Attr("class") == "map-part":
-		m.words = append(m.words, box{float("x"), float("y") - 11, float("x") + figure.TextWidth(n.Text)*textSize, float("y") + 4})
+		m.words = append(m.words, box{float("x"), float("y") - 11, float("x") + figure.TextWidth(n.Text)*textSize*setWidth, float("y") + 4})
 	case strings.HasPrefix(n.Attr("class"), "map-line"):
 		var list []float64
 		for _, part := range strings.FieldsFunc(n.Attr("d"), func(r rune) bool { return strings.ContainsRune("MHC ", r) }) {
