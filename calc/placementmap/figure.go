@@ -15,11 +15,11 @@ import (
 // the tolerance, and the pivot that the poses fit best anywhere.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	n, cells := v.Numbers, r.Tables["cells"].Numbers["rms"]
-	area := figure.Rect{Min: plane.Vec{X: n["min_u"], Y: n["min_v"]}, Max: plane.Vec{X: n["max_u"], Y: n["max_v"]}}
+	area := region(v)
 	side := int(n["cells"])
 	name := v.Choices["plane"]
 	best := plane.Vec{X: r.Numbers["best_u"], Y: r.Numbers["best_v"]}
-	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: withEdges(area)}
+	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: c.View(v)}
 	limit := r.Numbers["best_rms"] + n["tolerance"]
 	f.Marks = append(f.Marks, figure.Heat{Name: "What rotation alone leaves", Area: area, Cols: side, Rows: side, Values: cells,
 		Levels: levels(r.Numbers["best_rms"], r.Numbers["worst_rms"], limit), Unit: "cm",

@@ -24,14 +24,14 @@ type Row struct {
 // Cells returns the rows of a plate's table of outputs, in the Spec's order.
 //
 // When the calculator compares placements itself, outputs that come in pairs share a row (the pair's first output
-// gives the label) and an output of its own stands in the candidate column alone; base is then not read. Otherwise
-// every output is a row, current from base and candidate from live. A missing output prints as None and has no
-// difference; a difference is rounded after subtracting.
+// gives the label) and an output of its own stands in the candidate column alone; base is then not read, and neither is
+// it when there is nothing to compare (Spec.Single). Otherwise every output is a row, current from base and candidate from
+// live. A missing output prints as None and has no difference; a difference is rounded after subtracting.
 func Cells(base, live catalog.Answer) []Row {
 	var rows []Row
 	for _, o := range live.Spec.Outputs {
 		switch {
-		case !live.Spec.Compares:
+		case !live.Spec.Compares && !live.Spec.Single:
 			rows = append(rows, fill(row(o), o, base.Result, o, live.Result, o))
 		case o.Pair == "":
 			r := row(o)

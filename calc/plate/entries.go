@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -28,7 +29,7 @@ func Entries(a catalog.Answer) []catalog.Entry {
 
 // significant rounds v to twelve significant digits. A number that has few is left alone, which is quicker.
 func significant(v float64) float64 {
-	if k := v * 1e4; k == float64(int64(k)) {
+	if math.Round(v*1e4)/1e4 == v {
 		return v
 	}
 	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)

@@ -40,6 +40,15 @@ type shown struct {
 	Figure []any
 }
 
+func run(t *testing.T, c catalog.Calculator, state string) catalog.Answer {
+	t.Helper()
+	a, err := Run(c, state)
+	if err != nil {
+		t.Fatalf("%s, state %q: %v", c.Spec().ID, state, err)
+	}
+	return a
+}
+
 func read(t *testing.T, text []byte) shown {
 	t.Helper()
 	var s shown

@@ -212,7 +212,7 @@ func (tb *tab) settle(t testing.TB) {
 	tb.until(t, `(() => {
 		const next = document.querySelector('[data-plate][data-engine="off"]');
 		next?.scrollIntoView();
-		return !next;
+		return !next && !document.querySelector('[data-plate][data-waiting]');
 	})()`)
 	if failed := eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="failed"]').length`); failed > 0 {
 		t.Errorf("the calculator of %d plates did not start", failed)

@@ -17,6 +17,7 @@
  * @typedef {object} Asker
  * @property {(state: string, base: string) => Request_} request
  * @property {(state: string, base: string, rough?: boolean) => Answer} solve
+ * @property {(state: string, base: string) => Answer | null} refusal what can be refused before solving; null when nothing is
  * @property {(state: string, base: string, budget: number) => Answer | null} attempt null when it would take longer than the budget, in ms
  * @property {(kind: 'drag' | 'nudge', state: string, base: string, handle: number, x: number, y: number) => string} move
  *   answers the state after a handle was moved to a point or by steps; the same state when that is refused
@@ -42,6 +43,10 @@ export function asker(root, engine) {
   return {
     request,
     solve: (state, base, rough = false) => JSON.parse(engine.solve(...request(state, base), rough)),
+    refusal(state, base) {
+      const first = engine.begin(...request(state, base));
+      return Number.isNaN(Number(first)) ? JSON.parse(first) : null;
+    },
     attempt(state, base, budget) {
       const args = request(state, base);
       const began = performance.now();

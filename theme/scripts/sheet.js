@@ -16,6 +16,7 @@ export class Sheet {
   constructor(box) {
     const table = /** @type {HTMLTableElement} */ (box.querySelector('table'));
     this.body = table.tBodies[0] ?? table.createTBody();
+    this.label = box.querySelector('summary')?.textContent ?? '';
     this.#line = /** @type {HTMLElement | null} */ (box.querySelector('[data-table-error]'));
     /** @type {Column[]} */
     this.columns = [...table.querySelectorAll('thead th')].slice(1).map((head) => ({
@@ -88,7 +89,7 @@ export class Sheet {
     this.clear();
     const at = this.columns.findIndex(({ id }) => id === field.split('.')[1]);
     const label = this.columns[at]?.label;
-    const place = row > 0 ? (label ? strings.cell(row, label) : strings.row(row)) : label ?? '';
+    const place = row > 0 ? (label ? strings.cell(row, label) : strings.row(row)) : label ?? this.label;
     const text = strings.refusedCell(place, given, allowed);
     const line = this.body.rows[row - first - 1];
     if (row > 0 && line) this.#mark(line, at, text);

@@ -13,16 +13,22 @@ const BUDGET = 50;
 /** Work that took the worker less, in ms, is tried here again next time. */
 const QUICK = 25;
 /** While a reader moves something the worker is left alone until there is a rest of so many ms. */
-const REST = 150;
+const REST = 80;
+/** Work in one part cannot be stopped but with its worker: so many ms it may run on, and its answer is shown in passing. */
+const PATIENCE = 1000;
 
 export class Solver {
   #ask;
   #bar;
   #stopped;
   #slow = false;
+  #late = 0; // solves in a row that were slow, although none could have been foreseen
   #timer = 0;
   /** @type {(() => void) | null} */
   #stop = null;
+  #since = 0;
+  /** @type {[state: string, base: string, done: Done] | null} the question that waits for the one under way */
+  #next = null;
   #staged;
 
   /**
@@ -46,15 +52,19 @@ export class Solver {
    * @param {Done} done
    */
   solve(state, base, done) {
+    if (this.#stop && !this.#staged && performance.now() - this.#since < PATIENCE) {
+      this.#next = [state, base, done];
+      return;
+    }
     this.end();
     if (!this.#slow) {
       const began = performance.now();
       const answer = this.#ask.attempt(state, base, BUDGET);
-      this.#slow = performance.now() - began > BUDGET;
+      this.#late = performance.now() - began > BUDGET ? this.#late + 1 : 0;
+      this.#slow = answer === null || this.#late > 1; // once may be the machine's fault
       if (answer) return done(answer);
-      this.#slow = true;
     }
-    const rough = this.#staged ? this.#ask.solve(state, base, true) : null;
+    const rough = this.#staged ? this.#ask.solve(state, base, true) : this.#ask.refusal(state, base);
     if (rough) done(rough);
     if (rough && !rough.rough) { // refused, or as little work as this
       this.#slow = rough.error !== undefined;
@@ -66,28 +76,30 @@ export class Solver {
   /** Gives up what is under way. */
   end() {
     window.clearTimeout(this.#timer);
-    this.#timer = 0;
     this.#stop?.();
-    this.#stop = null;
+    this.#stop = this.#next = null;
     this.#bar.hide();
   }
 
   /** @param {string} state @param {string} base @param {Done} done */
   #hand(state, base, done) {
     this.#bar.show(0, 1);
+    this.#since = performance.now();
+    const settle = (/** @type {Answer} */ answer) => {
+      const next = this.#next;
+      this.#stop = null;
+      this.end();
+      done(answer);
+      if (next) this.solve(...next);
+    };
     this.#stop = work({ kind: 'solve', args: this.#ask.request(state, base) }, {
       progress: (parts, total) => this.#bar.show(parts, total),
       done: (text, ms) => {
-        this.#stop = null;
-        this.end();
         this.#slow = ms > QUICK;
-        done(JSON.parse(text));
+        this.#late = 0;
+        settle(JSON.parse(text));
       },
-      failed: () => {
-        this.#stop = null;
-        this.end();
-        done(this.#ask.solve(state, base));
-      },
+      failed: () => settle(this.#ask.solve(state, base)),
     });
   }
 

@@ -161,9 +161,9 @@ func differs(list []Change, spec catalog.Spec, id string) bool {
 }
 
 // sideBySide prints two runs of one calculator next to each other. When it compares placements by itself, its own
-// current side is left out where both runs have the same: the columns are about the two candidates then.
+// current side is left out where both runs have the same: the columns are about the two runs then.
 func sideBySide(current, candidate catalog.Answer) []plate.Row {
-	if !candidate.Spec.Compares {
+	if !candidate.Spec.Compares && !candidate.Spec.Single {
 		return plate.Cells(current, candidate)
 	}
 	var rows []plate.Row
