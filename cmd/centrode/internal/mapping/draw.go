@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -115,14 +116,16 @@ func (s sheet) bands(names []string) []figure.Node {
 	return list
 }
 
-// lines draws how each item is reached. Between two chosen places a line is heavier.
+// lines draws how each item is reached. Between two chosen places a line is heavier, as long as other places are there to
+// stand out from.
 func (s sheet) lines() []figure.Node {
 	var list []figure.Node
 	kept := s.kept()
+	mixed := slices.ContainsFunc(s.places, func(p Place) bool { return !p.Chosen })
 	for i, it := range s.items {
 		for _, from := range it.from {
 			class := "map-line"
-			if kept[i] && kept[from] {
+			if mixed && kept[i] && kept[from] {
 				class += " map-line-chosen"
 			}
 			list = append(list, element("path", "class", class, "d", s.curve(from, i)))

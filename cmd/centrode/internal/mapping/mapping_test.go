@@ -176,10 +176,10 @@ func TestTheSamePlanGivesTheSameDrawing(t *testing.T) {
 }
 
 func TestAChosenPlaceIsADiamondAndOthersAreRings(t *testing.T) {
-	p := plan(nil, []int{0}, []int{1})
+	p := plan(nil, []int{0}, []int{1}, []int{2})
 	p.Places[0].Chosen, p.Places[2].Chosen = true, true
 	svg := string(figure.Markup(Draw(p)))
-	for part, want := range map[string]int{`class="map-place map-chosen"`: 2, "<circle": 1, `map-line-chosen`: 0, `<a `: 3} {
+	for part, want := range map[string]int{`class="map-place map-chosen"`: 2, "<circle": 2, `map-line-chosen`: 0, `<a `: 4} {
 		if got := strings.Count(svg, part); got != want {
 			t.Errorf("%d of %s, want %d", got, part, want)
 		}
@@ -187,6 +187,10 @@ func TestAChosenPlaceIsADiamondAndOthersAreRings(t *testing.T) {
 	p.Places[1].Chosen = true
 	if got := strings.Count(string(figure.Markup(Draw(p))), "map-line-chosen"); got != 2 {
 		t.Errorf("%d heavy lines along a chosen chain of three, want 2", got)
+	}
+	p.Places[3].Chosen = true
+	if got := strings.Count(string(figure.Markup(Draw(p))), "map-line-chosen"); got != 0 {
+		t.Errorf("%d heavy lines where nothing is left to stand out from, want none", got)
 	}
 }
 
