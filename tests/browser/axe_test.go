@@ -134,7 +134,6 @@ func TestNoPageShutsAReaderOut(t *testing.T) {
 			tb := open(t, address, looks[0].view)
 			tb.settle(t)
 			bringAxe(t, tb)
-			openToAll(t, tb)
 			eval[bool](t, tb, unfold)
 			for _, l := range looks {
 				t.Run(l.name, func(t *testing.T) {
