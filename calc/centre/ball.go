@@ -187,12 +187,12 @@ func combine(x [4]float64, directions []rigid.Vec) rigid.Vec {
 }
 
 // about returns the best rotation of pose i about the pivot: free, or about the normal of a flat problem.
-func (pr *problem) about(i int, pivot rigid.Vec) rigid.Best {
+func (pr *problem) about(i int, pivot rigid.Vec) rigid.Rot {
 	if pr.flat {
 		_, best := pr.pairs[i].AboutAxis(pivot, pr.normal)
-		return best
+		return best.R
 	}
-	return pr.pairs[i].About(pivot)
+	return pr.pairs[i].TurnAbout(pivot)
 }
 
 // reduced builds the Gauss–Newton system for the pivot along the directions, rotations eliminated: with K = I − R and
@@ -249,7 +249,7 @@ func (pr *problem) rotations(fit *Fit) {
 	fit.makeRoom(len(pr.pairs))
 	turned := 0.0
 	for i := range pr.pairs {
-		r := pr.about(i, fit.Pivot).R
+		r := pr.about(i, fit.Pivot)
 		if len(pr.pairs) == 1 {
 			r = fit.Free[i].R // a single pose turns about its screw axis; anything else would hide the slide
 		}

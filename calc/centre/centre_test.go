@@ -148,11 +148,35 @@ func TestWhatIsNotDeterminedIsSaid(t *testing.T) {
 	}
 }
 
+// The searches allocate nothing, so what a fit allocates does not depend on how many landmarks and poses there are.
+func TestAFitAllocatesItsResultAndItsRoomAlone(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 6))
+	for _, size := range [][2]int{{4, 2}, {30, 20}, {50, 200}} {
+		rest, poses, _, _ := scene(r, size[0], size[1], 0.1, false)
+		if n := testing.AllocsPerRun(5, func() { Ball(rest, poses) }); n > 12 {
+			t.Errorf("%d landmarks in %d poses: a ball makes %v allocations", size[0], size[1], n)
+		}
+		rest, poses, _, _ = scene(r, size[0], size[1], 0.1, true)
+		if n := testing.AllocsPerRun(5, func() { Hinge(rest, poses) }); n > 12 {
+			t.Errorf("%d landmarks in %d poses: a hinge makes %v allocations", size[0], size[1], n)
+		}
+	}
+}
+
 func BenchmarkBall(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 5))
 	rest, poses, _, _ := scene(r, 30, 20, 0.1, false)
 	b.ReportAllocs()
 	for b.Loop() {
 		Ball(rest, poses)
+	}
+}
+
+func BenchmarkHinge(b *testing.B) {
+	r := rand.New(rand.NewPCG(1, 5))
+	rest, poses, _, _ := scene(r, 30, 20, 0.1, true)
+	b.ReportAllocs()
+	for b.Loop() {
+		Hinge(rest, poses)
 	}
 }

@@ -93,7 +93,7 @@ func (s *search) value(at place, turns []rigid.Rot) float64 {
 			_, best := s.pairs[i].AboutAxis(at.pivot, at.axis)
 			turns[i] = best.R
 		} else {
-			turns[i] = s.about(i, at.pivot).R
+			turns[i] = s.about(i, at.pivot)
 		}
 		total += rigid.Residual(rigid.TurnAbout(at.pivot, turns[i]), s.rest, s.poses[i].Points, s.poses[i].Weights)
 	}

@@ -47,19 +47,10 @@ const (
 func Fit(keys []Key) Result {
 	var normal rigid.Sym
 	for i := range keys {
-		k := &keys[i]
-		for row := range 3 {
-			v := rigid.Vec{X: -k.R[row][0], Y: -k.R[row][1], Z: -k.R[row][2]}
-			switch row {
-			case 0:
-				v.X++
-			case 1:
-				v.Y++
-			default:
-				v.Z++
-			}
-			normal = normal.AddOuter(k.Weight, v)
-		}
+		r, w := &keys[i].R, keys[i].Weight
+		normal = normal.AddOuter(w, rigid.Vec{X: 1 - r[0][0], Y: -r[0][1], Z: -r[0][2]})
+		normal = normal.AddOuter(w, rigid.Vec{X: -r[1][0], Y: 1 - r[1][1], Z: -r[1][2]})
+		normal = normal.AddOuter(w, rigid.Vec{X: -r[2][0], Y: -r[2][1], Z: 1 - r[2][2]})
 	}
 	values, vectors := normal.Eigen()
 	rank := 0
@@ -198,9 +189,10 @@ func put(r *catalog.Result, keys []Key, fit Result) (before, after float64) {
 	was, is, x, y, z := cells[:n:n], cells[n:2*n:2*n], cells[2*n:3*n:3*n], cells[3*n:4*n:4*n], cells[4*n:]
 	for i := range keys {
 		k, left := &keys[i], fit.Left[i]
-		before += k.Weight * k.T.Dot(k.T)
-		after += k.Weight * left.Dot(left)
-		was[i], is[i], x[i], y[i], z[i] = k.T.Len(), left.Len(), left.X, left.Y, left.Z
+		wasSquare, isSquare := k.T.Dot(k.T), left.Dot(left) // of ten kilometres at most, so nothing overflows
+		before += k.Weight * wasSquare
+		after += k.Weight * isSquare
+		was[i], is[i], x[i], y[i], z[i] = math.Sqrt(wasSquare), math.Sqrt(isSquare), left.X, left.Y, left.Z
 	}
 	r.Tables["keys"] = catalog.Rows{Len: n, Numbers: map[string][]float64{"before": was, "after": is, "left_x": x, "left_y": y, "left_z": z}}
 	return before, after

@@ -7,29 +7,30 @@ import "math"
 // pivots asks. bound is any value that the sum cannot exceed, such as (Σ w|a|² + Σ w|b|²)/2.
 // Absolute error about 1e-15·bound, except near a double root (points on a line, mirror images), where it is 1e-8·bound;
 // Best is then used instead. Source: horn1987 for the matrix; the quartic is its determinant expanded.
+//
+// With singular values σ, c₂ = −2Σσ², c₁ = −8 det and c₀ = Σσ⁴ − 2Σσᵢ²σⱼ², which is (Σs²)² − 4·Σ of the squared 2 × 2 minors.
+// It is written without arrays and loops, which WASM pays for index by index.
 func (m *Cross) BestSum(bound float64) float64 {
 	if bound <= 0 {
 		return 0
 	}
 	scale := 1 / bound
-	var s [3][3]float64
-	squares := 0.0
-	for i := range 3 {
-		for j := range 3 {
-			s[i][j] = m[i][j] * scale
-			squares += s[i][j] * s[i][j]
-		}
-	}
-	c2 := -2 * squares
-	c1 := -8 * determinant(s)
-	c0 := quarticConstant(s)
+	a, b, c := m[0][0]*scale, m[0][1]*scale, m[0][2]*scale
+	d, e, f := m[1][0]*scale, m[1][1]*scale, m[1][2]*scale
+	g, h, i := m[2][0]*scale, m[2][1]*scale, m[2][2]*scale
+	squares := a*a + b*b + c*c + d*d + e*e + f*f + g*g + h*h + i*i
+	ca, cb, cc := e*i-f*h, f*g-d*i, d*h-e*g
+	cd, ce, cf := h*c-i*b, i*a-g*c, g*b-h*a
+	cg, ch, ci := b*f-c*e, c*d-a*f, a*e-b*d
+	minors := ca*ca + cb*cb + cc*cc + cd*cd + ce*ce + cf*cf + cg*cg + ch*ch + ci*ci
+	c2, c1, c0 := -2*squares, -8*(a*ca+b*cb+c*cc), squares*squares-4*minors
 	x := 1.0
 	for range 30 {
 		x2 := x * x
 		value := (x2+c2)*x2 + c1*x + c0
-		slope := 4*x*x2 + 2*c2*x + c1
+		slope := (4*x2+2*c2)*x + c1
 		if slope < 1e-6 { // a double root is near: Newton crawls and loses half its digits
-			return m.Best().Sum
+			break
 		}
 		step := value / slope
 		x -= step
@@ -40,22 +41,17 @@ func (m *Cross) BestSum(bound float64) float64 {
 	return m.Best().Sum
 }
 
-func determinant(s [3][3]float64) float64 {
-	return s[0][0]*(s[1][1]*s[2][2]-s[1][2]*s[2][1]) - s[0][1]*(s[1][0]*s[2][2]-s[1][2]*s[2][0]) + s[0][2]*(s[1][0]*s[2][1]-s[1][1]*s[2][0])
+// BestSumAbout returns the Sum of BestAbout, without the rotation and its angle.
+func (m *Cross) BestSumAbout(axis Vec) float64 {
+	along, across, swirl := m.about(axis)
+	return along + math.Sqrt(swirl*swirl+across*across)
 }
 
-// quarticConstant is det of Horn's matrix, as (Σs²)² − 4·Σ of the squared 2 × 2 minors: with singular values σ it equals
-// Σσ⁴ − 2·Σσᵢ²σⱼ².
-func quarticConstant(s [3][3]float64) float64 {
-	squares, minors := 0.0, 0.0
-	for i := range 3 {
-		i1 := (i + 1) % 3
-		for j := range 3 {
-			j1 := (j + 1) % 3
-			squares += s[i][j] * s[i][j]
-			minor := s[i][j]*s[i1][j1] - s[i][j1]*s[i1][j]
-			minors += minor * minor
-		}
-	}
-	return squares*squares - 4*minors
+// about splits Σ w·b·(R·a) for a rotation by θ about the unit axis u into along + across·cos θ + swirl·sin θ: u·(M·u), the
+// rest of the trace, and u·Σ w(a × b).
+func (m *Cross) about(u Vec) (along, across, swirl float64) {
+	along = u.X*(m[0][0]*u.X+m[0][1]*u.Y+m[0][2]*u.Z) + u.Y*(m[1][0]*u.X+m[1][1]*u.Y+m[1][2]*u.Z) + u.Z*(m[2][0]*u.X+m[2][1]*u.Y+m[2][2]*u.Z)
+	across = m[0][0] + m[1][1] + m[2][2] - along
+	swirl = u.X*(m[1][2]-m[2][1]) + u.Y*(m[2][0]-m[0][2]) + u.Z*(m[0][1]-m[1][0])
+	return along, across, swirl
 }

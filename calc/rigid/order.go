@@ -27,33 +27,22 @@ func ParseOrder(name string) (Order, bool) {
 	return o, true
 }
 
-// about returns the rotation by angle about the coordinate axis.
-func about(axis int, angle float64) Rot {
-	sin, cos := math.Sincos(angle)
-	i, j := (axis+1)%3, (axis+2)%3
-	var r Rot
-	r[axis][axis] = 1
-	r[i][i], r[i][j] = cos, -sin
-	r[j][i], r[j][j] = sin, cos
-	return r
-}
-
-// Rot returns the rotation of the three angles (radians, about x, y, z) in this order.
+// Rot returns the rotation of the three angles (radians, about x, y, z) in this order: the product of three turns written
+// out. The odd orders xzy, yxz and zyx are the even ones seen in a mirror, where every angle has the other sign.
 func (o Order) Rot(angles Vec) Rot {
 	a := [3]float64{angles.X, angles.Y, angles.Z}
-	r := about(o[0], a[o[0]])
-	r.turnRows(o[1], a[o[1]])
-	r.turnRows(o[2], a[o[2]])
-	return r
-}
-
-// turnRows puts a rotation by angle about the coordinate axis in front: it mixes the two other rows.
-func (r *Rot) turnRows(axis int, angle float64) {
-	sin, cos := math.Sincos(angle)
-	p, q := &r[(axis+1)%3], &r[(axis+2)%3]
-	for j := range 3 {
-		p[j], q[j] = cos*p[j]-sin*q[j], sin*p[j]+cos*q[j]
+	i, j, k := o[0]%3, o[1]%3, o[2]%3
+	si, ci := math.Sincos(a[i])
+	sj, cj := math.Sincos(a[j])
+	sk, ck := math.Sincos(a[k])
+	if (i+1)%3 != j {
+		si, sj, sk = -si, -sj, -sk
 	}
+	var r Rot
+	r[i][i], r[i][j], r[i][k] = cj*ck, si*sj*ck-ci*sk, ci*sj*ck+si*sk
+	r[j][i], r[j][j], r[j][k] = cj*sk, si*sj*sk+ci*ck, ci*sj*sk-si*ck
+	r[k][i], r[k][j], r[k][k] = -sj, si*cj, ci*cj
+	return r
 }
 
 // Angles returns the angles about x, y, z (radians) that make r in this order: the middle one in [−π/2, π/2], the others

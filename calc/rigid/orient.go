@@ -57,14 +57,9 @@ func (m *Cross) Best() Best {
 // BestAbout returns the rotation about the unit axis alone that maximises Σ w·b·(R·a), and its angle in (−π, π]. At a
 // gap of 0 every angle is as good: all points lie on the axis.
 func (m *Cross) BestAbout(axis Vec) (angle float64, best Best) {
-	u := axis
-	along := u.X*(m[0][0]*u.X+m[0][1]*u.Y+m[0][2]*u.Z) + u.Y*(m[1][0]*u.X+m[1][1]*u.Y+m[1][2]*u.Z) + u.Z*(m[2][0]*u.X+m[2][1]*u.Y+m[2][2]*u.Z)
-	trace := m[0][0] + m[1][1] + m[2][2]
-	// Σ w·b·(R·a) = along + cos θ·(trace − along) + sin θ·u·Σ w(a × b)
-	swirl := u.X*(m[1][2]-m[2][1]) + u.Y*(m[2][0]-m[0][2]) + u.Z*(m[0][1]-m[1][0])
-	across := trace - along
+	along, across, swirl := m.about(axis)
 	angle = math.Atan2(swirl, across)
-	r, _ := Turn(u, angle)
+	r, _ := Turn(axis, angle)
 	reach := math.Sqrt(swirl*swirl + across*across)
 	best = Best{R: r, Sum: along + reach}
 	if size := math.Abs(along) + reach; size > 0 {

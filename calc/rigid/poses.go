@@ -54,7 +54,7 @@ func (p Pair) Spread() [3]float64 {
 
 // Free returns the best unconstrained rigid motion of the pose.
 func (p *Pair) Free() Motion {
-	r := p.cross.Best().R
+	r := p.cross.BestTurn()
 	return Motion{r, p.PosedMean.Sub(r.Apply(p.RestMean))}
 }
 
@@ -75,6 +75,12 @@ func (p *Pair) crossAbout(pivot Vec) Cross {
 func (p *Pair) About(pivot Vec) Best {
 	m := p.crossAbout(pivot)
 	return m.Best()
+}
+
+// TurnAbout returns the rotation of About alone, at a fifth of its cost.
+func (p *Pair) TurnAbout(pivot Vec) Rot {
+	m := p.crossAbout(pivot)
+	return m.BestTurn()
 }
 
 // AboutAxis returns the best rotation of the pose about the line through pivot along the unit axis.
@@ -146,11 +152,10 @@ func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
 // the unit axis when it is not zero. Accuracy as Squares; the fast path of a map. Allocates nothing.
 func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
 	m := p.crossAbout(pivot)
-	if axis != (Vec{}) {
-		_, best := m.BestAbout(axis)
-		return p.Squares(pivot, best.Sum)
-	}
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
 	bound := (p.restSquares + p.posedSquares + p.W*(a.Dot(a)+b.Dot(b))) / 2
+	if axis != (Vec{}) {
+		return math.Max(0, 2*(bound-m.BestSumAbout(axis)))
+	}
 	return math.Max(0, 2*(bound-m.BestSum(bound)))
 }

@@ -99,12 +99,12 @@ def complex_step(residuals):
     return jacobian
 
 
-def reference(residuals, start):
-    """Least squares from the start: unknowns, sum of squares, Jacobian there."""
+def reference(residuals, start, polish=60):
+    """Least squares from the start, with at most polish steps after it: unknowns, sum of squares, Jacobian there."""
     jacobian = complex_step(residuals)
     x = least_squares(residuals, start, jac=jacobian, method="lm", xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=2000).x
     before = np.inf
-    for _ in range(60):
+    for _ in range(polish):
         step = np.linalg.lstsq(jacobian(x), -residuals(x), rcond=None)[0]
         length = np.linalg.norm(step)
         if length >= 0.9 * before:
