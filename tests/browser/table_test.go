@@ -185,6 +185,34 @@ func TestATextBesideTheTableIsUsedToo(t *testing.T) {
 	p.clean(t)
 }
 
+func TestAFileIsDroppedIntoTheTableAndTakenOutOfIt(t *testing.T) {
+	p := openPlate(t, "hinge-plane", "")
+	eval[bool](t, p.tab, `((box) => {
+		const dataTransfer = new DataTransfer();
+		dataTransfer.items.add(new File(['X (mm),Y (mm),Z (mm)\n10,0,0\n20,5,0\n30,0,5\n'], 'points.csv', { type: 'text/csv' }));
+		const over = new DragEvent('dragover', { dataTransfer, bubbles: true, cancelable: true });
+		box.dispatchEvent(over);
+		box.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+		return over.defaultPrevented;
+	})(`+p.table("points", ``)+`)`)
+	p.until(t, p.table("points", `.querySelector('[data-table-status]').textContent.startsWith('3 rows were read')`))
+	p.drawn(t)
+	p.stateIs(t, "points=1,0,0;2,0.5,0;3,0,0.5")
+	p.agrees(t)
+	// What the button hands out is read from the link it makes, so that the test needs no folder for downloads.
+	saved := eval[string](t, p.tab, `new Promise((resolve) => {
+		const click = HTMLAnchorElement.prototype.click;
+		const make = URL.createObjectURL;
+		URL.createObjectURL = (blob) => { void blob.text().then(resolve); return make.call(URL, blob); };
+		HTMLAnchorElement.prototype.click = function () { HTMLAnchorElement.prototype.click = click; URL.createObjectURL = make; };
+		`+p.table("points", `.querySelector('[data-do="download"]').click()`)+`;
+	})`)
+	if saved != "x,y,z\n1,0,0\n2,0.5,0\n3,0,0.5\n" {
+		t.Errorf("the file holds %q", saved)
+	}
+	p.clean(t)
+}
+
 func TestALongTableIsShownInPartsAndHasNoLink(t *testing.T) {
 	p := openPlate(t, "key-fit", "")
 	var rows []string

@@ -53,5 +53,5 @@ func headOf(h plate.Heading) Column {
 	if h.Unit == "" {
 		return Column{h.Label, h.Text}
 	}
-	return Column{h.Label + ", " + h.Unit, h.Text}
+	return Column{h.Label + ",\u00a0" + h.Unit, h.Text}
 }
