@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The one test command. Brings what is missing (npm packages; on Debian a browser, NumPy and SciPy, a dictionary), then
-# formats, vets, type-checks, proves, builds, compares with SciPy and tests. Run it from anywhere; it stops at the first
+# formats, vets, type-checks, proves, builds and tests. Run it from anywhere; it stops at the first
 # step that is wrong. The last line says how many tests passed and failed.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
@@ -73,11 +73,6 @@ go build -o "$made/centrode" ./cmd/centrode
 "$made/centrode" check >"$made/proof.txt" || { cat "$made/proof.txt"; exit 1; }
 tail -n 2 "$made/proof.txt"
 "$made/centrode" build -out "$made/public"
-
-if [ -e tests/scipy/run.sh ]; then
-  step "compare with SciPy"
-  bash tests/scipy/run.sh
-fi
 
 # What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1. Pages come last and alone:
 # a browser beside a compiler is slow.
