@@ -7,9 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -245,8 +247,13 @@ func TestATableIsReadFromAFileAndPrintedAsOne(t *testing.T) {
 	}
 	out, errOut, status := calc(poses, "pose-fit", "-in", "-", "-format", "csv", "-table", "poses")
 	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
-	if status != 0 || len(lines) != 2 || !strings.HasPrefix(lines[0], "pose,angle,") || !strings.HasPrefix(lines[1], "1,90") {
-		t.Errorf("-table poses = %d %s\n%s", status, errOut, out)
+	if status != 0 || len(lines) != 2 || !strings.HasPrefix(lines[0], "pose,angle,") {
+		t.Fatalf("-table poses = %d %s\n%s", status, errOut, out)
+	}
+	cells := strings.Split(lines[1], ",")
+	angle, err := strconv.ParseFloat(cells[1], 64)
+	if cells[0] != "1" || err != nil || !(math.Abs(angle-90) < 1e-9) {
+		t.Errorf("-table poses says pose %s turns by %s, want 90; derived: the square was turned a quarter", cells[0], cells[1])
 	}
 }
 
