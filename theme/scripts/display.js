@@ -36,15 +36,20 @@ export function display(root, plate, signal) {
     form.write(answer.fields, from);
     rows.write(answer.fields, from);
   };
+  const redraw = (/** @type {Answer} */ answer) => {
+    const drawing = place && draw(place, answer.figure);
+    if (drawing) decorate(drawing, answer.handles);
+  };
   return {
+    /** Shows the drawing alone, in passing. */
+    draw: redraw,
     /** Shows the inputs alone: what is drawn stands already, and finer. */
     fill,
     /** @param {Answer} answer @param {string} from the field of the edit */
     show(answer, from) {
       print(answer);
       fill(answer, from);
-      const drawing = place && draw(place, answer.figure);
-      if (drawing) decorate(drawing, answer.handles);
+      redraw(answer);
     },
     /** Says why a state is refused, at its field where it has one. @param {import('./readout.js').Refusal} error */
     refuse(error) {

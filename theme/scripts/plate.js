@@ -78,10 +78,11 @@ export class Plate {
   /** Shows the state once more: for another width, or after a preview. */
   redraw() { this.#keep(this.state, '', false); }
 
-  /** Shows a state that is no error, without keeping it and without comparing it with where it came from. @param {string} state */
+  /** Shows a state in passing: all of it where the calculator compares by itself, else the drawing alone. @param {string} state */
   preview(state) {
-    const answer = this.ask.solve(state, this.root.dataset.compares === 'true' ? this.#base : state, true);
-    if (!answer.error) this.#display.show(answer, '');
+    const compares = this.root.dataset.compares === 'true';
+    const answer = this.ask.solve(state, compares ? this.#base : state, true);
+    if (!answer.error) this.#display[compares ? 'show' : 'draw'](answer, '');
   }
 
   /** Holds announcements back while something moves. @param {boolean} moving */
