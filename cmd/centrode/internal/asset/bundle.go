@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -13,12 +14,28 @@ import (
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-// entries are the files that pages load by name; all else is reached from them.
-var entries = []string{"styles/site.css", "scripts/site.js", "scripts/worker.js"}
+// programs are the files that are loaded by name; all else is reached from them. The worker is a program of its own and
+// shares no file with the pages, which would have to wait for one more.
+var programs = [][]string{{"styles/site.css", "scripts/site.js"}, {"scripts/worker.js"}}
 
-// bundle joins and shortens styles and scripts. Modules that site.js imports dynamically become files of their own, so
-// that the engine loads only when a plate needs it.
+// bundle joins and shortens styles and scripts. Modules that are imported dynamically become files of their own, so that
+// the engine loads only when a plate needs it; where two programs have the same one, it is one file.
 func bundle(o Options, t tools) (*Set, error) {
+	all := newSet()
+	var wrong []error
+	for _, entries := range programs {
+		s, err := bundleOne(o, t, entries)
+		if err != nil {
+			wrong = append(wrong, err)
+			continue
+		}
+		maps.Copy(all.names, s.names)
+		maps.Copy(all.Files, s.Files)
+	}
+	return all, errors.Join(wrong...)
+}
+
+func bundleOne(o Options, t tools, entries []string) (*Set, error) {
 	theme := filepath.Join(o.Root, "theme")
 	result := api.Build(api.BuildOptions{
 		AbsWorkingDir:     theme,
