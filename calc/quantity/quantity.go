@@ -88,11 +88,7 @@ func Parse(text string, kind Kind) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if factor < 1 {
-		value /= math.Round(1 / factor) // a tenth is no binary fraction: 12 mm must be 1.2 cm, not 1.2000000000000002
-	} else {
-		value *= factor
-	}
+	value = converted(digits, value, factor)
 	if math.IsInf(value, 0) {
 		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
 	}
@@ -100,6 +96,37 @@ func Parse(text string, kind Kind) (float64, error) {
 		return 0, &Error{text, "must be a whole number"}
 	}
 	return value + 0, nil
+}
+
+// converted is the number in the base unit. Where units differ by a power of ten the decimal point of the text is moved and
+// the number read again: a tenth is no binary fraction, and 55.3 mm must be 5.53 cm and not 5.529999999999999.
+func converted(digits string, value, factor float64) float64 {
+	shift := 0
+	switch factor {
+	case 0.1:
+		shift = -1
+	case 0.01:
+		shift = -2
+	case 100:
+		shift = 2
+	case 1e4:
+		shift = 4
+	default:
+		return value * factor
+	}
+	mantissa, exponent := digits, 0
+	if i := strings.IndexAny(digits, "eE"); i >= 0 {
+		var err error
+		if exponent, err = strconv.Atoi(digits[i+1:]); err != nil {
+			return value * factor // an exponent of twenty digits: the value is 0 or infinite whatever the unit
+		}
+		mantissa = digits[:i]
+	}
+	shifted, err := strconv.ParseFloat(mantissa+"e"+strconv.Itoa(exponent+shift), 64)
+	if err != nil && !math.IsInf(shifted, 0) {
+		return value * factor
+	}
+	return shifted
 }
 
 // numberEnd returns where the leading decimal number of s ends. An "e" counts only when digits follow it.

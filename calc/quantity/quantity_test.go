@@ -200,3 +200,22 @@ func BenchmarkParse(b *testing.B) {
 		}
 	}
 }
+
+// derived: moving the decimal point of the text is what a person does.
+func TestDecimalUnitsMoveThePoint(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		kind Kind
+		want float64
+	}{
+		{"55.3 mm", Length, 5.53}, {"12mm", Length, 1.2}, {"-0.7 mm", Length, -0.07}, {"1.5e1 mm", Length, 1.5}, {"0.57 m", Length, 57}, {"1.1 m", Length, 110},
+		{"3.3 mm2", Area, 0.033}, {"0.00021 m2", Area, 2.1}, {"57.3 %", Ratio, 0.573}, {".5 mm", Length, 0.05}, {"5. mm", Length, 0.5},
+	} {
+		if got, err := Parse(c.text, c.kind); err != nil || got != c.want {
+			t.Errorf("Parse(%q) = %v, %v, want %v", c.text, got, err, c.want)
+		}
+	}
+	if _, err := Parse("1e307 m2", Area); err == nil {
+		t.Error("1e307 m2 is more than can be held, and is accepted")
+	}
+}
