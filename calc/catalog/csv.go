@@ -35,7 +35,7 @@ func (a Answer) AppendCSV(b []byte) []byte {
 		if f.Worded() {
 			b = AppendCell(b, a.Values.Choices[f.ID])
 		} else {
-			b = append(b, quantity.Shortest(a.Values.Numbers[f.ID])...)
+			b = quantity.AppendShortest(b, a.Values.Numbers[f.ID])
 		}
 	}
 	if len(a.Spec.Fields) > 0 {
@@ -51,7 +51,7 @@ func (a Answer) AppendOutputCells(b []byte) []byte {
 		if o.Text {
 			b = AppendCell(b, a.Result.Texts[o.ID])
 		} else if n, ok := a.Result.Numbers[o.ID]; ok {
-			b = append(b, quantity.Shortest(n)...)
+			b = quantity.AppendShortest(b, n)
 		}
 		b = append(b, ',')
 	}
@@ -89,7 +89,7 @@ func AppendTableCSV(b []byte, t Table, rows Rows) []byte {
 			if c.Text {
 				b = AppendCell(b, rows.Texts[c.ID][i])
 			} else if n := rows.Numbers[c.ID][i]; !math.IsNaN(n) {
-				b = append(b, quantity.Shortest(n)...)
+				b = quantity.AppendShortest(b, n)
 			}
 		}
 		b = append(b, '\n')

@@ -116,7 +116,7 @@ func appendNumber(b []byte, n float64) []byte {
 	if math.IsNaN(n) {
 		return append(b, "null"...)
 	}
-	return append(b, quantity.Shortest(n)...)
+	return quantity.AppendShortest(b, n)
 }
 
 func appendKey(b []byte, position int, id string) []byte {

@@ -8,15 +8,18 @@ import (
 
 // Shortest prints the fewest digits that read back as exactly v, in the form JSON allows. Negative zero prints as 0.
 // Very small and very large magnitudes use an exponent, at the same thresholds as ECMAScript.
-func Shortest(v float64) string {
+func Shortest(v float64) string { return string(AppendShortest(nil, v)) }
+
+// AppendShortest appends what Shortest prints: a batch prints millions of numbers and should not make a string of each.
+func AppendShortest(b []byte, v float64) []byte {
 	if v == 0 {
-		return "0"
+		return append(b, '0')
 	}
 	format := byte('f')
 	if a := math.Abs(v); a < 1e-6 || a >= 1e21 {
 		format = 'e'
 	}
-	return strconv.FormatFloat(v, format, -1, 64)
+	return strconv.AppendFloat(b, v, format, -1, 64)
 }
 
 // Fixed prints v rounded to the given number of decimals with an ASCII minus; a value that rounds to zero has no sign.
