@@ -17,7 +17,8 @@ const (
 	mostNamed   = 12 // numbered
 	mostTurns   = 6  // numbered with their turn
 	mostPoints  = 60 // landmarks of a pose
-	mostHandles = 40 // rows that can be dragged
+	mostHandles = 40 // rows that can be dragged, in the largest view
+	mostInAll   = 24 // rows that can be dragged in every view
 )
 
 // Figure implements catalog.Calculator: the landmarks of each pose, joined in their order, with the pivot and the way of
@@ -39,7 +40,9 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 		f.Marks = append(f.Marks, d.fitted(view)...)
 		if view.Main {
 			f.Marks = append(f.Marks, d.words(view)...)
-			f.Handles = d.handles(view, v.Tables["landmarks"])
+			f.Handles = append(d.handles(view, v.Tables["landmarks"]), f.Handles...) // the largest view comes first by Tab
+		} else if rows := v.Tables["landmarks"]; rows.Len <= mostInAll {
+			f.Handles = append(f.Handles, d.handles(view, rows)...)
 		}
 	}
 	return f

@@ -53,7 +53,8 @@ func TestPosesAreNumberedAndTheFirstHandleIsTheFarEndOfTheLast(t *testing.T) {
 	if len(want) > 0 {
 		t.Errorf("these labels are missing, or out of order: %q", want)
 	}
-	if len(f.Handles) != a.Values.Tables["landmarks"].Len || f.Handles[0].Name != "Landmark 5 in pose 3" || f.Handles[0].Axes[1].Field != "landmarks:20:y" {
+	// Twenty rows, each in three views; the largest view comes first.
+	if len(f.Handles) != 3*a.Values.Tables["landmarks"].Len || f.Handles[0].Name != "Landmark 5 in pose 3" || f.Handles[0].Axes[1].Field != "landmarks:20:y" {
 		t.Errorf("%d handles, the first %+v", len(f.Handles), f.Handles[0])
 	}
 }

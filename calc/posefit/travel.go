@@ -75,6 +75,9 @@ func (d drawing) handles(v views.View, rows catalog.Rows) []figure.Handle {
 		if pose != 0 {
 			h.Name, h.Role, h.Shape = "Landmark "+strconv.Itoa(landmark+1)+" in pose "+strconv.Itoa(pose), figure.Target, figure.Open
 		}
+		if !v.Main {
+			h.Name += ", " + v.Name + " view"
+		}
 		list = append(list, h)
 		if pose == last && landmark == d.end {
 			list[0], list[len(list)-1] = list[len(list)-1], list[0]
