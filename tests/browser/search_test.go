@@ -25,8 +25,14 @@ func (tb *tab) searches(t *testing.T, query string) {
 	tb.until(t, `document.readyState === 'complete'`)
 	tb.presses(t, "/")
 	tb.until(t, `document.querySelector('dialog.search[open]') && document.activeElement.matches('.search-input')`)
-	tb.presses(t, query)
-	tb.until(t, `document.querySelector('.search-input').value === `+quote(query)+` && /found/i.test(document.querySelector('.search-status').textContent)`)
+	// One letter after the other, as a person types: a page that is still starting may take its time over the first.
+	typed := ""
+	for _, letter := range query {
+		typed += string(letter)
+		tb.presses(t, string(letter))
+		tb.until(t, `document.querySelector('.search-input').value === `+quote(typed))
+	}
+	tb.until(t, `/found/i.test(document.querySelector('.search-status').textContent)`)
 }
 
 func quote(text string) string {
