@@ -122,9 +122,12 @@ func openProject(t *testing.T, root fs.FS) *project {
 			return err
 		}
 		if d.IsDir() {
-			if d.Name() == ".git" || ignored(name, true) {
+			if name == ".git" || ignored(name, true) {
 				return fs.SkipDir
 			}
+			return nil
+		}
+		if name == ".git" { // a file, in a second working tree of the repository
 			return nil
 		}
 		if !d.Type().IsRegular() || ignored(name, false) {

@@ -34,6 +34,7 @@ type tab struct {
 
 	mu       sync.Mutex
 	home     string // origin of the page
+	friend   string // another origin that it may ask
 	trouble  []string
 	requests []string
 	received int // bytes over the wire, headers included
@@ -133,7 +134,7 @@ func (tb *tab) hear(event any) {
 		tb.received += int(e.EncodedDataLength)
 	case *network.EventRequestWillBeSent:
 		tb.requests = append(tb.requests, e.Request.URL)
-		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != tb.home && u.Scheme != "data" && u.Scheme != "blob") {
+		if u, err := url.Parse(e.Request.URL); err != nil || (u.Scheme+"://"+u.Host != tb.home && u.Scheme+"://"+u.Host != tb.friend && u.Scheme != "data" && u.Scheme != "blob") {
 			note("request to another host: %s", e.Request.URL)
 		}
 	}

@@ -2,6 +2,7 @@
 // The plate's text buttons: copy as link, text, JSON or CSV, reset, print. When the browser refuses to copy, the text
 // is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
+import { embedCode } from './embed.js';
 import { strings } from './strings.js';
 import { write } from './readout.js';
 
@@ -25,6 +26,7 @@ export function actions(plate, signal) {
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
     else if (action === 'copy-link') plate.linkFits ? void copy(plate.link, status) : write(status, strings.linkTooLong);
+    else if (action === 'copy-embed') void copy(embedCode(plate.root), status);
     else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copy(text, status));
   }, { signal });
 }

@@ -49,6 +49,15 @@ export function writeLink(id, state, base, printed) {
 }
 
 /**
+ * The address of the page that a plate stands on, without its fragment. A plate in a frame on another site stands on its
+ * page of the handbook, which data-home names.
+ * @param {HTMLElement} root a [data-plate]
+ */
+export function pageOf(root) {
+  return new URL(root.dataset.home ?? '', location.href).href.split('#')[0] ?? '';
+}
+
+/**
  * Writes the address, at most once in 300 ms: browsers refuse pages that rewrite it all the time.
  * @param {AbortSignal} signal
  * @returns {(fragment: string) => void}

@@ -4,7 +4,7 @@
 
 import { asker } from './asker.js';
 import { display } from './display.js';
-import { addressWriter, readLink, writeLink } from './link.js';
+import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { Solver } from './solver.js';
 import { strings } from './strings.js';
 
@@ -42,7 +42,7 @@ export class Plate {
   get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
 
   /** @returns {string} the address that opens the plate as it is; without its values when they do not fit */
-  get link() { return location.href.split('#')[0] + this.#fragment.text; }
+  get link() { return pageOf(this.root) + this.#fragment.text; }
 
   get linkFits() { return this.#fragment.fits; }
 
@@ -135,7 +135,7 @@ export class Plate {
       this.#state = answer.state;
       this.root.dataset.link = this.link;
       this.#display.tell(notice || (this.linkFits ? '' : strings.linkTooLong));
-      if (address) this.#writeAddress(this.link);
+      if (address) this.#writeAddress(this.#fragment.text);
     });
   }
 

@@ -3,6 +3,7 @@
 // near the screen or is touched; until then, and if it cannot load, the printed page stands.
 
 import { actions } from './copy.js';
+import { linkHome } from './embed.js';
 import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
 import { linkedPlate } from './link.js';
@@ -83,5 +84,6 @@ function followLink() {
 
 printNotes(signal);
 offerSearch(signal);
+linkHome(signal);
 window.addEventListener('hashchange', followLink, { signal });
 followLink();

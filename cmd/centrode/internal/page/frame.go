@@ -18,6 +18,7 @@ type Frame struct {
 	Calculators string
 	Worker      string
 	Icon        string
+	Canonical   string // the page that says the same in full; "" on all but embeds
 	Licences    string
 	Search      Search
 	Crumbs      []Link // from the outermost to this page; the last has no address

@@ -44,6 +44,7 @@ type IndexAnchor struct {
 	ID    string `json:"id"`
 	Kind  string `json:"kind"`
 	Title string `json:"title"`
+	Embed string `json:"embed,omitempty"` // of a plate: the page that shows it alone, for a frame
 }
 
 // IndexCalculator is one calculator. Revision is the one that pages name; it changes when an answer does.
@@ -52,11 +53,14 @@ type IndexCalculator struct {
 	Title    string       `json:"title"`
 	Purpose  string       `json:"purpose"`
 	Address  string       `json:"address"`
+	Embed    string       `json:"embed"` // the page that shows its plate alone, for a frame
 	Revision string       `json:"revision"`
 	Fields   []IndexField `json:"fields"`
 	Tables   []IndexTable `json:"tables"`
 	Outputs  []IndexField `json:"outputs"`
 	Answers  []IndexTable `json:"answers"`
+
+	Anchors []IndexAnchor `json:"anchors"` // places on its page; the plate itself is plate-ID
 }
 
 // IndexField is one input or output. Quantity is "length", "angle", "area", "number", "count" or "text"; Unit is the one
@@ -108,7 +112,7 @@ func (s *site) index() file {
 
 func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {
 	out := IndexLesson{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Part: l.Part, Order: l.Order, Minutes: l.Minutes,
-		Address: lessonHref(l.Slug), Needs: []string{}, Calculators: []string{}, Anchors: []IndexAnchor{}}
+		Address: lessonHref(l.Slug), Needs: []string{}, Calculators: []string{}}
 	for _, r := range l.Needs {
 		out.Needs = append(out.Needs, r.Text)
 	}
@@ -121,7 +125,14 @@ func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {
 			out.Calculators = append(out.Calculators, id)
 		}
 	}
-	add := func(id, kind, title string) { out.Anchors = append(out.Anchors, IndexAnchor{id, kind, title}) }
+	out.Anchors = indexAnchors(l.Slug, l)
+	return out
+}
+
+// indexAnchors lists the places of a page, which is named as the proof knows it.
+func indexAnchors(page string, l *lesson.Lesson) []IndexAnchor {
+	list := []IndexAnchor{}
+	add := func(id, kind, title string) { list = append(list, IndexAnchor{ID: id, Kind: kind, Title: title}) }
 	for _, h := range l.Prose.Headings {
 		add(h.Anchor, "heading", h.Text)
 	}
@@ -132,16 +143,18 @@ func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {
 		add(e.ID, "exercise", e.Title)
 	}
 	for _, p := range l.Plates {
-		add("plate-"+p.ID, "plate", p.Title)
+		list = append(list, IndexAnchor{"plate-" + p.ID, "plate", p.Title, embedHref(page, p.ID)})
 	}
 	for _, c := range l.Compares {
 		add("plate-"+c.ID, "compare", c.Title)
 	}
-	return out
+	return list
 }
 
 func (s *site) indexCalculator(spec catalog.Spec) IndexCalculator {
-	out := IndexCalculator{ID: spec.ID, Title: spec.Title, Purpose: spec.Purpose, Address: plateHref(spec.ID), Revision: s.revised[spec.ID],
+	words := s.words(spec.ID)
+	out := IndexCalculator{ID: spec.ID, Title: spec.Title, Purpose: spec.Purpose, Address: plateHref(spec.ID), Embed: embedHref(platesPage+spec.ID, spec.ID),
+		Revision: s.revised[spec.ID], Anchors: indexAnchors(platesPage+spec.ID, &words),
 		Fields: []IndexField{}, Tables: indexTables(spec.Tables), Outputs: []IndexField{}, Answers: indexTables(spec.Answers)}
 	for _, f := range spec.Fields {
 		one := IndexField{f.ID, f.Label, f.Kind.Name(), f.Kind.Suffix()}

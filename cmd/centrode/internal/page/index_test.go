@@ -44,8 +44,8 @@ func TestTheIndexSaysWhatTheBookHolds(t *testing.T) {
 		!slices.Equal(finger.Needs, []string{"the-elbow"}) || !slices.Equal(finger.Calculators, []string{"pivot-offset"}) {
 		t.Errorf("the lesson is %+v", finger)
 	}
-	want := []IndexAnchor{{"where-it-stands", "heading", "Where it stands"}, {"grip", "worked", "A grip"}, {"ask", "exercise", "An offset"},
-		{"plate-live", "plate", "An offset pivot"}, {"plate-both", "compare", "Two offsets"}}
+	want := []IndexAnchor{{"where-it-stands", "heading", "Where it stands", ""}, {"grip", "worked", "A grip", ""}, {"ask", "exercise", "An offset", ""},
+		{"plate-live", "plate", "An offset pivot", "/embed/lessons/the-finger/live/"}, {"plate-both", "compare", "Two offsets", ""}}
 	if !slices.Equal(finger.Anchors, want) {
 		t.Errorf("anchors are %+v", finger.Anchors)
 	}
@@ -87,8 +87,13 @@ func TestEveryAddressOfTheRealIndexLeadsSomewhere(t *testing.T) {
 	}
 	index := readIndex(t, files)
 	count := 0
+	listed := map[string]bool{}
 	check := func(address string) {
 		count++
+		if listed[address] {
+			t.Errorf("%s is listed twice", address)
+		}
+		listed[address] = true
 		if text := broken(address, outline{}, pages); text != "" {
 			t.Error(text)
 		}
@@ -96,13 +101,22 @@ func TestEveryAddressOfTheRealIndexLeadsSomewhere(t *testing.T) {
 	for _, l := range index.Lessons {
 		for _, a := range l.Anchors {
 			check(l.Address + "#" + a.ID)
+			if a.Embed != "" {
+				check(a.Embed)
+			}
 		}
 		for _, need := range l.Needs {
-			check("/lessons/" + need + "/")
+			if text := broken("/lessons/"+need+"/", outline{}, pages); text != "" {
+				t.Error(text)
+			}
 		}
 	}
 	for _, c := range index.Calculators {
 		check(c.Address)
+		check(c.Embed)
+		for _, a := range append(c.Anchors, IndexAnchor{ID: "plate-" + c.ID}) {
+			check(c.Address + "#" + a.ID)
+		}
 	}
 	for _, place := range append(index.Paths, index.Terms...) {
 		check(place.Address)

@@ -81,7 +81,7 @@ func (s *site) renderProse() []file {
 	for _, c := range s.Calculators {
 		jobs = append(jobs, func() file { return s.plate(c) })
 	}
-	return inParallel(append(jobs, s.home))
+	return inParallel(append(append(jobs, s.embeds()...), s.home))
 }
 
 // renderLists renders the pages that only list what others say.

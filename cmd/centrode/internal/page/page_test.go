@@ -18,7 +18,7 @@ func TestATinyBookRendersWholeAndSound(t *testing.T) {
 	if err := log.Err(); err != nil {
 		t.Errorf("problems:\n%v", err)
 	}
-	want := []string{"404.html", "cast/index.html", "glossary/index.html", "index.html", "index.json", "lessons/index.html", "lessons/the-elbow/index.html",
+	want := []string{"404.html", "cast/index.html", "embed/lessons/the-finger/live/index.html", "embed/plates/pivot-offset/index.html", "glossary/index.html", "index.html", "index.json", "lessons/index.html", "lessons/the-elbow/index.html",
 		"lessons/the-finger/index.html", "parts/1/index.html", "parts/2/index.html", "paths/index.html", "paths/rigger/index.html", "plates/index.html",
 		"plates/pivot-offset/index.html", "sources/index.html"}
 	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, want) {
@@ -127,7 +127,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 		t.Fatal(err)
 	}
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
-		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{}}
+		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{}, "embed.tmpl": EmbedPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))
 	}

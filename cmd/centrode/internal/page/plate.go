@@ -39,6 +39,8 @@ type Plate struct {
 	Warnings   []string
 	Cautions   []string
 	Steps      []Step
+	Embed      string // address of the page that shows it in a frame
+	Home       string // on such a page: where it stands in the handbook
 	Open       string
 	Given      Given // of a comparison: what both share
 	Changed    []Change
@@ -72,7 +74,7 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: draw(drawing, "plate-"+b.ID), Flat: flatness(drawing), Say: a.Say(), Drawing: b.Drawing,
+		Figure: draw(drawing, "plate-"+b.ID), Flat: flatness(drawing), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)

@@ -15,9 +15,9 @@ type Rule struct {
 	Values []Header
 }
 
-// contentPolicy lets a page load its own styles, scripts, fonts and pictures, talk to its own origin, and start
-// WebAssembly and workers of its own; nothing inline, nothing from elsewhere, no frames in either direction.
-var contentPolicy = strings.Join([]string{
+// ownPolicy lets a page load its own styles, scripts, fonts and pictures, talk to its own origin, and start WebAssembly
+// and workers of its own; nothing inline, nothing from elsewhere, no frames inside.
+var ownPolicy = strings.Join([]string{
 	"default-src 'none'",
 	"script-src 'self' 'wasm-unsafe-eval'",
 	"style-src 'self'",
@@ -25,10 +25,22 @@ var contentPolicy = strings.Join([]string{
 	"font-src 'self'",
 	"connect-src 'self'",
 	"worker-src 'self'",
+	"manifest-src 'self'",
 	"base-uri 'none'",
 	"form-action 'none'",
-	"frame-ancestors 'none'",
 }, "; ")
+
+// No page may stand in a frame, so that nobody can lay something over it; pages under /embed/ are made for frames: one
+// plate, and nothing that a hidden click could set off.
+var (
+	contentPolicy = ownPolicy + "; frame-ancestors 'none'"
+	embedPolicy   = ownPolicy + "; frame-ancestors *"
+)
+
+// unframed are the addresses of all that is no embed. They are listed one by one because hosts differ in what two rules
+// for one header come to; a test holds the list to the built site.
+var unframed = []string{"/", "/404.html", "/index.json", "/assets/*", "/cast/*", "/glossary/*", "/lessons/*", "/parts/*", "/paths/*",
+	"/plates/*", "/sources/*"}
 
 // unused are the abilities that no page of the site asks a browser for.
 var unused = strings.Join([]string{
@@ -39,9 +51,8 @@ var unused = strings.Join([]string{
 // Headers is the one table of the site's response headers. The preview sends them, and a test holds netlify.toml to
 // them, so that what works here works there. No two rules that match one address name the same header: hosts differ in
 // which of them would count.
-var Headers = []Rule{
+var Headers = append([]Rule{
 	{"/*", []Header{
-		{"Content-Security-Policy", contentPolicy},
 		{"Cross-Origin-Opener-Policy", "same-origin"},
 		{"Permissions-Policy", unused},
 		{"Referrer-Policy", "no-referrer"},
@@ -50,6 +61,17 @@ var Headers = []Rule{
 	{"/assets/*", []Header{ // the names carry a hash of the content
 		{"Cache-Control", "public, max-age=31536000, immutable"},
 	}},
+	{"/embed/*", []Header{{policyHeader, embedPolicy}}},
+}, closed(unframed)...)
+
+const policyHeader = "Content-Security-Policy"
+
+func closed(addresses []string) []Rule {
+	var rules []Rule
+	for _, address := range addresses {
+		rules = append(rules, Rule{address, []Header{{policyHeader, contentPolicy}}})
+	}
+	return rules
 }
 
 func (r Rule) matches(address string) bool {

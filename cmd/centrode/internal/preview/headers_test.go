@@ -2,6 +2,7 @@ package preview
 
 import (
 	"fmt"
+	"net/http"
 	"os"
 	"strings"
 	"testing"
@@ -59,8 +60,18 @@ func TestThePolicyAllowsNothingInlineAndNothingFromElsewhere(t *testing.T) {
 	}
 }
 
+func TestOnlyEmbedsMayStandInAFrame(t *testing.T) {
+	for address, want := range map[string]string{"/": "'none'", "/lessons/a/": "'none'", "/plates/a/": "'none'", "/embed/plates/a/": "*"} {
+		h := http.Header{}
+		setHeaders(h, address)
+		if got := h.Get(policyHeader); !strings.HasSuffix(got, "; frame-ancestors "+want) || !strings.HasPrefix(got, ownPolicy) {
+			t.Errorf("%s: %s", address, got)
+		}
+	}
+}
+
 func TestNoTwoRulesNameTheSameHeaderForOneAddress(t *testing.T) {
-	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js"} {
+	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js", "/embed/plates/a/", "/nowhere"} {
 		seen := map[string]string{}
 		for _, r := range Headers {
 			for _, v := range r.Values {
