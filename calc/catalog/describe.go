@@ -1,6 +1,9 @@
 package catalog
 
-import "centrode/calc/quantity"
+import (
+	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
+)
 
 // AppendDescription appends the Spec as one JSON object: what `calc NAME -describe` prints and what a program needs to
 // build a form of its own.
@@ -37,9 +40,9 @@ func (w *writer) comma() {
 	}
 }
 
-func (w *writer) key(id string) { w.comma(); w.b = append(AppendString(w.b, id), ':') }
+func (w *writer) key(id string) { w.comma(); w.b = append(jsontree.AppendString(w.b, id), ':') }
 
-func (w *writer) text(id, text string) { w.key(id); w.b = AppendString(w.b, text) }
+func (w *writer) text(id, text string) { w.key(id); w.b = jsontree.AppendString(w.b, text) }
 
 func (w *writer) number(id string, n float64) {
 	w.key(id)
@@ -71,7 +74,7 @@ func (w *writer) texts(id string, list []string) {
 	w.b = append(w.b, '[')
 	for _, text := range list {
 		w.comma()
-		w.b = AppendString(w.b, text)
+		w.b = jsontree.AppendString(w.b, text)
 	}
 	w.close(']')
 }

@@ -2,9 +2,8 @@ package catalog
 
 import (
 	"math"
-	"strconv"
-	"unicode/utf8"
 
+	"centrode/calc/jsontree"
 	"centrode/calc/quantity"
 )
 
@@ -13,7 +12,7 @@ import (
 // line, the page and the tests all print answers with this function.
 func (a Answer) AppendJSON(b []byte) []byte {
 	b = append(b, `{"calculator":`...)
-	b = AppendString(b, a.Spec.ID)
+	b = jsontree.AppendString(b, a.Spec.ID)
 	b = append(b, `,"inputs":`...)
 	b = appendInputs(b, a.Spec, a.Values)
 	b = append(b, `,"outputs":{`...)
@@ -44,11 +43,11 @@ func (a Answer) AppendJSON(b []byte) []byte {
 
 func (w Warning) appendJSON(b []byte) []byte {
 	b = append(b, `{"code":`...)
-	b = AppendString(b, w.Code)
+	b = jsontree.AppendString(b, w.Code)
 	b = append(b, `,"field":`...)
-	b = AppendString(b, w.Field)
+	b = jsontree.AppendString(b, w.Field)
 	b = append(b, `,"text":`...)
-	return append(AppendString(b, w.Text), '}')
+	return append(jsontree.AppendString(b, w.Text), '}')
 }
 
 func appendInputs(b []byte, spec Spec, v Values) []byte {
@@ -57,7 +56,7 @@ func appendInputs(b []byte, spec Spec, v Values) []byte {
 	for _, f := range spec.Fields {
 		b = appendKey(b, written, f.ID)
 		if f.Worded() {
-			b = AppendString(b, v.Choices[f.ID])
+			b = jsontree.AppendString(b, v.Choices[f.ID])
 		} else {
 			b = appendNumber(b, v.Numbers[f.ID])
 		}
@@ -76,7 +75,7 @@ func appendInputs(b []byte, spec Spec, v Values) []byte {
 func appendOutput(b []byte, o Output, r Result) []byte {
 	if o.Text {
 		if text, ok := r.Texts[o.ID]; ok {
-			return AppendString(b, text)
+			return jsontree.AppendString(b, text)
 		}
 		return append(b, "null"...)
 	}
@@ -97,9 +96,9 @@ func appendRows(b []byte, t Table, rows Rows) []byte {
 			b = appendKey(b, j, c.ID)
 			switch {
 			case c.Text && i < len(rows.Texts[c.ID]):
-				b = AppendString(b, rows.Texts[c.ID][i])
+				b = jsontree.AppendString(b, rows.Texts[c.ID][i])
 			case c.Text:
-				b = AppendString(b, "")
+				b = jsontree.AppendString(b, "")
 			case i < len(rows.Numbers[c.ID]):
 				b = appendNumber(b, rows.Numbers[c.ID][i])
 			default: // an optional column that the rows leave out, as the default of a table may
@@ -123,25 +122,5 @@ func appendKey(b []byte, position int, id string) []byte {
 	if position > 0 {
 		b = append(b, ',')
 	}
-	return append(AppendString(b, id), ':')
-}
-
-// AppendString appends s as a JSON string. Control characters, the characters that could end a script element, and
-// bytes that are not UTF-8 are escaped, so that the text is safe wherever JSON is.
-func AppendString(b []byte, s string) []byte {
-	b = append(b, '"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b = append(b, '\\', byte(r))
-		case r == '\n':
-			b = append(b, `\n`...)
-		case r < 0x20 || r == '<' || r == '>' || r == '&' || r == 0x2028 || r == 0x2029 || r == 0x7f:
-			hex := strconv.FormatInt(int64(r)+0x10000, 16)
-			b = append(append(b, `\u`...), hex[len(hex)-4:]...)
-		default:
-			b = utf8.AppendRune(b, r)
-		}
-	}
-	return append(b, '"')
+	return append(jsontree.AppendString(b, id), ':')
 }

@@ -6,6 +6,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
+	"centrode/calc/jsontree"
 	"centrode/calc/quantity"
 )
 
@@ -92,7 +93,7 @@ func (w *writer) comma() {
 func (w *writer) open(bracket byte)  { w.comma(); w.b = append(w.b, bracket) }
 func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
 func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
-func (w *writer) text(s string)      { w.comma(); w.b = catalog.AppendString(w.b, s) }
+func (w *writer) text(s string)      { w.comma(); w.b = jsontree.AppendString(w.b, s) }
 func (w *writer) number(v float64)   { w.comma(); w.b = append(w.b, quantity.Shortest(v)...) }
 
 func (w *writer) flag(on bool) {

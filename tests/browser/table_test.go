@@ -7,7 +7,7 @@ import (
 
 	"github.com/chromedp/chromedp/kb"
 
-	"centrode/calc/catalog"
+	"centrode/calc/jsontree"
 	"centrode/calc/plate"
 )
 
@@ -30,7 +30,7 @@ func (p livePlate) shownRows(t testing.TB, id string) [][]string {
 // paste puts a text on the clipboard of one event, as a spreadsheet would, and lets it go into a cell.
 func (p livePlate) paste(t testing.TB, id string, row, column int, text string) {
 	t.Helper()
-	quoted := string(catalog.AppendString(nil, text))
+	quoted := string(jsontree.AppendString(nil, text))
 	eval[bool](t, p.tab, `((input) => {
 		const clipboardData = new DataTransfer();
 		clipboardData.setData('text/plain', `+quoted+`);

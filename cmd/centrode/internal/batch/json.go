@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"centrode/calc/catalog"
+	"centrode/calc/jsontree"
 	"centrode/cmd/centrode/internal/ask"
 )
 
@@ -96,9 +97,9 @@ func appendLine(out []byte, id string, number int, answer catalog.Answer, err er
 		return answer.AppendJSON(out)
 	}
 	out = append(out, `{"calculator":`...)
-	out = catalog.AppendString(out, id)
+	out = jsontree.AppendString(out, id)
 	out = append(out, `,"row":`...)
 	out = strconv.AppendInt(out, int64(number), 10)
 	out = append(out, `,"error":`...)
-	return append(catalog.AppendString(out, err.Error()), '}')
+	return append(jsontree.AppendString(out, err.Error()), '}')
 }

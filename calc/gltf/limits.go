@@ -1,0 +1,20 @@
+package gltf
+
+// The limits that keep a hostile file from taking more memory or time than its size explains. An honest character is
+// far below each: a surface of a million vertices with four weights has 20 million numbers.
+const (
+	// maxNumbers bounds the numbers of all accessors together, since each is looked at once and several may share bytes.
+	maxNumbers = 1 << 27
+	// maxUnbacked bounds the numbers of one accessor that has no bytes of its own (none, or sparse alone).
+	maxUnbacked = 1 << 22
+	// maxUnbackedAll bounds those of all such accessors together.
+	maxUnbackedAll = 1 << 26
+	// maxLength bounds positions, shifts and scales: beyond it float32 leaves nothing to see, and products overflow.
+	maxLength = 1e12
+	// maxSets bounds the sets of four joints a vertex may have.
+	maxSets = 4
+	// maxTargets bounds the morph targets of a mesh.
+	maxTargets = 4096
+	// maxBytes bounds a file and each file beside it.
+	maxBytes = 1 << 30
+)

@@ -1,0 +1,52 @@
+package jsontree
+
+import (
+	"strconv"
+	"unicode/utf8"
+)
+
+// AppendTo appends the tree as JSON without white space: leaves as they were written, members in their order.
+func (v *Value) AppendTo(b []byte) []byte {
+	switch v.Kind() {
+	case Missing:
+		return append(b, "null"...)
+	case Array, Object:
+	default:
+		return append(b, v.raw...)
+	}
+	open, end := byte('['), byte(']')
+	if v.kind == Object {
+		open, end = '{', '}'
+	}
+	b = append(b, open)
+	for i, item := range v.items {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if v.kind == Object {
+			b = append(append(append(b, '"'), v.names[i]...), '"', ':')
+		}
+		b = item.AppendTo(b)
+	}
+	return append(b, end)
+}
+
+// AppendString appends s as a JSON string. Control characters, the characters that could end a script element, and
+// bytes that are not UTF-8 are escaped, so that the text is safe wherever JSON is.
+func AppendString(b []byte, s string) []byte {
+	b = append(b, '"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b = append(b, '\\', byte(r))
+		case r == '\n':
+			b = append(b, `\n`...)
+		case r < 0x20 || r == '<' || r == '>' || r == '&' || r == 0x2028 || r == 0x2029 || r == 0x7f:
+			hex := strconv.FormatInt(int64(r)+0x10000, 16)
+			b = append(append(b, `\u`...), hex[len(hex)-4:]...)
+		default:
+			b = utf8.AppendRune(b, r)
+		}
+	}
+	return append(b, '"')
+}
