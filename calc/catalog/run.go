@@ -73,6 +73,15 @@ func checked(a Answer) error {
 // Say returns the answer as one plain sentence.
 func (a Answer) Say() string { return a.Calculator.Say(a.Values, a.Result) }
 
+// Verdict answers the calculator's plain question; ok is false when it has none.
+func (a Answer) Verdict() (v Verdict, ok bool) {
+	judged, ok := a.Calculator.(Judged)
+	if !ok {
+		return v, false
+	}
+	return judged.Verdict(a.Values, a.Result), true
+}
+
 func firstNotFinite(spec Spec, r Result) string {
 	for _, list := range [][]Output{spec.Outputs, spec.Workings} {
 		for _, o := range list {

@@ -30,6 +30,19 @@ type Probed interface {
 	Probe(v Values, x, y float64) string
 }
 
+// Judged is a Calculator that answers a plain question about its result, as a quick check asks it.
+type Judged interface {
+	Calculator
+	// Verdict answers in one sentence that begins with the answer itself: "No. The pulp stops 1.00 cm short of the palm."
+	Verdict(Values, Result) Verdict
+}
+
+// Verdict is a yes or a no with its reason.
+type Verdict struct {
+	Good bool
+	Text string
+}
+
 // Work is one run that is done in parts. Start at Begin, call Next until Done is Total, then ask for the Answer.
 type Work struct {
 	answer      Answer

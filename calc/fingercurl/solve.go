@@ -134,5 +134,17 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	return text + "; no common pivot depth from the back to the palm-side surface makes it just touch."
 }
 
+// Verdict implements catalog.Judged: whether rotation alone brings the pulp to the palm.
+func (Calculator) Verdict(_ catalog.Values, r catalog.Result) catalog.Verdict {
+	gap := r.Numbers["pulp_gap"]
+	switch {
+	case gap >= shown:
+		return catalog.Verdict{Text: "No. The pulp stops " + quantity.Format(gap, quantity.Length, 2) + " short of the palm."}
+	case gap <= -shown:
+		return catalog.Verdict{Good: true, Text: "Yes, with room to spare: it would go " + quantity.Format(-gap, quantity.Length, 2) + " into the palm."}
+	}
+	return catalog.Verdict{Good: true, Text: "Yes. The pulp just touches the palm."}
+}
+
 // shown is the smallest gap in cm that does not print as 0.00.
 const shown = 0.005

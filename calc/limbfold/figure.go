@@ -19,7 +19,8 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	}
 	poses := posesOf(chain, r)
 	size := r.Numbers["span_max"]
-	f.View = view(poses, size)
+	f.View = view(poses, size, math.Max(v.Numbers["near"], v.Numbers["far"]))
+	f.Marks = wanted(v, r, poses, size)
 	for _, p := range poses {
 		f.Marks = append(f.Marks, p.drawn(size)...)
 	}
@@ -113,14 +114,18 @@ func (p pose) measure(size float64) []figure.Mark {
 	return []figure.Mark{figure.Dimension{Name: "Span of the chain " + p.name, Role: p.role, B: p.end(), Offset: p.apart(size), Text: p.text}}
 }
 
-// view holds the three poses and their dimension lines, and keeps still while a reader turns a segment a little.
-func view(poses []pose, size float64) figure.Rect {
+// view holds the three poses, their dimension lines and the farthest span asked for, but for one out of all proportion,
+// and keeps still while a reader turns a segment a little.
+func view(poses []pose, size, asked float64) figure.Rect {
 	var points []plane.Vec
 	for i, p := range poses {
 		points = append(points, p.points...)
 		if out := p.end().Unit().Perp().Scale(p.apart(size)); i < 2 {
 			points = append(points, out, p.end().Add(out))
 		}
+	}
+	if asked < 2*size {
+		points = append(points, poses[1].end().Unit().Scale(asked))
 	}
 	return figure.Snug(figure.Hull(0, points...))
 }

@@ -21,6 +21,11 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	if err != nil {
 		return catalog.Result{}, err
 	}
+	near, far := v.Numbers["near"], v.Numbers["far"]
+	if near > 0 && far > 0 && near > far {
+		return catalog.Result{}, &catalog.InputError{Field: "near", Given: quantity.Entry(near, quantity.Length),
+			Allowed: "must be at most the farthest span asked for, which is " + quantity.Entry(far, quantity.Length)}
+	}
 	r := catalog.NewResult()
 	for _, s := range chain {
 		r.Numbers["total_length"] += s.Length
@@ -32,6 +37,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["extension"] = greatest / r.Numbers["total_length"]
 	r.Numbers["fold"] = least / r.Numbers["total_length"]
 	r.Numbers["stroke"] = greatest - least
+	r.Numbers["missing_near"], r.Numbers["missing_far"] = missing(near, far, least, greatest)
 	r.Tables["extremes"] = extremes(atMax, atMin)
 	if extra := rest - greatest; extra > 1e-9*greatest || least-rest > 1e-9*greatest {
 		r.Warn("rest-outside", "segments", "The rest pose itself lies outside the permitted angles: some fold_min is above 0 or some fold_max below it.")

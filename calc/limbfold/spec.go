@@ -14,6 +14,11 @@ func (Calculator) Spec() catalog.Spec {
 		ID:      "limb-fold",
 		Title:   "How far a limb stretches and folds",
 		Purpose: "Finds the longest and the shortest span of a planar chain of segments within its joint limits.",
+		Groups:  []catalog.Group{{ID: "asked", Label: "What the pose asks for"}},
+		Fields: []catalog.Field{
+			asked("near", "Nearest span asked for", "The shortest distance from base to end that the pose asks for; 0 asks for none."),
+			asked("far", "Farthest span asked for", "The longest distance from base to end that the pose asks for; 0 asks for none."),
+		},
 		Tables: []catalog.Table{{ID: "segments", Label: "Segments, from the base on", MinRows: 2, MaxRows: 8,
 			Help: "One row for each segment. A direction is the turn from the segment before it, the first one from the x axis. The limits of the first segment only turn the whole limb and do not change its span.",
 			Columns: []catalog.Column{
@@ -30,6 +35,8 @@ func (Calculator) Spec() catalog.Spec {
 			{ID: "extension", Label: "Extension", Help: "Longest span / total length: 1 when the limb can be drawn straight.", Digits: 3},
 			{ID: "fold", Label: "Fold", Help: "Shortest span / total length: 0 when the end can touch the base.", Digits: 3},
 			{ID: "stroke", Label: "Stroke", Help: "Longest minus shortest span: how far a foot can travel along its line.", Kind: quantity.Length, Digits: 2},
+			{ID: "missing_near", Label: "Too long for the nearest", Help: "Shortest span minus the nearest one asked for; 0 when the limb folds far enough.", Kind: quantity.Length, Digits: 2},
+			{ID: "missing_far", Label: "Missing to the farthest", Help: "Farthest span asked for minus the longest; 0 when the limb reaches far enough.", Kind: quantity.Length, Digits: 2},
 		},
 		Answers: []catalog.Table{{ID: "extremes", Label: "Angles from rest at the extremes", Columns: []catalog.Column{
 			{ID: "segment", Label: "Segment", Kind: quantity.Count},
@@ -48,6 +55,11 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters. Reach on a machine, a puppet or a worn device is limited by loads and safety rules that are not computed here; follow local codes and a licensed engineer.",
 		},
 	}
+}
+
+// asked is a span that the pose asks for.
+func asked(id, label, help string) catalog.Field {
+	return catalog.Field{ID: id, Label: label, Help: help, Group: "asked", Kind: quantity.Length, Max: 1e6, SlideMax: 100, Step: 0.5}
 }
 
 // example is an invented hind leg: thigh, shank, and the long foot of a digitigrade down to the toes.

@@ -80,14 +80,35 @@ func put(r catalog.Result, ids [3]string, v rigid.Vec) {
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	owed, angle := r.Numbers["owed_length"], v.Numbers["angle"]
-	if owed < 0.005 {
-		return "Rotation alone is enough: the moved pivot owes less than " + quantity.Format(0.005, quantity.Length, 3) + " of translation."
+	if owed < shown {
+		return "Rotation alone is enough: the moved pivot owes less than " + quantity.Format(shown, quantity.Length, 3) + " of translation."
 	}
+	return "After turning by " + turn(angle) + " the animator must still key " +
+		quantity.Format(owed, quantity.Length, 2) + " of translation, because the pivot lies " +
+		quantity.Format(r.Numbers["lever"], quantity.Length, 2) + " off the axis line."
+}
+
+// shown is the least translation in cm that an animator would key.
+const shown = 0.005
+
+// turn prints an angle, with a decimal where it has one.
+func turn(angle float64) string {
 	digits := 0
 	if angle != math.Trunc(angle) {
 		digits = 1
 	}
-	return "After turning by " + quantity.Format(angle, quantity.Angle, digits) + " the animator must still key " +
-		quantity.Format(owed, quantity.Length, 2) + " of translation, because the pivot lies " +
-		quantity.Format(r.Numbers["lever"], quantity.Length, 2) + " off the axis line."
+	return quantity.Format(angle, quantity.Angle, digits)
+}
+
+// Verdict implements catalog.Judged: how far off the pivot is, and what that costs in this turn.
+func (Calculator) Verdict(v catalog.Values, r catalog.Result) catalog.Verdict {
+	lever, owed := r.Numbers["lever"], r.Numbers["owed_length"]
+	switch {
+	case lever < shown:
+		return catalog.Verdict{Good: true, Text: "Not at all. The pivot lies on the axis, and rotation alone is enough."}
+	case owed < shown:
+		return catalog.Verdict{Good: true, Text: "By " + quantity.Format(lever, quantity.Length, 2) + ", but this turn owes nothing for it."}
+	}
+	return catalog.Verdict{Text: "By " + quantity.Format(lever, quantity.Length, 2) + ". This turn of " + turn(v.Numbers["angle"]) + " owes " +
+		quantity.Format(owed, quantity.Length, 2) + " of keyed translation."}
 }

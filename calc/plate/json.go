@@ -10,7 +10,7 @@ import (
 	"centrode/calc/quantity"
 )
 
-// Solve answers one plate as JSON text: the sentence, warnings, what the inputs show, the table's cells, the steps'
+// Solve answers one plate as JSON text: the sentence, the verdict where there is one (verdict, good), warnings, what the inputs show, the table's cells, the steps'
 // slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
 // differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
 // {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
@@ -28,6 +28,10 @@ func (a answers) shown(r Request) []byte {
 	w := writer{b: make([]byte, 0, 32<<10)}
 	w.open('{')
 	w.key("say").text(a.live.Say())
+	if v, ok := a.live.Verdict(); ok {
+		w.key("verdict").text(v.Text)
+		w.key("good").flag(v.Good)
+	}
 	w.key("state").text(State(a.given))
 	w.key("rough").flag(a.rough)
 	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != State(a.given))

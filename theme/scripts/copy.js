@@ -25,10 +25,26 @@ export function actions(plate, signal) {
     const action = button instanceof HTMLElement ? button.dataset.action ?? '' : '';
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
-    else if (action === 'copy-link') plate.linkFits ? void copy(plate.link, status) : write(status, strings.linkTooLong);
+    else if (action === 'send' && plate.linkFits && 'share' in navigator) void send(plate, status);
+    else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copy(plate.link, status) : write(status, strings.linkTooLong);
     else if (action === 'copy-embed') void copy(embedCode(plate.root), status);
     else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copy(text, status));
   }, { signal });
+}
+
+/**
+ * Hands the link to the phone's own list of ways to send it; where that fails the link is copied.
+ * @param {Plate} plate
+ * @param {HTMLElement} status
+ */
+async function send(plate, status) {
+  const text = plate.root.querySelector('[data-verdict]')?.textContent ?? '';
+  try {
+    await navigator.share({ title: document.title, text, url: plate.link });
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') return; // the reader thought better of it
+    await copy(plate.link, status);
+  }
 }
 
 /**

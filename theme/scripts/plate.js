@@ -20,6 +20,7 @@ export class Plate {
   #display;
   #solver;
   #writeAddress;
+  #said; // what is announced
 
   /**
    * @param {HTMLElement} root a [data-plate]
@@ -32,18 +33,17 @@ export class Plate {
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
     this.#solver = new Solver(root, this.ask, () => this.#stopped(), signal);
     this.#writeAddress = addressWriter(signal);
+    this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
     if (!this.openLink()) this.redraw();
   }
 
   /** @returns {string} with the edit that waits for its frame */
   get state() { return this.#wanted ?? this.#state; }
-
   get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
 
   /** @returns {string} the address that opens the plate as it is; without its values when they do not fit */
   get link() { return pageOf(this.root) + this.#fragment.text; }
-
   get linkFits() { return this.#fragment.fits; }
 
   /**
@@ -52,7 +52,7 @@ export class Plate {
    * @param {string} from the field that the change comes from, if any
    */
   edit(change, from = '') {
-    this.root.querySelector('[data-say]')?.setAttribute('aria-live', 'polite');
+    this.#said?.setAttribute('aria-live', 'polite');
     this.#wanted = change(this.state);
     this.#wait(true);
     this.#from = from;
@@ -88,7 +88,7 @@ export class Plate {
   /** Holds announcements back while something moves. @param {boolean} moving */
   moving(moving) {
     this.root.toggleAttribute('data-moving', moving);
-    this.root.querySelector('[data-say]')?.setAttribute('aria-busy', String(moving));
+    this.#said?.setAttribute('aria-busy', String(moving));
   }
 
   /** The state after a handle was moved. @param {'drag' | 'nudge'} kind @param {string} state @param {number} handle @param {number} x @param {number} y */

@@ -12,6 +12,8 @@ import { strings } from './strings.js';
  * @typedef {object} Answer
  * @property {Refusal} [error]
  * @property {string} say
+ * @property {string} [verdict] where the calculator answers a plain question
+ * @property {boolean} [good]
  * @property {string} state
  * @property {boolean} rough whether a whole answer is still to come
  * @property {boolean} differs whether there are two sides to show
@@ -39,12 +41,15 @@ export function write(element, text) {
  */
 export function readout(root) {
   const say = root.querySelector('[data-say]');
+  const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
   const warnings = root.querySelector('[data-warnings]');
   const rows = /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-output], [data-pair]'));
   const slots = [...root.querySelectorAll('.slot')].map((element) => ({ element, id: slotID(element) }));
   const tables = /** @type {NodeListOf<HTMLTableElement>} */ (root.querySelectorAll('[data-answers] table[data-answer]'));
   return (answer) => {
     write(say, answer.say);
+    write(verdict, answer.verdict ?? '');
+    if (verdict) verdict.dataset.good = String(answer.good);
     root.toggleAttribute('data-alone', !answer.differs);
     for (const row of rows) {
       const cell = answer.cells[row.dataset.output ?? row.dataset.pair ?? ''];

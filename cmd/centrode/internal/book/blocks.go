@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
 	"centrode/calc/quantity"
 	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/lesson"
@@ -74,6 +75,16 @@ func (c *checker) plate(l lesson.Lesson, p lesson.Plate, spec catalog.Spec) {
 	for _, r := range p.Inputs {
 		if !slices.Contains(spec.Names(), r.Text) {
 			c.unknown(l.File, r.Line, p.ID+": inputs: "+spec.ID+" input", r.Text, spec.Names())
+		}
+	}
+	for _, r := range p.Presets {
+		if _, ok := c.Preset(spec, r.Text); !ok {
+			c.log.Add(l.File, r.Line, p.ID+": presets: "+unknownPreset(c.Book, spec, r.Text).Error())
+		}
+	}
+	if calculator, err := list.Find(spec.ID); err == nil && p.Check {
+		if _, ok := calculator.(catalog.Judged); !ok {
+			c.log.Add(l.File, p.Line, p.ID+": only: verdict: "+spec.ID+" gives no verdict; leave \"only\" out")
 		}
 	}
 }

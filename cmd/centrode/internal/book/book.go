@@ -17,6 +17,7 @@ type Book struct {
 	Cast    []Character
 	Facts   map[string]Fact // by id
 	Plates  []PlatePage     // content/plates: one page of words for each calculator
+	Checks  []lesson.Lesson // content/checks: pages that answer one plain question; parsed like a plate's words
 	Home    lesson.Lesson   // content/home.md
 }
 
@@ -56,6 +57,7 @@ type Name struct{ Family, Given string }
 type Path struct {
 	ID, Title, Reader, Promise string
 	Lessons                    []lesson.Ref
+	Checks                     []lesson.Ref // quick checks for this reader
 	File                       string
 }
 

@@ -148,7 +148,20 @@ func (c *checker) paths() {
 				seen[r.Text] = r.Line
 			}
 		}
+		for _, r := range p.Checks {
+			if !slices.ContainsFunc(c.Checks, func(l lesson.Lesson) bool { return l.Slug == r.Text }) {
+				c.unknown(p.File, r.Line, "quick check", r.Text, c.checkSlugs())
+			}
+		}
 	}
+}
+
+func (c *checker) checkSlugs() []string {
+	var list []string
+	for _, l := range c.Checks {
+		list = append(list, l.Slug)
+	}
+	return list
 }
 
 func (c *checker) cast(cast []castFile) {

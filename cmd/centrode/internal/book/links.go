@@ -23,7 +23,7 @@ type links struct {
 
 func newLinks(b *Book) links {
 	l := links{anchors: map[string]map[string]bool{}}
-	for _, address := range []string{"/", "/lessons/", "/plates/", "/glossary/", "/sources/", "/cast/", "/404.html"} {
+	for _, address := range []string{"/", "/lessons/", "/plates/", "/glossary/", "/sources/", "/cast/", "/checks/", "/sheet/", "/404.html"} {
 		l.add(address)
 	}
 	for _, p := range b.Paths {

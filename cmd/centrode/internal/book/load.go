@@ -18,6 +18,7 @@ import (
 const (
 	lessonsDir   = "content/lessons"
 	platesDir    = "content/plates"
+	checksDir    = "content/checks"
 	pathsDir     = "content/paths"
 	castDir      = "content/cast"
 	homeFile     = "content/home.md"
@@ -38,6 +39,7 @@ func Load(root fs.FS, log *report.Log) *Book {
 	for _, page := range l.markdown(platesDir, lesson.ParsePage) {
 		b.Plates = append(b.Plates, PlatePage{page.Slug, page})
 	}
+	b.Checks = l.markdown(checksDir, lesson.ParsePage)
 	if source, ok := l.read(homeFile); ok {
 		b.Home = lesson.ParsePage(homeFile, source, log)
 	}

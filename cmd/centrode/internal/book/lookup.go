@@ -10,7 +10,7 @@ import (
 
 // Page is one page that has prose and blocks.
 type Page struct {
-	ID     string // a lesson's slug, "plates/CALCULATOR" or "home"
+	ID     string // a lesson's slug, "plates/CALCULATOR", "checks/SLUG" or "home"
 	Lesson lesson.Lesson
 }
 
@@ -19,13 +19,13 @@ func (p Page) Address() string {
 	switch {
 	case p.ID == "home":
 		return "/"
-	case strings.HasPrefix(p.ID, "plates/"):
+	case strings.Contains(p.ID, "/"):
 		return "/" + p.ID + "/"
 	}
 	return "/lessons/" + p.ID + "/"
 }
 
-// Pages returns every page that has prose and blocks: lessons, plates, then the home page when there is one.
+// Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page when there is one.
 func (b *Book) Pages() []Page {
 	var out []Page
 	for _, l := range b.Lessons {
@@ -33,6 +33,9 @@ func (b *Book) Pages() []Page {
 	}
 	for _, p := range b.Plates {
 		out = append(out, Page{"plates/" + p.Calculator, p.Lesson})
+	}
+	for _, l := range b.Checks {
+		out = append(out, Page{"checks/" + l.Slug, l})
 	}
 	if b.Home.File != "" {
 		out = append(out, Page{"home", b.Home})

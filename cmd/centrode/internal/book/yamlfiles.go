@@ -75,10 +75,13 @@ func (l loader) paths() []Path {
 		if n == nil {
 			continue
 		}
-		f := outline.NewForm(n, "path", 1, []string{"title", "reader", "promise", "lessons"}, nil, at)
+		f := outline.NewForm(n, "path", 1, []string{"title", "reader", "promise", "lessons"}, []string{"checks"}, at)
 		p := Path{ID: l.fileSlug(file), Title: f.Text("title"), Reader: f.Text("reader"), Promise: f.Text("promise"), File: file}
 		for _, w := range f.Words("lessons") {
 			p.Lessons = append(p.Lessons, lesson.Ref(w))
+		}
+		for _, w := range f.Words("checks") {
+			p.Checks = append(p.Checks, lesson.Ref(w))
 		}
 		out = append(out, p)
 	}

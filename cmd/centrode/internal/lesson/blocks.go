@@ -183,12 +183,12 @@ func (b blockReader) hint(n *outline.Node, what string) Hint {
 }
 
 func (b blockReader) plate() Plate {
-	f := b.form("id title calculator", "preset given inputs show only")
+	f := b.form("id title calculator", "preset given inputs show only presets")
 	only := f.Text("only")
-	if f.Has("only") && only != "drawing" {
-		f.Problem("only", strconv.Quote(only)+`: must be drawing, for a plate of nothing but its drawing and its sentence`)
+	if f.Has("only") && only != "drawing" && only != "verdict" {
+		f.Problem("only", strconv.Quote(only)+`: must be drawing, for a plate of nothing but its drawing and its sentence, or verdict, for a quick check`)
 	}
-	return Plate{Drawing: only == "drawing", ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	return Plate{Drawing: only == "drawing", Check: only == "verdict", Presets: refs(f.Words("presets")), ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Inputs: refs(f.Words("inputs")), Show: refs(f.Words("show")), Line: b.line}
 }
 

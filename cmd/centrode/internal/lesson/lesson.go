@@ -123,6 +123,9 @@ type Plate struct {
 	Show       []Ref // outputs shown at once, and answer tables shown at all; empty: all of them
 	// Drawing leaves out all but the drawing and the sentence of the result: "only: drawing".
 	Drawing bool
+	// Check makes it a quick check: the verdict in large letters, few inputs, no tables: "only: verdict".
+	Check   bool
+	Presets []Ref // what a reader may start from, in this order; empty: all presets of the calculator
 	Line    int
 }
 

@@ -85,7 +85,7 @@ func TestEveryMistakeInOneFileIsReportedAtItsLine(t *testing.T) {
 		{"an id with capitals", front + strings.Replace(worked, "id: grip", "id: Rail_Grip", 1), []string{
 			`:9: worked "Rail_Grip": id: "Rail_Grip": must be lower-case words joined by hyphens`}},
 		{"a plate that shows only something", front + "```plate\nid: p\ntitle: P\ncalculator: pivot-offset\nonly: figure\n```\n", []string{
-			`:12: plate "p": only: "figure": must be drawing, for a plate of nothing but its drawing and its sentence`}},
+			`:12: plate "p": only: "figure": must be drawing, for a plate of nothing but its drawing and its sentence, or verdict, for a quick check`}},
 		{"two blocks of one id", front + worked + "\n```plate\nid: grip\ntitle: B\ncalculator: pivot-offset\n```\n", []string{
 			`:17: plate "grip": the id is used twice; the first is on line 8`}},
 		{"a heading that takes the anchor of a block", front + "## Worked grip\n\n" + worked, []string{

@@ -18,7 +18,7 @@ type EmbedPage struct {
 // knows it.
 func embedHref(page, block string) string {
 	switch {
-	case page == "home":
+	case page == "home", strings.HasPrefix(page, checksPage):
 		return ""
 	case page == "plates/"+block: // the calculator's own plate
 		return "/embed/" + page + "/"

@@ -78,6 +78,7 @@ func (s *site) footerLinks() []Link {
 	add(len(s.Book.Lessons) > 0, "/lessons/", "Lessons")
 	add(len(s.Book.Paths) > 0, "/paths/", "Paths")
 	add(len(s.Calculators) > 0, "/plates/", "Plates")
+	add(len(s.Book.Checks) > 0, "/checks/", "Quick checks")
 	add(len(s.Book.Terms) > 0, "/glossary/", "Glossary")
 	add(len(s.Book.Sources) > 0, "/sources/", "Sources")
 	add(len(s.Book.Cast) > 0, "/cast/", "The cast")

@@ -153,6 +153,11 @@ func (s *site) origin(path string) origin {
 			return origin{p.Lesson.File, p.Lesson.Body, p.Lesson.BodyLine}
 		}
 	}
+	for _, l := range s.Book.Checks {
+		if path == "checks/"+l.Slug+"/index.html" {
+			return origin{l.File, l.Body, l.BodyLine}
+		}
+	}
 	if path == "index.html" {
 		return origin{s.Book.Home.File, s.Book.Home.Body, s.Book.Home.BodyLine}
 	}

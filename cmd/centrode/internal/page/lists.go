@@ -1,9 +1,11 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/lesson"
 )
 
 // PartsPage is lessons.tmpl: all lessons in their parts, and the paths through them.
@@ -39,6 +41,7 @@ type PathsPage struct {
 type PathView struct {
 	Href, Title, Reader, Promise string
 	Lessons                      []Entry
+	Checks                       []Link
 	Minutes                      int
 }
 
@@ -86,6 +89,9 @@ func (s *site) part(part Part) file {
 
 func (s *site) pathView(path book.Path) PathView {
 	v := PathView{Href: "/paths/" + path.ID + "/", Title: path.Title, Reader: path.Reader, Promise: path.Promise}
+	v.Checks = s.checkLinks(func(slug string) bool {
+		return slices.ContainsFunc(path.Checks, func(r lesson.Ref) bool { return r.Text == slug })
+	})
 	for _, r := range path.Lessons {
 		if i, ok := s.lessonIndex[r.Text]; ok {
 			v.Lessons = append(v.Lessons, entry(s.Book.Lessons[i]))

@@ -21,7 +21,7 @@ import (
 	"centrode/cmd/centrode/internal/report"
 )
 
-// Answers is what pages ask of the proof. A page is a lesson's slug, "plates/CALCULATOR" or "home".
+// Answers is what pages ask of the proof. A page is a lesson's slug, "plates/CALCULATOR", "checks/SLUG" or "home".
 type Answers interface {
 	// Answer is the run behind a worked example, an exercise or a plate.
 	Answer(page, block string) (catalog.Answer, bool)
@@ -81,6 +81,9 @@ func (s *site) renderProse() []file {
 	for _, c := range s.Calculators {
 		jobs = append(jobs, func() file { return s.plate(c) })
 	}
+	for i := range s.Book.Checks {
+		jobs = append(jobs, func() file { return s.checkPage(i) })
+	}
 	return inParallel(append(append(jobs, s.embeds()...), s.home))
 }
 
@@ -94,6 +97,7 @@ func (s *site) renderLists() []file {
 	}
 	add(len(s.Book.Lessons) > 0, s.lessons)
 	add(len(s.Book.Paths) > 0, s.paths)
+	add(len(s.Book.Checks) > 0, s.checks)
 	add(len(s.Calculators) > 0, s.plates)
 	add(len(s.Book.Terms) > 0, s.glossary)
 	add(len(s.Book.Sources) > 0, s.sourceList)

@@ -127,7 +127,8 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 		t.Fatal(err)
 	}
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
-		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{}, "embed.tmpl": EmbedPage{}}
+		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{},
+		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "embed.tmpl": EmbedPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))
 	}
@@ -137,7 +138,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	for name, data := range map[string]any{"worked": Worked{}, "exercise": Exercise{}, "plate": Plate{Live: true}} {
+	for name, data := range map[string]any{"worked": Worked{}, "exercise": Exercise{}, "plate": Plate{Live: true}, "check": Plate{Live: true}} {
 		if err := loaded.parts.ExecuteTemplate(&strings.Builder{}, name, data); err != nil {
 			t.Errorf("part %s: %v", name, err)
 		}

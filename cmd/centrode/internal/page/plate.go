@@ -18,8 +18,10 @@ type Plate struct {
 	Name       string // the calculator's id
 	Live       bool
 	Large      bool
-	Drawing    bool   // nothing but the drawing and the sentence
-	Flat       string // how low the drawing is for its width: "low", "middle" or ""
+	Drawing    bool // nothing but the drawing and the sentence
+	Verdict    catalog.Verdict
+	Cast       []Judgement // of a quick check: what its presets would say
+	Flat       string      // how low the drawing is for its width: "low", "middle" or ""
 	Compares   bool
 	Single     bool // one run, nothing to compare
 	Staged     bool // the work can be shown rough and done in parts
@@ -64,6 +66,9 @@ func (d *document) plate(b lesson.Plate) template.HTML {
 		return d.unanswered(b.ID, b.Line)
 	}
 	d.use(a, "Plate", b.Title, "plate-"+b.ID)
+	if b.Check {
+		return d.site.fill("check", d.livePlate(a, b))
+	}
 	return d.site.fill("plate", d.livePlate(a, b))
 }
 
@@ -82,22 +87,29 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	if b.Drawing {
 		return p
 	}
+	if b.Check {
+		return d.check(p, a, b)
+	}
 	p.Beside, p.Below = entryTables(a, b)
 	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), warnings(a), a.Spec.Cautions, d.steps(a, b.Line)
-	p.Presets = d.site.presets(a.Spec, p.Base)
+	p.Presets = d.site.presets(a.Spec, p.Base, nil)
 	p.Groups, p.More = groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
 	return p
 }
 
-// presets lists what a plate can start from; its own values come first. One that the calculator refuses is left out:
+// presets lists what a plate can start from, all or only the named ones; its own values come first. One that the calculator refuses is left out:
 // the check of the book reports it.
-func (s *site) presets(spec catalog.Spec, base string) []Preset {
+func (s *site) presets(spec catalog.Spec, base string, only []lesson.Ref) []Preset {
 	list := []Preset{{base, "the values printed here"}}
 	c, _ := s.calculator(spec.ID)
-	for _, p := range s.Book.Presets(spec) {
+	for _, p := range s.offered(spec, only) {
 		a, err := plate.Run(c, plate.WriteState(p.Values))
-		if err == nil {
+		switch {
+		case err != nil:
+		case only != nil && plate.State(a) == base: // of few, the one that is printed needs no second name
+			list[0].Label = p.Label
+		default:
 			list = append(list, Preset{plate.State(a), p.Label})
 		}
 	}

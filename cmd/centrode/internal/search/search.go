@@ -50,7 +50,7 @@ type Input struct {
 	Print func(page, ref string) (string, error)
 }
 
-// Documents returns every place in the order of the book: lessons, calculators, terms, sources, cast, paths. A value
+// Documents returns every place in the order of the book: lessons, calculators, quick checks, terms, sources, cast, paths. A value
 // that Print refuses is left out; the proof reports it.
 func Documents(in Input) []Document {
 	var list []Document
@@ -59,6 +59,11 @@ func Documents(in Input) []Document {
 	}
 	for _, c := range in.Calculators {
 		list = append(list, in.calculator(c.Spec())...)
+	}
+	for _, l := range in.Book.Checks {
+		p := page{in, "checks/" + l.Slug, "/checks/" + l.Slug + "/", l.Title}
+		opening, sections := p.sections(l.Body)
+		list = append(append(list, Document{Href: p.href, Kind: Plate, Title: l.Title, Text: sentences(l.Summary, opening)}), sections...)
 	}
 	for _, t := range in.Book.Terms {
 		list = append(list, in.term(t))

@@ -81,6 +81,9 @@ func (c *content) count() Summary {
 		s.Exercises += len(p.Lesson.Exercises)
 		s.Plates += len(p.Lesson.Plates) + len(p.Lesson.Compares)
 	}
+	for _, l := range c.book.Checks {
+		s.Plates += len(l.Plates)
+	}
 	return s
 }
 

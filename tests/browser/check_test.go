@@ -1,0 +1,204 @@
+package browser
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"centrode/calc/plate"
+)
+
+// quickChecks are the pages, the calculator of each and the two numbers that a reader types there, with their fields.
+var quickChecks = []struct {
+	page, calculator string
+	typed            [2][2]string
+}{
+	{"will-it-close", "finger-curl", [2][2]string{{"mcp_flex", "90"}, {"pip_flex", "110"}}},
+	{"will-it-reach", "limb-fold", [2][2]string{{"near", "15"}, {"far", "45"}}},
+	{"how-far-off", "pivot-offset", [2][2]string{{"offset_x", "0.4"}, {"angle", "60"}}},
+}
+
+// verdict is what the page answers, and what the library answers to the same state.
+func (p livePlate) verdict(t testing.TB) (shown, want string) {
+	t.Helper()
+	state, _ := p.states(t)
+	a, err := plate.Run(p.calculator, state)
+	must(t, err)
+	v, ok := a.Verdict()
+	if !ok {
+		t.Fatalf("%s gives no verdict", p.calculator.Spec().ID)
+	}
+	return eval[string](t, p.tab, p.at(`.querySelector('[data-verdict]').textContent`)), v.Text
+}
+
+// tap touches the middle of the plate's element, as a thumb does.
+func (p livePlate) tap(t testing.TB, selector string) {
+	t.Helper()
+	at := p.middle(t, selector)
+	touch := func(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
+		_, err := chromedp.Call(p.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: append([]*input.TouchPoint{}, points...)})
+		must(t, err)
+	}
+	touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: at.X, Y: at.Y})
+	touch(input.DispatchTouchEventTypeTouchEnd)
+	p.drawn(t)
+}
+
+func TestAQuickCheckIsAnsweredByThumb(t *testing.T) {
+	for _, c := range quickChecks {
+		t.Run(c.page, func(t *testing.T) {
+			tb := blank(t, phone)
+			_, err := chromedp.Call(tb.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
+			must(t, err)
+			tb.visit(t, origin+"/checks/"+c.page+"/")
+			tb.settle(t)
+			p := tb.plate(t, c.calculator)
+			printed, want := p.verdict(t)
+			if printed != want {
+				t.Errorf("the page says %q, the library %q", printed, want)
+			}
+			for _, entry := range c.typed {
+				p.tap(t, `[data-field="`+entry[0]+`"] [data-number]`)
+				if got := eval[string](t, tb, `document.activeElement?.closest('[data-field]')?.dataset.field ?? ''`); got != entry[0] {
+					t.Fatalf("a tap on %s reaches %q", entry[0], got)
+				}
+				eval[bool](t, tb, `(document.activeElement.select(), true)`)
+				p.keys(t, entry[1]+kb.Enter, false)
+			}
+			shown, want := p.verdict(t)
+			if shown != want || shown == printed {
+				t.Errorf("after typing the page says %q, the library %q; before it was %q", shown, want, printed)
+			}
+			small := eval[[]string](t, tb, `[...document.querySelectorAll('.check :is(select, [data-number], [data-slider], button, summary)')].filter((e) => {
+				const box = e.getBoundingClientRect();
+				return box.height > 0 && box.height < 40;
+			}).map((e) => e.outerHTML.slice(0, 60))`)
+			if len(small) > 0 {
+				t.Errorf("too low for a thumb: %q", small)
+			}
+			p.sends(t, shown)
+			p.clean(t)
+		})
+	}
+}
+
+// sends presses the button that sends the link: first where the phone has a list of ways, then where it has none.
+func (p livePlate) sends(t testing.TB, verdict string) {
+	t.Helper()
+	eval[bool](t, p.tab, `(navigator.share = async (what) => { window.sent = what; }, true)`)
+	p.tap(t, `[data-action="send"]`)
+	p.until(t, `window.sent !== undefined`)
+	sent := eval[struct{ Title, Text, URL string }](t, p.tab, `({ Title: sent.title, Text: sent.text, URL: sent.url })`)
+	if sent.Text != verdict || !strings.HasPrefix(sent.URL, origin+"/checks/") || !strings.Contains(sent.URL, "?") {
+		t.Errorf("the phone is asked to send %+v, want the verdict %q and the state", sent, verdict)
+	}
+	eval[bool](t, p.tab, `(delete navigator.share, true)`)
+	if copied := p.press(t, "send"); eval[bool](t, p.tab, `'share' in navigator`) == false && copied != "" && copied != sent.URL {
+		t.Errorf("copied is %q, want %q", copied, sent.URL)
+	}
+	link, err := url.Parse(sent.URL)
+	must(t, err)
+	second := open(t, link.Path+"#"+link.EscapedFragment(), phone)
+	second.settle(t)
+	q := second.plate(t, p.calculator.Spec().ID)
+	if got, _ := q.verdict(t); got != verdict {
+		t.Errorf("the link opens on %q, want %q", got, verdict)
+	}
+	second.clean(t)
+}
+
+// Without scripts the page holds the verdict on its own values and on each of the cast.
+func TestAQuickCheckAnswersWithoutScripts(t *testing.T) {
+	for _, c := range quickChecks {
+		for _, width := range []int64{320, 1280} {
+			tb := open(t, "/checks/"+c.page+"/", view{noScript: true, width: width, height: 740})
+			rows := eval[[][2]string](t, tb, `[...document.querySelectorAll('.check-cast tbody tr')].map((row) => [row.cells[0].textContent, row.cells[1].textContent])`)
+			verdict := eval[string](t, tb, `document.querySelector('[data-verdict]').textContent`)
+			if len(rows) < 4 || rows[0][1] != verdict {
+				t.Errorf("%s: verdict %q, cast %q", c.page, verdict, rows)
+			}
+			for _, row := range rows {
+				if row[0] == "" || len(row[1]) < 10 {
+					t.Errorf("%s: %q", c.page, row)
+				}
+			}
+			if wide := eval[int](t, tb, `document.documentElement.scrollWidth`); int64(wide) > width {
+				t.Errorf("%s is %d px wide in a window of %d", c.page, wide, width)
+			}
+			tb.clean(t)
+		}
+	}
+}
+
+// A preset is chosen and a number changed with the keyboard alone.
+func TestAQuickCheckIsAnsweredByKeyboard(t *testing.T) {
+	tb := open(t, "/checks/will-it-close/", phone)
+	tb.settle(t)
+	p := tb.plate(t, "finger-curl")
+	seen := map[string]bool{}
+	eval[bool](t, tb, `(document.querySelector('main').focus(), true)`)
+	for range 4 {
+		text, want := p.verdict(t)
+		if text != want {
+			t.Errorf("the page says %q, the library %q", text, want)
+		}
+		seen[text] = true
+		for range 8 {
+			if eval[bool](t, tb, `document.activeElement.matches('select[data-preset]')`) {
+				break
+			}
+			p.keys(t, kb.Tab, false)
+		}
+		p.keys(t, kb.ArrowDown, false)
+	}
+	if len(seen) < 3 {
+		t.Errorf("the arrow keys lead through %d verdicts: %v", len(seen), seen)
+	}
+	p.keys(t, kb.Tab+kb.ArrowRight, false)
+	if text, want := p.verdict(t); text != want {
+		t.Errorf("the slider's arrow: %q, want %q", text, want)
+	}
+	tb.clean(t)
+}
+
+// How long a phone waits on a slow line: 1.6 Mbit/s with 150 ms there and back, and a processor four times slower than
+// this one, the profile that measuring tools call slow 4G. Printed is when the verdict of the page as built has been
+// painted; live, when the calculator has answered a changed number. Run with -benchtime 1x.
+func BenchmarkQuickCheckOnASlowLine(b *testing.B) {
+	for _, c := range []struct {
+		name  string
+		cache bool
+	}{{"cold", false}, {"warm", true}} {
+		b.Run(c.name, func(b *testing.B) {
+			tb := blank(b, phone)
+			if c.cache { // a visit before, at full speed
+				tb.visit(b, origin+"/checks/will-it-close/")
+				tb.settle(b)
+				tb.visit(b, origin+"/checks/")
+			}
+			const rate = 1.6e6 / 8
+			_, err := chromedp.Call(tb.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+				MatchedNetworkConditions: []*network.Conditions{{Latency: 150, DownloadThroughput: rate, UploadThroughput: rate / 2}}})
+			must(b, err)
+			_, err = chromedp.Call(tb.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4})
+			must(b, err)
+			var printed, live float64
+			for b.Loop() {
+				tb.visit(b, origin+"/checks/will-it-close/")
+				tb.until(b, `performance.getEntriesByName('first-contentful-paint').length > 0`)
+				printed = eval[float64](b, tb, `performance.getEntriesByName('first-contentful-paint')[0].startTime`)
+				tb.until(b, `document.querySelector('[data-plate]').dataset.engine !== 'off' && document.querySelector('[data-plate]').dataset.link !== undefined`)
+				live = eval[float64](b, tb, `performance.now()`)
+			}
+			b.ReportMetric(printed, "ms/printed")
+			b.ReportMetric(live, "ms/live")
+			b.ReportMetric(0, "ns/op")
+		})
+	}
+}
