@@ -1,6 +1,9 @@
 package gltf
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 const (
 	magic     = "glTF"
@@ -18,6 +21,9 @@ func container(data []byte) (text, bin, extra []byte, err error) {
 		return nil, nil, nil, &FormatError{"file", strconv.Itoa(len(data)) + " bytes", "are at most " + strconv.Itoa(maxBytes)}
 	}
 	if len(data) < 4 || string(data[:4]) != magic {
+		if first := strings.TrimLeft(string(data[:min(64, len(data))]), " \t\r\n"); first != "" && first[0] != '{' {
+			return nil, nil, nil, &FormatError{"file", "begins like no glTF file", "is a .glb or .gltf file"}
+		}
 		return data, nil, nil, nil
 	}
 	if len(data) < 12 {

@@ -1,0 +1,129 @@
+package inventory
+
+import (
+	"fmt"
+	"strings"
+	"text/tabwriter"
+)
+
+// Text is the inventory for people.
+func (l Inventory) Text() []byte {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s, %s, %s, %s; lengths in cm, at rest, in the frame of the scene\n", l.File,
+		plural(len(l.Nodes), "node"), plural(len(l.Meshes), "mesh"), plural(len(l.Skins), "skin"), plural(len(l.Animations), "animation"))
+	if l.Invented {
+		b.WriteString("The file says of itself that its measurements are invented.\n")
+	}
+	l.nodes(&b)
+	l.meshes(&b)
+	l.skins(&b)
+	l.animations(&b)
+	if len(l.Notes) > 0 {
+		b.WriteString("\nodd, but usable\n")
+	}
+	for _, n := range l.Notes {
+		fmt.Fprintf(&b, "  %s: %s\n", n.Path, n.Text)
+	}
+	return []byte(b.String())
+}
+
+func plural(n int, word string) string {
+	switch {
+	case n == 1:
+		return "1 " + word
+	case strings.HasSuffix(word, "sh"):
+		return fmt.Sprint(n, " ", word, "es")
+	}
+	return fmt.Sprint(n, " ", word, "s")
+}
+
+// table writes rows under a heading; nothing without rows.
+func table(b *strings.Builder, title string, heads []string, rows [][]string) {
+	if len(rows) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "\n%s\n", title)
+	w := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	for _, cells := range append([][]string{heads}, rows...) {
+		for i, cell := range cells {
+			cells[i] = plain(cell)
+		}
+		fmt.Fprintf(w, "  %s\n", strings.Join(cells, "\t"))
+	}
+	w.Flush()
+}
+
+// plain keeps what somebody else wrote from moving the cursor of a terminal.
+func plain(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if r < 0x20 || r >= 0x7f && r < 0xa0 {
+			return '·'
+		}
+		return r
+	}, text)
+	if letters := []rune(text); len(letters) > 40 {
+		return string(letters[:39]) + "…"
+	}
+	return text
+}
+
+func (l Inventory) nodes(b *strings.Builder) {
+	var rows [][]string
+	for _, n := range l.Nodes {
+		parent, length := "none", "none"
+		if n.Parent >= 0 {
+			parent, length = fmt.Sprint(n.Parent), fmt.Sprintf("%.2f", *n.FromParent)
+		}
+		var is []string
+		if n.Joint {
+			is = append(is, "joint")
+		}
+		if n.Mesh >= 0 {
+			is = append(is, fmt.Sprint("carries mesh ", n.Mesh))
+		}
+		if n.Skin >= 0 {
+			is = append(is, fmt.Sprint("bound by skin ", n.Skin))
+		}
+		rows = append(rows, []string{fmt.Sprint(n.Index), n.Name, parent, length,
+			fmt.Sprintf("%.2f", n.Position[0]), fmt.Sprintf("%.2f", n.Position[1]), fmt.Sprintf("%.2f", n.Position[2]), strings.Join(is, ", ")})
+	}
+	table(b, "nodes", []string{"node", "name", "parent", "from parent", "x", "y", "z", "is"}, rows)
+}
+
+func (l Inventory) meshes(b *strings.Builder) {
+	var rows, targets [][]string
+	for _, m := range l.Meshes {
+		rows = append(rows, []string{fmt.Sprint(m.Index), m.Name, fmt.Sprint(m.Vertices), fmt.Sprint(m.Triangles), fmt.Sprint(m.Influences), fmt.Sprintf("%.2f", m.Size)})
+		for i, t := range m.Targets {
+			targets = append(targets, []string{fmt.Sprint(m.Index), fmt.Sprint(i), t.Name, fmt.Sprintf("%.2f", t.Moves)})
+		}
+	}
+	table(b, "meshes", []string{"mesh", "name", "vertices", "triangles", "joints a vertex", "diagonal"}, rows)
+	table(b, "morph targets", []string{"mesh", "target", "name", "largest move"}, targets)
+}
+
+func (l Inventory) skins(b *strings.Builder) {
+	var rows [][]string
+	for _, s := range l.Skins {
+		binds := "in the file"
+		if !s.InverseBinds {
+			binds = "none, taken as identity"
+		}
+		rows = append(rows, []string{fmt.Sprint(s.Index), s.Name, fmt.Sprint(len(s.Joints)), binds})
+	}
+	table(b, "skins", []string{"skin", "name", "joints", "inverse bind matrices"}, rows)
+}
+
+func (l Inventory) animations(b *strings.Builder) {
+	var rows [][]string
+	for _, a := range l.Animations {
+		for _, t := range a.Tracks {
+			node := "none"
+			if t.Node >= 0 {
+				node = fmt.Sprintf("%d %s", t.Node, l.Nodes[t.Node].Name)
+			}
+			rows = append(rows, []string{fmt.Sprint(a.Index), a.Name, fmt.Sprintf("%.2f", a.Seconds), node, t.Path, fmt.Sprint(t.Keys), strings.ToLower(t.Interpolation)})
+		}
+	}
+	table(b, "animations", []string{"animation", "name", "seconds", "node", "path", "keys", "between keys"}, rows)
+}

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"centrode/calc/gltf"
+	"centrode/calc/spell"
+)
+
+const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work on its joints.
+
+  centrode rig VERB FILE [flags]
+
+  show   list joints, skins, meshes, morph targets and animations, with lengths in cm
+
+centrode rig VERB -h tells more about a verb. A file is never changed in place.
+`
+
+// rigVerbs are the verbs under rig; each has a file of its own with its help.
+var rigVerbs = map[string]verb{"show": runRigShow}
+
+func runRig(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	if len(args) == 0 {
+		fmt.Fprint(stderr, rigHelp)
+		return 2
+	}
+	if do, ok := rigVerbs[args[0]]; ok {
+		return do(args[1:], stdin, stdout, stderr)
+	}
+	switch args[0] {
+	case "-h", "-help", "--help":
+		fmt.Fprint(stdout, rigHelp)
+		return 0
+	}
+	return usage(stderr, "rig", fmt.Sprintf("%q is no verb of rig%s", args[0], spell.Offer(args[0], slices.Sorted(maps.Keys(rigVerbs)))))
+}
+
+// readModel reads a character file. What it needs of other files must lie in its folder or below.
+func readModel(name string) (*gltf.Document, error) {
+	data, err := readBounded(os.Open, name)
+	if err != nil {
+		return nil, err
+	}
+	dir, err := os.OpenRoot(filepath.Dir(name))
+	if err != nil {
+		return nil, fmt.Errorf("%s: the folder cannot be opened: %w", name, cause(err))
+	}
+	defer dir.Close()
+	d, err := gltf.Read(data, func(beside string) ([]byte, error) { return readBounded(dir.Open, filepath.FromSlash(beside)) })
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return d, nil
+}
+
+// maxModel is more than any character needs, and what the memory of a small machine holds.
+const maxModel = 1 << 30
+
+func readBounded(open func(string) (*os.File, error), name string) ([]byte, error) {
+	f, err := open(name)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, cause(err))
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	switch {
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w", name, cause(err))
+	case info.IsDir():
+		return nil, fmt.Errorf("%s: is a folder; name a .glb or .gltf file", name)
+	case info.Size() > maxModel:
+		return nil, fmt.Errorf("%s: has %d bytes; at most %d are allowed", name, info.Size(), maxModel)
+	}
+	data, err := io.ReadAll(io.LimitReader(f, maxModel+1)) // a pipe has no size
+	if err == nil && len(data) > maxModel {
+		err = errors.New("has no end")
+	}
+	return data, err
+}
+
+// rigFormat adds the flag -format and returns the function that checks it.
+func rigFormat(flags *flag.FlagSet) (format *string, check func() error) {
+	formats := []string{"text", "json"}
+	format = flags.String("format", "text", "")
+	return format, func() error {
+		if !slices.Contains(formats, *format) {
+			return fmt.Errorf("-format %q: must be %s%s", *format, strings.Join(formats, " or "), spell.Offer(*format, formats))
+		}
+		return nil
+	}
+}

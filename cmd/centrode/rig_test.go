@@ -1,0 +1,90 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+	"centrode/cmd/centrode/internal/inventory"
+)
+
+// twoJoints writes a file of two joints 25 cm apart into the folder.
+func twoJoints(t *testing.T, dir, name string, text bool) {
+	t.Helper()
+	d := gltf.New("centrode tests")
+	upper := d.AddNode(gltf.Node{Name: "upper", Parent: -1, Mesh: -1, Skin: -1, Translation: rigid.Vec{Y: 1.2}})
+	d.AddNode(gltf.Node{Name: "lower\x1b[2J", Parent: upper, Mesh: -1, Skin: -1, Translation: rigid.Vec{X: 0.15, Y: 0.2}})
+	if _, err := d.AddSkin("arm", []int{0, 1}, d.Worlds()); err != nil {
+		t.Fatal(err)
+	}
+	data := d.GLB()
+	if text {
+		data = d.Text()
+	}
+	if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestAModelIsShownInCentimetres(t *testing.T) {
+	dir := t.TempDir()
+	twoJoints(t, dir, "arm.glb", false)
+	twoJoints(t, dir, "arm.gltf", true)
+	for _, name := range []string{"arm.glb", "arm.gltf"} {
+		out, errOut, status := command(t, dir, "rig", "show", name, "-format", "json")
+		var list inventory.Inventory
+		if err := json.Unmarshal([]byte(out), &list); err != nil || status != 0 {
+			t.Fatalf("%s: status %d, %v: %s%s", name, status, err, out, errOut)
+		}
+		// derived: √(15² + 20²) = 25
+		if len(list.Nodes) != 2 || !list.Nodes[1].Joint || *list.Nodes[1].FromParent != 25 || list.Nodes[1].Position != [3]float64{15, 140, 0} {
+			t.Errorf("%s: nodes %+v", name, list.Nodes)
+		}
+	}
+	out, _, status := command(t, dir, "rig", "show", "arm.glb")
+	if status != 0 || !strings.Contains(out, "lower·[2J  0       25.00") || strings.Contains(out, "\x1b") {
+		t.Errorf("status %d, text:\n%s", status, out)
+	}
+}
+
+func TestAModelThatCannotBeShownSaysWhy(t *testing.T) {
+	dir := t.TempDir()
+	twoJoints(t, dir, "arm.glb", false)
+	for name, text := range map[string]string{
+		"short.glb": "glTF\x02\x00\x00\x00\xff\x00\x00\x00", "old.gltf": `{"asset":{"version":"1.0"}}`,
+		"needs.gltf": `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"../arm.bin"}]}`, "picture.png": "\x89PNG",
+		"lacks.gltf":  `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"gone%20away.bin"}]}`,
+		"beside.gltf": `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"four.bin"}]}`, "four.bin": "four",
+	} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		line   string
+		status int
+		err    string
+	}{
+		{"rig", 2, "centrode rig VERB FILE"},
+		{"rig shwo arm.glb", 2, `"shwo" is no verb of rig; nearest: "show"; centrode rig -h tells more`},
+		{"rig show", 2, "takes one file"},
+		{"rig show arm.glb -format jsn", 2, `-format "jsn": must be text or json; nearest: "json"`},
+		{"rig show gone.glb", 1, "gone.glb: no such file or directory"},
+		{"rig show .", 1, ".: is a folder"},
+		{"rig show short.glb", 1, "short.glb: file: 12 bytes where the header promises 255"},
+		{"rig show old.gltf", 1, `old.gltf: asset.version: "1.0"; allowed is "2.0"`},
+		{"rig show picture.png", 1, "picture.png: file: begins like no glTF file"},
+		{"rig show needs.gltf", 1, `needs.gltf: buffers[0].uri: "../arm.bin" cannot be opened`},
+		{"rig show lacks.gltf", 1, `lacks.gltf: buffers[0].uri: "gone away.bin" cannot be opened`},
+		{"rig show beside.gltf", 0, ""},
+	} {
+		_, errOut, status := command(t, dir, strings.Fields(c.line)...)
+		if status != c.status || !strings.Contains(errOut, c.err) {
+			t.Errorf("%s: status %d, %s\nwant %d, %s", c.line, status, errOut, c.status, c.err)
+		}
+	}
+}
