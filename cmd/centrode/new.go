@@ -10,15 +10,21 @@ import (
 	"strings"
 
 	"centrode/calc/catalog/list"
+	"centrode/calc/character"
 	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/scaffold"
 	"centrode/cmd/centrode/internal/site"
 )
 
-const newHelp = `Begin a lesson or a calculator. What is created builds and passes at once; replace it part by part.
+const newHelp = `Begin a lesson or a calculator, or get one of the demo characters. What is created builds and passes at once; replace it
+part by part.
 
   centrode new lesson SLUG [-title TITLE] [-part N] [-order N] [-calculator ID]
   centrode new calculator ID
+  centrode new character ID
+
+A character is written as ID.glb (glTF 2.0) into the working folder.
+There are odalys-hand, odalys-arm, moss-hind-leg, lockmaster-jaw and gantry-crane, all invented.
 
   -title TITLE      of the lesson (default: made from SLUG)
   -part N           part of the handbook, 1 to 3 (default 1)
@@ -32,9 +38,10 @@ Exit status: 0 created, 1 something is in the way, 2 the command line is wrong.
 examples:
   centrode new lesson the-long-neck -part 2 -calculator hinge-arc
   centrode new calculator wrist-roll
+  centrode new character odalys-hand
 `
 
-var newKinds = []string{"lesson", "calculator"}
+var newKinds = []string{"lesson", "calculator", "character"}
 
 func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("new", flag.ContinueOnError)
@@ -50,6 +57,9 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if len(plain) != 2 {
 		return usage(stderr, "new", "new takes what to begin and its name, as in: centrode new lesson the-long-neck")
 	}
+	if plain[0] == "character" { // needs no project
+		return newCharacter(plain[1], flags.NFlag(), stdout, stderr)
+	}
 	root, err := findRoot()
 	if err != nil {
 		return fail(stderr, err)
@@ -64,7 +74,7 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		}
 		return newCalculator(root, plain[1], stdout, stderr)
 	}
-	return usage(stderr, "new", fmt.Sprintf("%q: can begin a lesson or a calculator%s", plain[0], spell.Offer(plain[0], newKinds)))
+	return usage(stderr, "new", fmt.Sprintf("%q: can begin a lesson, a calculator or a character%s", plain[0], spell.Offer(plain[0], newKinds)))
 }
 
 func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr io.Writer) int {
@@ -104,6 +114,18 @@ func newCalculator(root, id string, stdout, stderr io.Writer) int {
 	}
 	dir := "./calc/" + strings.ReplaceAll(id, "-", "")
 	return create(root, files, "Now run go test "+dir+" and go run ./cmd/centrode serve; the plate is at /plates/"+id+"/.", stdout, stderr)
+}
+
+func newCharacter(id string, flags int, stdout, stderr io.Writer) int {
+	if flags > 0 {
+		return usage(stderr, "new", "new character takes no flags")
+	}
+	c, ok := character.Find(id)
+	if !ok {
+		return usage(stderr, "new", fmt.Sprintf("%q: is none of the characters %s%s", id, strings.Join(character.IDs(), ", "), spell.Offer(id, character.IDs())))
+	}
+	file := scaffold.File{Path: id + ".glb", Content: c.GLB()}
+	return create(".", []scaffold.File{file}, c.Purpose+" Now run centrode rig show "+file.Path+".", stdout, stderr)
 }
 
 func create(root string, files []scaffold.File, next string, stdout, stderr io.Writer) int {

@@ -51,6 +51,28 @@ func TestAModelIsShownInCentimetres(t *testing.T) {
 	}
 }
 
+func TestACharacterIsWrittenAndShown(t *testing.T) {
+	dir := t.TempDir()
+	out, errOut, status := command(t, dir, "new", "character", "odalys-hand")
+	if status != 0 || !strings.Contains(out, "odalys-hand.glb\n") {
+		t.Fatalf("status %d: %s%s", status, out, errOut)
+	}
+	out, errOut, status = command(t, dir, "rig", "show", "odalys-hand.glb")
+	for _, want := range []string{"measurements are invented", "23 nodes, 1 mesh, 1 skin, 1 animation", "index-middle", "target-fist"} {
+		if status != 0 || !strings.Contains(out, want) {
+			t.Errorf("status %d, %q is missing: %s%s", status, want, out, errOut)
+		}
+	}
+	// A file that is there stays.
+	if _, errOut, status = command(t, dir, "new", "character", "odalys-hand"); status != 1 || !strings.Contains(errOut, "odalys-hand.glb: exists already") {
+		t.Errorf("status %d: %s", status, errOut)
+	}
+	_, errOut, status = command(t, dir, "new", "character", "odalys-hnad")
+	if want := `"odalys-hnad": is none of the characters odalys-hand, odalys-arm, moss-hind-leg, lockmaster-jaw, gantry-crane; nearest: "odalys-hand"`; status != 2 || !strings.Contains(errOut, want) {
+		t.Errorf("status %d: %s", status, errOut)
+	}
+}
+
 func TestAModelThatCannotBeShownSaysWhy(t *testing.T) {
 	dir := t.TempDir()
 	twoJoints(t, dir, "arm.glb", false)

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"centrode/calc/affine"
+	"centrode/calc/character"
 	"centrode/calc/gltf"
 	"centrode/calc/rigid"
 )
@@ -80,6 +81,26 @@ func TestTheValidatorSeesWhatIsWrong(t *testing.T) {
 	}
 	if list[1].Errors == 0 {
 		t.Error("a file without a version passes, so nobody knows whether the validator looks")
+	}
+}
+
+func TestEveryCharacterOfTheCastIsValid(t *testing.T) {
+	var files [][]byte
+	for _, c := range character.All() {
+		d, err := gltf.Read(c.GLB(), nil)
+		if err != nil {
+			t.Fatalf("%s: %v", c.ID, err)
+		}
+		files = append(files, c.GLB(), d.Text())
+	}
+	list := validate(t, files)
+	if len(list) < 10 {
+		t.Fatalf("%d files were validated, want at least 10", len(list))
+	}
+	for i, v := range list {
+		if v.Errors+v.Warnings > 0 {
+			t.Errorf("%s: %v", character.All()[i/2].ID, v.Messages)
+		}
 	}
 }
 

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/search"
@@ -122,6 +123,9 @@ func Make(o Options) (*Made, error) {
 		return nil, err
 	}
 	maps.Copy(files, built.set.Files)
+	for _, c := range character.All() {
+		files["cast/"+c.ID+".glb"] = c.GLB()
+	}
 	short, err := compressAll(files, w.cache, o.Draft)
 	if err != nil {
 		return nil, err
