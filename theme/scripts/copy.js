@@ -3,7 +3,7 @@
 // is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
 import { embedCode } from './embed.js';
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 import { write } from './readout.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
@@ -26,7 +26,7 @@ export function actions(plate, signal) {
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
     else if (action === 'send' && plate.linkFits && 'share' in navigator) void send(plate, status);
-    else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copy(plate.link, status) : write(status, strings.linkTooLong);
+    else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copy(plate.link, status) : write(status, words.linkTooLong);
     else if (action === 'copy-embed') void copy(embedCode(plate.root), status);
     else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copy(text, status));
   }, { signal });
@@ -54,14 +54,14 @@ async function send(plate, status) {
 async function copy(text, status) {
   try {
     await navigator.clipboard.writeText(text);
-    status.replaceChildren(strings.copied);
+    status.replaceChildren(words.copied);
   } catch {
     const box = document.createElement('textarea');
     box.className = 'plate-copy';
     box.readOnly = true;
     box.value = text;
-    box.setAttribute('aria-label', strings.copyText);
-    status.replaceChildren(strings.copyByHand, box);
+    box.setAttribute('aria-label', words.copyText);
+    status.replaceChildren(words.copyByHand, box);
     box.focus();
     box.select();
   }

@@ -7,7 +7,8 @@ import { decorate, handles } from './handles.js';
 import { inputs } from './inputs.js';
 import { probe } from './probe.js';
 import { readout, write } from './readout.js';
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 import { tables } from './tables.js';
 import { watchWidth } from './width.js';
 
@@ -53,7 +54,7 @@ export function display(root, plate, signal) {
     },
     /** Says why a state is refused, at its field where it has one. @param {import('./readout.js').Refusal} error */
     refuse(error) {
-      if (!form.refuse(error) && !rows.refuse(error)) tell(strings.refused(error.field, error.text));
+      if (!form.refuse(error) && !rows.refuse(error)) tell(say(words.refused, { label: error.field, text: error.text }));
     },
     /** A line for the reader; none when empty. */
     tell,

@@ -2,7 +2,8 @@
 // Grades a reader's answer and shows the steps afterwards. Reading numbers, units and near misses is the engine's
 // business; what to say for each known mistake stands in the page.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 import { write } from './readout.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
@@ -29,7 +30,7 @@ export function exercise(root, getEngine, signal) {
     const result = judgement?.verdict ?? (engine ? 'empty' : 'failed');
     verdict.dataset.result = result;
     verdict.hidden = false;
-    write(verdict, words(result, judgement, says));
+    write(verdict, verdictOf(result, judgement, says));
     input.toggleAttribute('aria-invalid', false);
     if (result === 'unread') input.setAttribute('aria-invalid', 'true');
     if (solution && (result === 'right' || result === 'failed')) solution.open = true;
@@ -53,16 +54,16 @@ function judge(root, engine, text) {
  * @param {Judgement | null} judgement
  * @param {string[]} says
  */
-function words(result, judgement, says) {
+function verdictOf(result, judgement, says) {
   switch (result) {
-    case 'right': return strings.right;
-    case 'unit': return strings.rightUnit(judgement?.unit ?? '');
-    case 'sign': return strings.rightSign;
-    case 'hint': return strings.hint(says[judgement?.hint ?? -1] ?? '');
-    case 'unread': return strings.unread(judgement?.error ?? '');
-    case 'empty': return strings.empty;
-    case 'failed': return strings.notGraded;
-    default: return strings.wrong;
+    case 'right': return words.right;
+    case 'unit': return judgement?.unit ? say(words.rightUnit, { unit: judgement.unit }) : words.rightNoUnit;
+    case 'sign': return words.rightSign;
+    case 'hint': return say(words.hint, { say: says[judgement?.hint ?? -1] ?? '' });
+    case 'unread': return say(words.unread, { text: judgement?.error ?? '' });
+    case 'empty': return words.empty;
+    case 'failed': return words.notGraded;
+    default: return words.wrong;
   }
 }
 

@@ -2,7 +2,7 @@
 // Lets a reader move the handles of a drawing with a pointer or the arrow keys, and tells assistive technology what
 // each one is and where it stands. Where a handle may go is the engine's business.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {{ pointer: number, handle: number, state: string, offX: number, offY: number }} Grip */
@@ -115,7 +115,7 @@ export function decorate(drawing, texts) {
     const [axis] = text.axes;
     set(group, 'tabindex', '0');
     set(group, 'role', 'slider');
-    set(group, 'aria-roledescription', strings.handleKind);
+    set(group, 'aria-roledescription', words.handleKind);
     set(group, 'aria-label', text.name);
     set(group, 'aria-valuetext', text.valuetext);
     set(group, 'aria-valuemin', String(axis?.min ?? 0));

@@ -2,7 +2,8 @@
 // The form of a plate: turns what a reader types, slides and picks into edits, shows the values in use and the reason
 // a value is refused at its own field. It reads no numbers: the engine does, with units.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
@@ -51,7 +52,7 @@ export function inputs(root, plate, signal) {
     },
     refuse({ field: name, text }) {
       const field = fields.get(name);
-      if (field) complain(field, strings.refusedHere(text));
+      if (field) complain(field, say(words.refusedHere, { text }));
       return field !== undefined;
     },
     restart() {

@@ -2,7 +2,8 @@
 // Offers the search: by its button, or by the key "/" wherever nobody is typing. The search itself, its library and its
 // index load when it is first asked for. It knows nothing of what is found.
 
-import { strings } from './strings.js';
+import { place } from './place.js';
+import { say } from './say.js';
 
 const typing = 'input:not([type="range"]), textarea, select, [contenteditable], dialog';
 
@@ -13,8 +14,8 @@ export function offerSearch(signal) {
   /** @type {Promise<() => void> | undefined} */
   let opener;
   const open = () => {
-    opener ??= import('./search.js').then(({ search }) => search(button.dataset, strings, signal));
-    opener.then((show) => show(), () => location.assign('/lessons/')); // the script is gone: lists lead further
+    opener ??= import('./search.js').then(({ search }) => search(button.dataset, { say, place }, signal));
+    opener.then((show) => show(), () => location.assign(place('/lessons/'))); // the script is gone: lists lead further
   };
   button.addEventListener('click', open, { signal });
   document.addEventListener('keydown', (event) => {

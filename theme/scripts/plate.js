@@ -6,7 +6,7 @@ import { asker } from './asker.js';
 import { display } from './display.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { Solver } from './solver.js';
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 
 export class Plate {
   #printed;
@@ -106,7 +106,7 @@ export class Plate {
     if (linked === null) return false;
     const refused = () => {
       this.#base = this.#printed;
-      this.#keep(this.#printed, '', false, () => {}, strings.linkRefused);
+      this.#keep(this.#printed, '', false, () => {}, words.linkRefused);
     };
     if (linked === 'refused') refused();
     else {
@@ -134,7 +134,7 @@ export class Plate {
       this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
       this.#state = answer.state;
       this.root.dataset.link = this.link;
-      this.#display.tell(notice || (this.linkFits ? '' : strings.linkTooLong));
+      this.#display.tell(notice || (this.linkFits ? '' : words.linkTooLong));
       if (address) this.#writeAddress(this.#fragment.text);
     });
   }
@@ -145,6 +145,6 @@ export class Plate {
   #stopped() {
     this.#wanted = null;
     this.#wait(false);
-    this.#display.tell(this.#rough ? strings.stopped : strings.stoppedWhole);
+    this.#display.tell(this.#rough ? words.stopped : words.stoppedWhole);
   }
 }

@@ -2,7 +2,7 @@
 // On paper a link cannot be followed: while a page is printed its outward links get numbers and their addresses stand
 // as notes at the end. Afterwards the page is as it was. Without scripts the style sheet prints addresses in place.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 
 /** @param {AbortSignal} signal */
 export function printNotes(signal) {
@@ -32,7 +32,7 @@ export function printNotes(signal) {
     document.body.dataset.notes = '';
     const list = document.createElement('ol');
     list.className = 'print-notes';
-    list.setAttribute('aria-label', strings.addresses);
+    list.setAttribute('aria-label', words.addresses);
     for (const address of notes.keys()) list.appendChild(document.createElement('li')).textContent = address;
     main.append(list);
     added.push(list);

@@ -2,7 +2,7 @@
 // Reads a map: under the pointer, and under a cross that the arrow keys move over the focused map. The value stands in
 // words below the drawing. What a point means is the engine's business.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 import { write } from './readout.js';
 
 /** @typedef {{ x: number, y: number }} Spot in px of the drawing */
@@ -20,14 +20,14 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], Arrow
 export function probe(place, plate, signal) {
   const cross = document.createElementNS(NS, 'svg');
   const lines = cross.appendChild(document.createElementNS(NS, 'path'));
-  const words = document.createElement('p');
+  const line = document.createElement('p');
   cross.classList.add('probe');
   lines.classList.add('probe-cross');
-  for (const [name, value] of [['tabindex', '0'], ['role', 'application'], ['aria-label', strings.map]]) cross.setAttribute(name ?? '', value ?? '');
-  words.className = 'plate-probe';
-  words.setAttribute('aria-live', 'polite');
+  for (const [name, value] of [['tabindex', '0'], ['role', 'application'], ['aria-label', words.mapPoint]]) cross.setAttribute(name ?? '', value ?? '');
+  line.className = 'plate-probe';
+  line.setAttribute('aria-live', 'polite');
   place.append(cross);
-  place.after(words);
+  place.after(line);
   /** @type {Spot | null} */
   let spot = null;
   let frame = 0;
@@ -37,7 +37,7 @@ export function probe(place, plate, signal) {
     if (!spot || !drawing) return;
     cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
     lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
-    write(words, plate.probe(spot.x, spot.y));
+    write(line, plate.probe(spot.x, spot.y));
   };
   /** @param {Spot} to */
   const move = (to) => {

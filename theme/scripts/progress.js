@@ -1,7 +1,8 @@
 // @ts-check
 // Shows how far long work is, in words and as a bar, with a button that stops it. It knows nothing of the work.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 import { write } from './readout.js';
 
 /** Work that is done sooner, in ms, shows no bar: it would only flash. */
@@ -15,19 +16,19 @@ const SOON = 120;
  */
 export function progress(after, cancel, signal) {
   const box = document.createElement('div');
-  const words = document.createElement('p');
+  const line = document.createElement('p');
   const bar = document.createElement('progress');
   const button = document.createElement('button');
   let timer = 0;
   box.className = 'plate-progress';
-  bar.setAttribute('aria-label', strings.computing);
+  bar.setAttribute('aria-label', words.computing);
   button.type = 'button';
-  button.textContent = strings.cancel;
+  button.textContent = words.cancel;
   button.addEventListener('click', cancel, { signal });
-  box.append(words, bar, button);
+  box.append(line, bar, button);
   return {
     show(done, total) {
-      write(words, total > 1 ? strings.rowsDone(done, total) : strings.computing);
+      write(line, total > 1 ? say(words.rowsDone, { done, total }) : words.computing);
       if (total > 1) [bar.max, bar.value] = [total, done];
       else bar.removeAttribute('value');
       timer ||= window.setTimeout(() => after?.after(box), SOON);

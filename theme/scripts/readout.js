@@ -2,7 +2,8 @@
 // Prints an answer's words and numbers into a plate: sentence, table cells, the steps' slots, answer tables, warnings.
 // It knows nothing of inputs, drawing or state.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 
 /** @typedef {{ field: string, min: number, max: number, now: number, text: string }} Axis */
 /** @typedef {{ name: string, valuetext: string, axes: Axis[] }} HandleText */
@@ -86,7 +87,7 @@ function printList(list, texts) {
  */
 function printTable(table, { rows, left }) {
   const body = table.tBodies[0] ?? table.createTBody();
-  const wanted = left > 0 ? [...rows, [strings.rowsLeft(left)]] : rows;
+  const wanted = left > 0 ? [...rows, [say(words.rowsLeft, { count: left })]] : rows;
   while (body.rows.length > wanted.length) body.deleteRow(-1);
   wanted.forEach((cells, i) => {
     const row = body.rows[i] ?? body.insertRow();

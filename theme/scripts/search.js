@@ -2,6 +2,7 @@
 // The dialog of the search: a line to type in, and under it links, which the arrow keys walk. It fetches the index when
 // it is first opened, and the texts for the excerpts after that. It knows nothing of how places are ranked.
 
+import * as words from '../words/en.json';
 import { excerpt, find, openIndex } from './find.js';
 
 const most = 20; // results shown; a reader types another word sooner than reading on
@@ -25,19 +26,35 @@ async function load(address) {
   return response.text();
 }
 
-/** @typedef {typeof import('./strings.js').strings} Strings handed in, so that pages need not load them as a file apart */
+/**
+ * Handed in, so that pages need not load them as files apart.
+ * @typedef {{ say: typeof import('./say.js').say, place: typeof import('./place.js').place }} Tools
+ */
+
+/** What the kinds of place are called. @type {Record<string, string>} */
+const kinds = {
+  lesson: words.kindLesson, section: words.kindSection, example: words.workedExample, exercise: words.exercise, plate: words.kindPlate,
+  calculator: words.kindCalculator, field: words.kindField, result: words.kindResult, term: words.kindTerm, source: words.kindSource,
+  character: words.kindCharacter, path: words.kindPath,
+};
+
+/** @param {number} found @param {number} shown @param {string} query @param {Tools['say']} say */
+function counted(found, shown, query, say) {
+  if (found === 0) return say(words.searchNone, { query });
+  return found > shown ? say(words.searchMany, { found, shown }) : say(words.searchCount, { count: found });
+}
 
 /**
  * @param {import('./find.js').Found} found @param {string[]} texts those of all places, once they are there
- * @param {Strings} strings @returns {HTMLLIElement}
+ * @param {Tools['place']} place @returns {HTMLLIElement}
  */
-function item({ id, href, kind, title, page, terms }, texts, strings) {
-  const link = make('a', { class: 'search-result', href },
-    make('span', { class: 'search-title' }, title), ' ',
-    make('span', { class: 'search-where' }, strings.searchWhere(kind, page ?? '')));
+function item({ id, href, kind, title, page, terms }, texts, place) {
+  const link = make('a', { class: 'search-result', href: place(href) },
+    make('span', { class: 'search-title', lang: 'en' }, title), ' ',
+    make('span', { class: 'search-where' }, [kinds[kind] ?? '', ...(page ? [page] : [])].join(' · ')));
   const pieces = excerpt(texts[id] ?? '', terms);
   if (pieces.length > 0) {
-    link.append(' ', make('span', { class: 'search-excerpt' },
+    link.append(' ', make('span', { class: 'search-excerpt', lang: 'en' },
       ...pieces.map(({ text, met }) => (met ? make('mark', {}, text) : text))));
   }
   return make('li', {}, link);
@@ -45,19 +62,19 @@ function item({ id, href, kind, title, page, terms }, texts, strings) {
 
 /**
  * @param {DOMStringMap} places addresses: search for the index, texts for the excerpts
- * @param {Strings} strings @param {AbortSignal} signal
+ * @param {Tools} tools @param {AbortSignal} signal
  * @returns {() => void} opens the dialog
  */
-export function search({ search: indexAt = '', texts: textsAt = '' }, strings, signal) {
+export function search({ search: indexAt = '', texts: textsAt = '' }, { say, place }, signal) {
   const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
     enterkeyhint: 'go', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', 'aria-describedby': 'search-help' });
-  const close = make('button', { class: 'search-close', type: 'button' }, strings.searchClose);
+  const close = make('button', { class: 'search-close', type: 'button' }, words.searchClose);
   const status = make('p', { class: 'search-status', role: 'status' });
   const results = make('ol', { class: 'search-results' });
   const form = make('form', { class: 'search-form', role: 'search' },
-    make('label', { class: 'search-label', for: 'search-input' }, strings.searchLabel), input, close);
-  const dialog = make('dialog', { class: 'search', 'aria-label': strings.searchLabel }, form, status, results,
-    make('p', { class: 'search-help', id: 'search-help' }, strings.searchHelp));
+    make('label', { class: 'search-label', for: 'search-input' }, words.searchLabel), input, close);
+  const dialog = make('dialog', { class: 'search', 'aria-label': words.searchLabel }, form, status, results,
+    make('p', { class: 'search-help', id: 'search-help' }, words.searchHelp));
   document.body.append(dialog);
 
   /** @type {import('minisearch').default | null} */
@@ -68,20 +85,20 @@ export function search({ search: indexAt = '', texts: textsAt = '' }, strings, s
   const show = () => {
     const query = input.value.trim();
     const list = index && query ? find(index, query) : [];
-    const links = list.slice(0, most).map((found) => item(found, texts, strings));
+    const links = list.slice(0, most).map((found) => item(found, texts, place));
     results.replaceChildren(...links);
     results.scrollTop = 0;
-    if (index) status.textContent = query ? strings.searchCount(list.length, links.length, query) : '';
+    if (index) status.textContent = query ? counted(list.length, links.length, query, say) : '';
   };
 
   async function start() {
-    status.textContent = strings.searchLoading;
+    status.textContent = words.searchLoading;
     try {
       index = openIndex(await load(indexAt));
     } catch {
       opening = undefined; // the next opening tries again
-      status.replaceChildren(strings.searchFailed, ' ', make('a', { href: '/lessons/' }, strings.searchLessons), ', ',
-        make('a', { href: '/glossary/' }, strings.searchGlossary), '.');
+      status.replaceChildren(words.searchFailed, ' ', make('a', { href: place('/lessons/') }, words.lessons), ', ',
+        make('a', { href: place('/glossary/') }, words.glossary), '.');
       return;
     }
     show();

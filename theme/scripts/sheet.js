@@ -2,7 +2,9 @@
 // Draws rows of a table as inputs and marks the one that is refused, reusing what stands there. It keeps no rows and
 // reads no numbers.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { refusal } from './refusal.js';
+import { say } from './say.js';
 import { write } from './readout.js';
 
 /** @typedef {{ id: string, label: string, unit: string, words: boolean }} Column */
@@ -61,7 +63,7 @@ export class Sheet {
       else input.inputMode = 'decimal';
       cell.replaceChildren(input);
     }
-    const name = strings.cell(number, column.label + column.unit);
+    const name = say(words.cell, { row: number, column: column.label + column.unit });
     if (input.getAttribute('aria-label') !== name) input.setAttribute('aria-label', name);
     const typing = input === document.activeElement && input.value !== input.defaultValue;
     if (input.defaultValue !== text) input.defaultValue = text;
@@ -89,8 +91,8 @@ export class Sheet {
     this.clear();
     const at = this.columns.findIndex(({ id }) => id === field.split('.')[1]);
     const label = this.columns[at]?.label;
-    const place = row > 0 ? (label ? strings.cell(row, label) : strings.row(row)) : label ?? this.label;
-    const text = strings.refusedCell(place, given, allowed);
+    const place = row > 0 ? (label ? say(words.cell, { row, column: label }) : say(words.row, { row })) : label ?? this.label;
+    const text = refusal(place, given, allowed);
     const line = this.body.rows[row - first - 1];
     if (row > 0 && line) this.#mark(line, at, text);
     else if (this.#line) {

@@ -11,7 +11,7 @@ import { showThatItMoves } from './motion.js';
 import { offerSearch } from './offer.js';
 import { Plate } from './plate.js';
 import { printNotes } from './print.js';
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 
 const life = new AbortController();
 const { signal } = life;
@@ -27,7 +27,7 @@ async function start(root) {
   if (!engine) {
     const notice = /** @type {HTMLElement | null} */ (root.querySelector('[data-notice]'));
     if (notice) {
-      notice.textContent = strings.engineFailed;
+      notice.textContent = words.engineFailed;
       notice.hidden = false;
     }
     return null;

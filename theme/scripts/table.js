@@ -6,7 +6,7 @@ import { withValue } from './inputs.js';
 import { moveByKey } from './tablekeys.js';
 import { exchange } from './tablefile.js';
 import { Sheet } from './sheet.js';
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
 import { SHOWN, showTools } from './tabletools.js';
 import { write } from './readout.js';
 
@@ -73,7 +73,7 @@ export class Table {
     this.#dirty = true;
     if (refusal.row > 0) this.#show(refusal.row - 1);
     this.#sheet.refuse(refusal, this.#first);
-    this.say(strings.tableKept);
+    this.say(words.tableKept);
   }
 
   /** Asks the plate to use other rows. @param {Rows} rows */

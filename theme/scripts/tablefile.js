@@ -2,7 +2,9 @@
 // Brings cells into a table from the clipboard, from a file and from plain text, and takes them out as a file. Telling
 // cells, columns and decimal signs apart is the engine's business.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { refusal } from './refusal.js';
+import { say } from './say.js';
 
 /** @typedef {import('./table.js').Table} Table */
 /** @typedef {{ row: number, column: number }} Place */
@@ -23,11 +25,11 @@ export function exchange(table, plate, signal) {
   /** @param {File | null | undefined} source */
   const load = async (source) => {
     if (!source) return;
-    if (source.size > MOST) return table.say(strings.fileTooLong);
+    if (source.size > MOST) return table.say(words.fileTooLong);
     try {
       read(await source.text(), null);
     } catch {
-      table.say(strings.fileUnread);
+      table.say(words.fileUnread);
     }
   };
   box.querySelector('table')?.addEventListener('paste', (event) => {
@@ -69,17 +71,17 @@ function fill(table, block, place) {
   if (block.error) {
     const { field, row, given, allowed } = block.error;
     const label = table.columns.find(({ id }) => id === field.split('.')[1])?.label ?? '';
-    return table.say(strings.refusedCell(row > 0 ? strings.cell(row, label) : label, given, allowed));
+    return table.say(refusal(row > 0 ? say(words.cell, { row, column: label }) : label, given, allowed));
   }
   const { rows, headed, unused } = block;
   const wide = Math.max(0, ...rows.map((row) => row.length));
-  if (wide === 0) return table.say(strings.nothingRead);
+  if (wide === 0) return table.say(words.nothingRead);
   const at = headed || !place ? 0 : place.column;
   const room = table.columns.length - at;
-  if (wide > room) return table.say(strings.blockTooWide(wide, room));
+  if (wide > room) return table.say(say(words.blockTooWide, { columns: wide, room }));
   const whole = !place || (place.row === 0 && at === 0 && wide >= Number(table.box.dataset.needed));
   table.change(whole ? rows.map((row) => padded(row, table.columns.length)) : over(table, rows, place.row, at));
-  table.say(strings.tableRead(rows.length) + (unused.length > 0 ? strings.columnsUnused(unused) : ''));
+  table.say(say(words.tableRead, { count: rows.length }) + (unused.length > 0 ? ` ${say(words.columnsUnused, { names: unused.join(', ') })}` : ''));
 }
 
 /** @param {string[]} row @param {number} length */

@@ -1,7 +1,8 @@
 // @ts-check
 // The buttons below a table: what they are called and which of them do something now. It changes no rows.
 
-import { strings } from './strings.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
 import { write } from './readout.js';
 
 /** As many rows are shown at a time: a browser with thousands of inputs is slow. */
@@ -14,11 +15,11 @@ export const SHOWN = 100;
 export function showTools(box, { row, first, count, undoable }) {
   const button = (/** @type {string} */ what) => box.querySelector(`[data-do="${what}"]`);
   const last = Math.min(first + SHOWN, count);
-  write(button('remove'), strings.removeRow(row < 0 ? count : Math.min(row + 1, count)));
+  write(button('remove'), say(words.removeRow, { row: row < 0 ? count : Math.min(row + 1, count) }));
   button('remove')?.toggleAttribute('disabled', count === 0);
   button('undo')?.toggleAttribute('disabled', !undoable);
   button('earlier')?.toggleAttribute('disabled', first === 0);
   button('later')?.toggleAttribute('disabled', last === count);
   box.querySelector('[data-table-pages]')?.toggleAttribute('hidden', count <= SHOWN);
-  write(box.querySelector('[data-table-span]'), strings.rowsShown(first + 1, last, count));
+  write(box.querySelector('[data-table-span]'), say(words.rowsShown, { first: first + 1, last, count }));
 }

@@ -1,6 +1,7 @@
 package asset
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -14,17 +15,40 @@ import (
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-// programs are the files that are loaded by name; all else is reached from them. The worker is a program of its own and
-// shares no file with the pages, which would have to wait for one more.
-var programs = [][]string{{"styles/site.css", "scripts/site.js"}, {"scripts/worker.js"}}
+// program is a set of files that are loaded by name, in one language; all else is reached from them.
+type program struct {
+	entries  []string
+	language string // "" for the first, else the tag that its files' names carry: site-de.js
+}
+
+// programs lists what pages load. The worker is a program of its own and shares no file with the pages, which would have
+// to wait for one more. Every language has a site.js of its own, so that a page loads only the words it may say.
+func programs(theme string) ([]program, error) {
+	list := []program{{entries: []string{"styles/site.css", "scripts/site.js"}}, {entries: []string{"scripts/worker.js"}}}
+	files, err := filepath.Glob(filepath.Join(theme, "words", "*.json"))
+	for _, file := range files {
+		tag := strings.TrimSuffix(filepath.Base(file), ".json")
+		if tag != baseLanguage && !strings.Contains(tag, ".") {
+			list = append(list, program{[]string{"scripts/site.js"}, tag})
+		}
+	}
+	return list, err
+}
+
+// baseLanguage is the file that scripts import; in the bundle of another language that language's stands in its place.
+const baseLanguage = "en"
 
 // bundle joins and shortens styles and scripts. Modules that are imported dynamically become files of their own, so that
 // the engine loads only when a plate needs it; where two programs have the same one, it is one file.
 func bundle(o Options, t tools) (*Set, error) {
 	all := newSet()
 	var wrong []error
-	for _, entries := range programs {
-		s, err := bundleOne(o, t, entries)
+	list, err := programs(filepath.Join(o.Root, "theme"))
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range list {
+		s, err := bundleOne(o, t, p)
 		if err != nil {
 			wrong = append(wrong, err)
 			continue
@@ -35,11 +59,14 @@ func bundle(o Options, t tools) (*Set, error) {
 	return all, errors.Join(wrong...)
 }
 
-func bundleOne(o Options, t tools, entries []string) (*Set, error) {
-	theme := filepath.Join(o.Root, "theme")
+func bundleOne(o Options, t tools, p program) (*Set, error) {
+	theme, name := filepath.Join(o.Root, "theme"), "[name]"
+	if p.language != "" {
+		name += "-" + p.language
+	}
 	result := api.Build(api.BuildOptions{
 		AbsWorkingDir:     theme,
-		EntryPoints:       entries,
+		EntryPoints:       p.entries,
 		Bundle:            true,
 		Splitting:         true,
 		Format:            api.FormatESModule,
@@ -50,12 +77,12 @@ func bundleOne(o Options, t tools, entries []string) (*Set, error) {
 		MinifySyntax:      true,
 		LegalComments:     api.LegalCommentsNone, // kept whole in licences.txt
 		Outdir:            Dir,
-		EntryNames:        "[name].[hash]",
+		EntryNames:        name + ".[hash]",
 		ChunkNames:        "[name].[hash]",
 		AssetNames:        "[name].[hash]",
 		PublicPath:        "/" + Dir + "/",
 		Loader:            map[string]api.Loader{".woff2": api.LoaderFile, ".woff": api.LoaderEmpty, ".svg": api.LoaderFile},
-		Plugins:           []api.Plugin{goRuntime(t.goRoot)},
+		Plugins:           []api.Plugin{goRuntime(t.goRoot), wordsOf(theme, cmp.Or(p.language, baseLanguage))},
 		Metafile:          true,
 		TsconfigRaw:       "{}", // a tsconfig.json in theme is for the type checker
 		LogLevel:          api.LogLevelSilent,
@@ -63,7 +90,7 @@ func bundleOne(o Options, t tools, entries []string) (*Set, error) {
 	if len(result.Errors) > 0 {
 		return nil, messages(result.Errors)
 	}
-	return collect(theme, result)
+	return collect(theme, result, p.language)
 }
 
 // goRuntime resolves any import of wasm_exec.js to the one of the Go distribution that compiles the calculators: the
@@ -84,8 +111,24 @@ func goRuntime(goRoot string) api.Plugin {
 	}}
 }
 
+// wordsOf puts the words of one language in the place of those that scripts import. Every script gets a copy of its own,
+// of which only the words it uses stay: as one module they would be a file apart, for which a page would have to wait.
+func wordsOf(theme, language string) api.Plugin {
+	return api.Plugin{Name: "words", Setup: func(b api.PluginBuild) {
+		b.OnResolve(api.OnResolveOptions{Filter: `(^|/)words/` + baseLanguage + `\.json$`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+			from, err := filepath.Rel(theme, a.Importer) // the project's place stays out of the hashes
+			return api.OnResolveResult{Path: language + ".json for " + filepath.ToSlash(from), Namespace: "words", SideEffects: api.SideEffectsFalse}, err
+		})
+		b.OnLoad(api.OnLoadOptions{Filter: ".*", Namespace: "words"}, func(api.OnLoadArgs) (api.OnLoadResult, error) {
+			data, err := os.ReadFile(filepath.Join(theme, "words", language+".json"))
+			text := string(data)
+			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJSON}, err
+		})
+	}}
+}
+
 // collect turns esbuild's output files into a Set, named by what they were made from.
-func collect(theme string, result api.BuildResult) (*Set, error) {
+func collect(theme string, result api.BuildResult, language string) (*Set, error) {
 	var meta struct {
 		Outputs map[string]struct {
 			EntryPoint string              `json:"entryPoint"`
@@ -105,7 +148,11 @@ func collect(theme string, result api.BuildResult) (*Set, error) {
 		s.Files[name] = file.Contents
 		out := meta.Outputs[name]
 		if out.EntryPoint != "" {
-			s.names[path.Base(out.EntryPoint)] = name
+			plain := path.Base(out.EntryPoint)
+			if language != "" {
+				plain = strings.TrimSuffix(plain, path.Ext(plain)) + "-" + language + path.Ext(plain)
+			}
+			s.names[plain] = name
 		} else if len(out.Inputs) == 1 {
 			for input := range out.Inputs { // a font or a picture; a split script has a name too, which does no harm
 				s.names[path.Base(input)] = name

@@ -71,7 +71,7 @@ func TestAnAnswerTableIsShownWhenItIsNamedOrNothingIs(t *testing.T) {
 }
 
 func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
-	loaded, err := loadTemplates(os.DirFS(templateFolder))
+	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions())
 	if err != nil {
 		t.Fatal(err)
 	}

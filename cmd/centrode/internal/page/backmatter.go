@@ -62,7 +62,7 @@ func (s *site) loose(file string) *document {
 
 func (s *site) glossary() file {
 	d := s.loose("content/glossary.yaml")
-	p := GlossaryPage{Frame: s.frame("glossary", "Glossary", "The words of the handbook, defined."), Title: "Glossary"}
+	p := GlossaryPage{Frame: s.frame("glossary", s.say("glossary"), s.say("glossaryAbout")), Title: s.say("glossary")}
 	for _, t := range s.Book.Terms {
 		p.Terms = append(p.Terms, TermEntry{
 			ID: t.ID, Term: t.Term, Also: strings.Join(t.Also, ", "), Definition: d.definition(t),
@@ -88,7 +88,7 @@ func (s *site) sourceList() file {
 	for _, source := range s.Book.Sources {
 		keys = append(keys, source.Key)
 	}
-	p := SourcesPage{Frame: s.frame("sources", "Sources", "Every source of the handbook, with what of it was seen."), Title: "Sources"}
+	p := SourcesPage{Frame: s.frame("sources", s.say("sources"), s.say("sourcesAbout")), Title: s.say("sources")}
 	p.References = s.references(keys, "")
 	for i := range p.References {
 		r := &p.References[i]
@@ -99,7 +99,7 @@ func (s *site) sourceList() file {
 }
 
 func (s *site) cast() file {
-	p := CastPage{Frame: s.frame("cast", "The cast", "The invented characters of the handbook and their invented measurements."), Title: "The cast"}
+	p := CastPage{Frame: s.frame("cast", s.say("theCast"), s.say("castAbout")), Title: s.say("theCast")}
 	for _, c := range s.Book.Cast {
 		d := s.loose(c.File)
 		m := Member{ID: c.ID, Name: c.Name, Role: c.Role, Story: d.inline(c.Story, 1, true)}

@@ -28,10 +28,10 @@ func (p *prose) heading(w util.BufWriter, source []byte, node ast.Node, entering
 		return ast.WalkContinue, nil
 	}
 	words := p.quietly(n, source)
-	w.WriteString(`</h` + level + `><a class="heading-anchor" href="#` + escape(string(anchor)) + `" aria-label="Link to: ` +
-		escape(plainText(words)) + `">#</a></div>` + "\n")
+	w.WriteString(`</h` + level + `><a class="heading-anchor" href="#` + escape(string(anchor)) + `" aria-label="` +
+		escape(p.site.say("linkTo", "heading", plainText(words))) + `">#</a></div>` + "\n")
 	if p.level == 2 {
-		p.sections = append(p.sections, Section{"#" + string(anchor), ready(words)})
+		p.sections = append(p.sections, Section{"#" + string(anchor), ready(words), true})
 	}
 	return ast.WalkContinue, nil
 }
@@ -71,26 +71,29 @@ func (p *prose) rawHTML(_ util.BufWriter, _ []byte, n ast.Node, entering bool) (
 	return ast.WalkSkipChildren, nil
 }
 
-// calloutWords are the sign and the word at the head of each kind of callout.
-var calloutWords = map[string]struct{ sign, word string }{
-	"caution":  {"!", "Caution"},
-	"mistake":  {"×", "Common mistake"},
-	"tomorrow": {"→", "Tomorrow at work"},
-	"note":     {"i", "Note"},
+// calloutHead is the sign and the word at the head of a kind of callout. An unknown kind is reported by the check of the
+// book, and is a note.
+func (s *site) calloutHead(kind string) (sign, word string) {
+	switch kind {
+	case "caution":
+		return "!", s.say("caution")
+	case "mistake":
+		return "×", s.say("commonMistake")
+	case "tomorrow":
+		return "→", s.say("tomorrow")
+	}
+	return "i", s.say("note")
 }
 
 func (p *prose) callout(w util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*markup.Callout)
-	head, known := calloutWords[n.Name]
 	if !entering {
 		w.WriteString("</div>\n")
 		return ast.WalkContinue, nil
 	}
-	if !known { // reported by the check of the book
-		head = calloutWords["note"]
-	}
-	w.WriteString(`<div class="callout callout-` + escape(n.Name) + `" role="note"><p class="callout-title"><span class="callout-sign" aria-hidden="true">` +
-		head.sign + `</span> <span class="callout-word">` + head.word + "</span></p>\n")
+	sign, word := p.site.calloutHead(n.Name)
+	w.WriteString(`<div class="callout callout-` + escape(n.Name) + `" role="note"><p class="callout-title"` + string(p.site.ofWords()) + `><span class="callout-sign" aria-hidden="true">` +
+		sign + `</span> <span class="callout-word">` + escape(word) + "</span></p>\n")
 	return ast.WalkContinue, nil
 }
 
@@ -103,7 +106,7 @@ func (p *prose) registerTables(r renderer.NodeRendererFuncRegisterer) {
 func (p *prose) table(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
 		p.tables++
-		w.WriteString(`<section class="table-scroll" aria-label="Table ` + strconv.Itoa(p.tables) + `" tabindex="0"><table>` + "\n")
+		w.WriteString(`<section class="table-scroll" aria-label="` + escape(p.site.say("tableNumber", "number", p.tables)) + `" tabindex="0"><table>` + "\n")
 	} else {
 		w.WriteString("</table></section>\n")
 	}

@@ -121,5 +121,5 @@ func input(t testing.TB, b *book.Book) (Input, *report.Log) {
 	}
 	log := &report.Log{}
 	return Input{Book: b, Calculators: []catalog.Calculator{pivotoffset.Calculator{}}, Proof: answers{t}, Templates: os.DirFS(templateFolder),
-		Asset: func(name string) string { return "/assets/" + name }, Maths: renderer, Log: log}, log
+		Asset: func(name string) string { return "/assets/" + name }, Words: languages(t)[:1], Maths: renderer, Log: log}, log
 }

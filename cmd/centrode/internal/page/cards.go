@@ -44,7 +44,7 @@ func oneOf[B any](list []B, line int, lineOf func(B) int, render func(B) templat
 // title returns the heading of a card, one level under the section it stands in.
 func (d *document) title(id, kind, title string) template.HTML {
 	tag := "h" + strconv.Itoa(min(max(d.level+1, 2), 6))
-	return ready("<" + tag + ` class="card-title" id="` + escape(id) + `-title"><span class="card-kind">` + kind + `.</span> ` + escape(title) + "</" + tag + ">")
+	return ready("<" + tag + ` class="card-title" id="` + escape(id) + `-title"><span class="card-kind">` + escape(kind) + `.</span> <span` + string(d.site.ofText()) + `>` + escape(title) + "</span></" + tag + ">")
 }
 
 // Worked is a worked example.
@@ -75,7 +75,7 @@ func (d *document) worked(w lesson.Worked) template.HTML {
 	}
 	d.use(a, "Worked example", w.Title, w.ID)
 	return d.site.fill("worked", Worked{
-		ID: w.ID, Title: d.title(w.ID, "Worked example", w.Title), Calculator: calculatorLink(a.Spec),
+		ID: w.ID, Title: d.title(w.ID, d.site.say("workedExample"), w.Title), Calculator: calculatorLink(a.Spec),
 		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
 		Results: results(a, w), Answers: cardTables(a), Warnings: warnings(a), Figure: draw(drawing(a), w.ID+"-figure"),
 		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
@@ -175,7 +175,7 @@ func (d *document) exercise(e lesson.Exercise) template.HTML {
 	result, _ := outputValue(a, e.Ask.Text)
 	d.use(a, "Exercise", e.Title, e.ID)
 	view := Exercise{
-		ID: e.ID, Title: d.title(e.ID, "Exercise", e.Title), Question: d.inline(e.Question, e.Line, false),
+		ID: e.ID, Title: d.title(e.ID, d.site.say("exercise"), e.Title), Question: d.inline(e.Question, e.Line, false),
 		Calculator: a.Spec.ID, Output: asked.ID, Label: asked.Label, Unit: asked.Kind.Unit(), Answer: answerText(a, asked),
 		Given: given(a, d.site.named(a.Spec, e.Preset, e.Given)), Result: result, Slack: e.Tolerance,
 		Steps: d.steps(a, e.Line), Figure: draw(drawing(a), e.ID+"-figure"), Open: openHref(a.Spec.ID, plate.State(a)),

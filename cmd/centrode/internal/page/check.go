@@ -38,7 +38,7 @@ const checksPage = "checks/"
 func (d *document) check(p Plate, a catalog.Answer, b lesson.Plate) Plate {
 	p.Verdict, _ = a.Verdict()
 	p.Presets = d.site.presets(a.Spec, p.Base, b.Presets)
-	p.Groups, p.More = groups(a, b)
+	p.Groups, p.More = d.site.groups(a, b)
 	p.Cast = d.site.judgements(a.Calculator, a.Spec, b.Presets)
 	p.Cautions = a.Spec.Cautions
 	return p
@@ -78,7 +78,7 @@ func (s *site) checkLinks(only func(slug string) bool) []Link {
 	var list []Link
 	for _, l := range s.Book.Checks {
 		if only(l.Slug) {
-			list = append(list, Link{Href: "/checks/" + l.Slug + "/", Text: l.Title, Note: l.Summary})
+			list = append(list, Link{Href: "/checks/" + l.Slug + "/", Text: l.Title, Note: l.Summary, English: true})
 		}
 	}
 	return list
@@ -87,14 +87,13 @@ func (s *site) checkLinks(only func(slug string) bool) []Link {
 func (s *site) checkPage(i int) file {
 	l := &s.Book.Checks[i]
 	d := s.document(checksPage+l.Slug, l)
-	p := CheckPage{Frame: s.frame("check", l.Title, l.Summary, Link{Href: "/checks/", Text: "Quick checks"}), Title: l.Title, Summary: l.Summary,
+	p := CheckPage{Frame: s.frame("check", l.Title, l.Summary, Link{Href: "/checks/", Text: s.say("checks")}), Title: l.Title, Summary: l.Summary,
 		Body: d.body(), Others: s.checkLinks(func(slug string) bool { return slug != l.Slug })}
-	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: "/checks/" + l.Slug + "/", Text: l.Title}))
+	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: "/checks/" + l.Slug + "/", Text: l.Title, English: true}))
 	return s.print("checks/"+l.Slug+"/index.html", "check.tmpl", p)
 }
 
 func (s *site) checks() file {
-	const lead = "One question, one answer, on a phone in the screening room."
-	return s.print("checks/index.html", "checks.tmpl", ChecksPage{s.frame("checks", "Quick checks", lead), "Quick checks",
+	return s.print("checks/index.html", "checks.tmpl", ChecksPage{s.frame("checks", s.say("checks"), s.say("checksAbout")), s.say("checks"),
 		s.checkLinks(func(string) bool { return true })})
 }

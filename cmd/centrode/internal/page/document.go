@@ -34,8 +34,9 @@ type document struct {
 
 // Section is one heading of the second level, for the list of a lesson's sections.
 type Section struct {
-	Href string
-	Text template.HTML
+	Href    string
+	Text    template.HTML
+	English bool // the text is the lesson's and not the interface's
 }
 
 func (s *site) document(page string, l *lesson.Lesson) *document {

@@ -30,9 +30,13 @@ func embedHref(page, block string) string {
 
 const platesPage = "plates/"
 
-// embeds lists the jobs that render a page for every live plate.
+// embeds lists the jobs that render a page for every live plate. Frames are in the first language only: whoever frames a
+// plate chooses its address, and pages in other languages give the same.
 func (s *site) embeds() []func() file {
 	var jobs []func() file
+	if s.prefix() != "" {
+		return nil
+	}
 	for i := range s.Book.Lessons {
 		l := &s.Book.Lessons[i]
 		for _, b := range l.Plates {

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -38,13 +37,13 @@ const narrowColumns = 5
 
 // entryTables prints the input tables of an answer: beside the drawing the narrow ones, below it the others. One that the
 // block does not name, or that is empty, is folded.
-func entryTables(a catalog.Answer, b lesson.Plate) (beside, below []EntryTable) {
+func (s *site) entryTables(a catalog.Answer, b lesson.Plate) (beside, below []EntryTable) {
 	text := map[string]string{}
 	for _, e := range plate.Entries(a) {
 		text[e.ID] = e.Text
 	}
 	for _, t := range a.Spec.Tables {
-		table := entryTable(b.ID, t, text[t.ID])
+		table := s.entryTable(b.ID, t, text[t.ID])
 		table.Open = standsOpen(b, t.ID) && len(table.Rows) > 0
 		if table.Narrow {
 			beside = append(beside, table)
@@ -55,8 +54,8 @@ func entryTables(a catalog.Answer, b lesson.Plate) (beside, below []EntryTable) 
 	return beside, below
 }
 
-func entryTable(block string, t catalog.Table, text string) EntryTable {
-	view := EntryTable{ID: block + "-" + t.ID, Field: t.ID, Label: t.Label, Narrow: len(t.Columns) <= narrowColumns, Help: strings.TrimSpace(sentence(t.Help) + optionalColumns(t))}
+func (s *site) entryTable(block string, t catalog.Table, text string) EntryTable {
+	view := EntryTable{ID: block + "-" + t.ID, Field: t.ID, Label: t.Label, Narrow: len(t.Columns) <= narrowColumns, Help: strings.TrimSpace(sentence(t.Help) + s.optionalColumns(t))}
 	for _, c := range t.Columns {
 		column := EntryColumn{ID: c.ID, Label: c.Label, Words: c.Text}
 		if !c.Text {
@@ -80,7 +79,7 @@ func entryTable(block string, t catalog.Table, text string) EntryTable {
 }
 
 // optionalColumns says which columns may be left empty.
-func optionalColumns(t catalog.Table) string {
+func (s *site) optionalColumns(t catalog.Table) string {
 	var labels []string
 	for _, c := range t.Columns {
 		if c.Optional {
@@ -91,7 +90,7 @@ func optionalColumns(t catalog.Table) string {
 	case 0:
 		return ""
 	case 1:
-		return " " + labels[0] + " may be left empty."
+		return " " + s.say("oneOptional", "column", labels[0])
 	}
-	return " These " + strconv.Itoa(len(labels)) + " columns may be left empty: " + strings.Join(labels, ", ") + "."
+	return " " + s.say("manyOptional", "number", len(labels), "columns", strings.Join(labels, ", "))
 }

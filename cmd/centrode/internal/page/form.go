@@ -31,13 +31,13 @@ type Choice struct {
 }
 
 // groups builds the form. The block may name the inputs that stand open; the others fold away.
-func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
+func (s *site) groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 	text := map[string]string{}
 	for _, e := range plate.Entries(a) {
 		text[e.ID] = e.Text
 	}
 	isOpen := func(id string) bool { return standsOpen(b, id) }
-	for _, g := range append(slices.Clone(a.Spec.Groups), catalog.Group{Label: "Values"}) { // the last takes fields of no group
+	for _, g := range append(slices.Clone(a.Spec.Groups), catalog.Group{Label: s.say("valuesGroup")}) { // the last takes fields of no group
 		first, rest := Group{ID: g.ID, Label: g.Label}, Group{ID: g.ID, Label: g.Label}
 		for _, f := range a.Spec.Fields {
 			if groupOf(a.Spec, f) != g.ID {
@@ -47,7 +47,7 @@ func groups(a catalog.Answer, b lesson.Plate) (open, more []Group) {
 			if isOpen(f.ID) {
 				into = &first
 			}
-			into.Fields = append(into.Fields, formField(b.ID, f, text[f.ID]))
+			into.Fields = append(into.Fields, s.formField(b.ID, f, text[f.ID]))
 		}
 		open, more = divide(open, more, first, true)
 		open, more = divide(open, more, rest, false)
@@ -82,13 +82,13 @@ func divide(open, more []Group, g Group, first bool) ([]Group, []Group) {
 	return open, more
 }
 
-func formField(block string, f catalog.Field, value string) FormField {
+func (s *site) formField(block string, f catalog.Field, value string) FormField {
 	lo, hi := f.SlideMin, f.SlideMax
 	if lo == 0 && hi == 0 {
 		lo, hi = f.Min, f.Max
 	}
 	out := FormField{ID: block + "-" + f.ID, Field: f.ID, Label: f.Label, Value: value, Unit: f.Kind.Unit(),
-		Help: sentence(f.Help) + " Allowed: " + f.RangeWords() + ".",
+		Help: s.say("helpAllowed", "help", sentence(f.Help), "range", f.RangeWords()),
 		Min:  quantity.Shortest(lo), Max: quantity.Shortest(hi), Step: quantity.Shortest(f.Step)}
 	if f.Step == 0 {
 		out.Step = "any"

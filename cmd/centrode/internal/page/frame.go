@@ -12,6 +12,7 @@ import (
 type Frame struct {
 	Kind        string // "lesson": becomes the class page-lesson
 	HeadTitle   string // of the browser's tab
+	English     bool   // the title is English in every language
 	Description string
 	Styles      string // addresses
 	Script      string
@@ -34,6 +35,8 @@ type Link struct {
 	Note string // what is there, in a few words; may be empty
 	// Current marks the link to the page it stands on.
 	Current bool
+	// English marks a text that is English in every language of the interface: the name of a lesson, a path, a person.
+	English bool
 }
 
 // siteName stands in every page's title and header.
@@ -41,17 +44,18 @@ const siteName = "Centrode"
 
 func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	head := siteName
+	english := kind == "lesson" || kind == "check" || kind == "path" || kind == "home"
 	if title != "" {
 		head = title + " · " + siteName
-		crumbs = append(crumbs, Link{Text: title})
+		crumbs = append(crumbs, Link{Text: title, English: english})
 	}
 	footer := slices.Clone(s.footer)
 	for i := range footer {
 		footer[i].Current = footer[i].Text == title
 	}
 	return Frame{
-		Kind: kind, HeadTitle: head, Description: description,
-		Styles: s.Asset("site.css"), Script: s.Asset("site.js"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Kind: kind, HeadTitle: head, English: english, Description: description,
+		Styles: s.Asset("site.css"), Script: s.Asset(s.script()), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }
@@ -75,13 +79,13 @@ func (s *site) footerLinks() []Link {
 			list = append(list, Link{Href: href, Text: text})
 		}
 	}
-	add(len(s.Book.Lessons) > 0, "/lessons/", "Lessons")
-	add(len(s.Book.Paths) > 0, "/paths/", "Paths")
-	add(len(s.Calculators) > 0, "/plates/", "Plates")
-	add(len(s.Book.Checks) > 0, "/checks/", "Quick checks")
-	add(len(s.Book.Terms) > 0, "/glossary/", "Glossary")
-	add(len(s.Book.Sources) > 0, "/sources/", "Sources")
-	add(len(s.Book.Cast) > 0, "/cast/", "The cast")
+	add(len(s.Book.Lessons) > 0, "/lessons/", s.say("lessons"))
+	add(len(s.Book.Paths) > 0, "/paths/", s.say("paths"))
+	add(len(s.Calculators) > 0, "/plates/", s.say("plates"))
+	add(len(s.Book.Checks) > 0, "/checks/", s.say("checks"))
+	add(len(s.Book.Terms) > 0, "/glossary/", s.say("glossary"))
+	add(len(s.Book.Sources) > 0, "/sources/", s.say("sources"))
+	add(len(s.Book.Cast) > 0, "/cast/", s.say("theCast"))
 	return list
 }
 
@@ -101,17 +105,26 @@ type Entry struct {
 	Minutes              int
 }
 
-var partNames = []struct{ title, summary string }{
-	{"Foundations", "What placement decides, and the geometry that every region rests on."},
-	{"Regions", "The body joint by joint: where each pivot goes, what it costs, how to check it."},
-	{"Practice", "Measuring, moving a joint safely, living with keys that exist, and recording the decision."},
+// partCount is how many parts the book has.
+const partCount = 3
+
+// partName returns the title of a part, and what it is about.
+func (s *site) partName(number int) (title, summary string) {
+	switch number {
+	case 1:
+		return s.say("partOneTitle"), s.say("partOneSummary")
+	case 2:
+		return s.say("partTwoTitle"), s.say("partTwoSummary")
+	}
+	return s.say("partThreeTitle"), s.say("partThreeSummary")
 }
 
 // parts returns the parts that have lessons.
 func (s *site) parts() []Part {
 	var list []Part
-	for i, name := range partNames {
-		p := Part{Number: i + 1, Title: name.title, Summary: name.summary, Href: partHref(i + 1)}
+	for number := 1; number <= partCount; number++ {
+		p := Part{Number: number, Href: partHref(number)}
+		p.Title, p.Summary = s.partName(number)
 		for _, l := range s.Book.Lessons {
 			if l.Part == p.Number {
 				p.Lessons = append(p.Lessons, entry(l))
@@ -128,11 +141,12 @@ func (s *site) parts() []Part {
 func partHref(number int) string { return "/parts/" + strconv.Itoa(number) + "/" }
 
 // partLink names a part with its number, for crumbs and small capitals.
-func partLink(number int) Link {
-	if number < 1 || number > len(partNames) {
+func (s *site) partLink(number int) Link {
+	if number < 1 || number > partCount {
 		return Link{}
 	}
-	return Link{Href: partHref(number), Text: "Part " + strconv.Itoa(number), Note: partNames[number-1].title}
+	title, _ := s.partName(number)
+	return Link{Href: partHref(number), Text: s.say("part", "number", number), Note: title}
 }
 
 func entry(l lesson.Lesson) Entry {

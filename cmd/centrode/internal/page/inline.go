@@ -151,7 +151,7 @@ func (p *prose) mathsBlock(w util.BufWriter, _ []byte, node ast.Node, entering b
 	if n.Lines().Len() > 0 {
 		line = p.lines.At(n.Lines().At(0).Start)
 	}
-	w.WriteString(`<div class="formula" role="group" aria-label="Formula" tabindex="0">` + p.formula(n.TeX, true, line, noSlot) + "</div>\n")
+	w.WriteString(`<div class="formula" role="group" aria-label="` + escape(p.site.say("formula")) + `" tabindex="0">` + p.formula(n.TeX, true, line, noSlot) + "</div>\n")
 	return ast.WalkSkipChildren, nil
 }
 

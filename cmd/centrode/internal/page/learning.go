@@ -55,7 +55,7 @@ func (s *site) learning(l *lesson.Lesson) *Learning {
 	for _, link := range s.lessonLinks(l.Needs) {
 		out.Requires = append(out.Requires, link.Text)
 	}
-	if part := partLink(l.Part); part.Href != "" {
+	if part := s.partLink(l.Part); part.Href != "" {
 		out.PartOf = &LearningThing{Type: "CreativeWork", ID: part.Href, Name: part.Text + ": " + part.Note,
 			PartOf: &LearningThing{Type: "Book", ID: "/", Name: siteName}}
 	}

@@ -27,7 +27,7 @@ type LessonPage struct {
 // lesson renders the lesson at a place in the book.
 func (s *site) lesson(i int) file {
 	l := &s.Book.Lessons[i]
-	part := partLink(l.Part)
+	part := s.partLink(l.Part)
 	d := s.document(l.Slug, l)
 	p := LessonPage{
 		Frame: s.frame("lesson", l.Title, l.Summary, Link{Href: part.Href, Text: part.Text + ": " + part.Note}),
@@ -38,7 +38,7 @@ func (s *site) lesson(i int) file {
 	p.Previous, p.Next = s.neighbour(i-1), s.neighbour(i+1)
 	p.Sections = d.sections
 	p.References, p.Further = s.referencesOf(d, l.Sources)
-	s.traces.add(d.trace(i, Link{Href: lessonHref(l.Slug), Text: l.Title}))
+	s.traces.add(d.trace(i, Link{Href: lessonHref(l.Slug), Text: l.Title, English: true}))
 	return s.print("lessons/"+l.Slug+"/index.html", "lesson.tmpl", p)
 }
 
@@ -47,7 +47,7 @@ func (s *site) neighbour(i int) *Link {
 		return nil
 	}
 	l := s.Book.Lessons[i]
-	return &Link{Href: lessonHref(l.Slug), Text: l.Title}
+	return &Link{Href: lessonHref(l.Slug), Text: l.Title, English: true}
 }
 
 // referencesOf divides the sources of a page into those cited in the text and further reading.
@@ -65,7 +65,7 @@ func (s *site) pathsWith(slug string) []Link {
 	var list []Link
 	for _, p := range s.Book.Paths {
 		if slices.ContainsFunc(p.Lessons, func(r lesson.Ref) bool { return r.Text == slug }) {
-			list = append(list, Link{Href: "/paths/" + p.ID + "/", Text: p.Title})
+			list = append(list, Link{Href: "/paths/" + p.ID + "/", Text: p.Title, English: true})
 		}
 	}
 	return list
@@ -113,9 +113,9 @@ func (s *site) home() file {
 		p.HeadTitle = siteName + " · " + l.Title
 	}
 	for _, path := range s.Book.Paths {
-		p.Paths = append(p.Paths, Link{Href: "/paths/" + path.ID + "/", Text: path.Title, Note: path.Promise})
+		p.Paths = append(p.Paths, Link{Href: "/paths/" + path.ID + "/", Text: path.Title, Note: path.Promise, English: true})
 	}
 	p.References, _ = s.referencesOf(d, nil)
-	s.traces.add(d.trace(-1, Link{Href: "/", Text: "Home"}))
+	s.traces.add(d.trace(-1, Link{Href: "/", Text: siteName, English: true}))
 	return s.print("index.html", "home.tmpl", p)
 }

@@ -66,15 +66,15 @@ type MissingPage struct {
 }
 
 func (s *site) lessons() file {
-	p := PartsPage{Frame: s.frame("lessons", "Lessons", "All lessons of the handbook, in three parts, with the minutes each takes."),
-		Title: "Lessons", Parts: s.parts(), Map: s.wholeMap()}
+	p := PartsPage{Frame: s.frame("lessons", s.say("lessons"), s.say("lessonsAbout")),
+		Title: s.say("lessons"), Parts: s.parts(), Map: s.wholeMap()}
 	p.Paths = s.pathViews()
 	return s.print("lessons/index.html", "lessons.tmpl", p)
 }
 
 func (s *site) part(part Part) file {
-	link := partLink(part.Number)
-	p := PartPage{Frame: s.frame("part", link.Text+": "+part.Title, part.Summary, Link{Href: "/lessons/", Text: "Lessons"}), Part: part}
+	link := s.partLink(part.Number)
+	p := PartPage{Frame: s.frame("part", link.Text+": "+part.Title, part.Summary, Link{Href: "/lessons/", Text: s.say("lessons")}), Part: part}
 	all := s.parts()
 	for i := range all {
 		switch all[i].Number {
@@ -112,16 +112,16 @@ func (s *site) pathViews() []PathView {
 func (s *site) path(path book.Path) file {
 	v := s.pathView(path)
 	return s.print("paths/"+path.ID+"/index.html", "path.tmpl",
-		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/paths/", Text: "Paths"}), v, s.pathMap(path)})
+		PathPage{s.frame("path", path.Title, path.Promise, Link{Href: "/paths/", Text: s.say("paths")}), v, s.pathMap(path)})
 }
 
 func (s *site) paths() file {
 	return s.print("paths/index.html", "paths.tmpl", PathsPage{
-		Frame: s.frame("paths", "Paths", "The paths through the lessons, one for each kind of reader."), Title: "Paths", Paths: s.pathViews()})
+		Frame: s.frame("paths", s.say("paths"), s.say("pathsAbout")), Title: s.say("paths"), Paths: s.pathViews()})
 }
 
 func (s *site) plates() file {
-	p := PlatesPage{Frame: s.frame("plates", "Plates", "Every calculator of the handbook, each with its inputs, formulas and sources."), Title: "Plates"}
+	p := PlatesPage{Frame: s.frame("plates", s.say("plates"), s.say("platesAbout")), Title: s.say("plates")}
 	for _, c := range s.Calculators {
 		spec := c.Spec()
 		link := calculatorLink(spec)
@@ -142,7 +142,10 @@ func (t trace) uses(calculator string) bool {
 	return false
 }
 
+// missingPath is where servers look for the page of addresses that lead nowhere.
+const missingPath = "404.html"
+
 func (s *site) missing() file {
-	return s.print("404.html", "missing.tmpl", MissingPage{
-		Frame: s.frame("missing", "No such page", "This address leads to no page of the handbook."), Title: "No such page", Links: s.footer})
+	return s.print(missingPath, "missing.tmpl", MissingPage{
+		Frame: s.frame("missing", s.say("missingTitle"), s.say("missingAbout")), Title: s.say("missingTitle"), Links: s.footer})
 }

@@ -3,7 +3,6 @@ package page
 import (
 	"html/template"
 	"slices"
-	"strconv"
 
 	"centrode/calc/figure"
 	"centrode/cmd/centrode/internal/book"
@@ -21,7 +20,7 @@ type Map struct {
 // wholeMap shows all lessons.
 func (s *site) wholeMap() *Map {
 	return s.mapOf(s.lessonsBefore(func(lesson.Lesson) bool { return true }), nil,
-		"Map of all lessons", "Every lesson stands to the right of the lessons it rests on, in the band of its part. The list below the drawing says the same.")
+		s.say("mapWhole"), s.say("mapWholeSay"))
 }
 
 // pathMap shows the lessons of a path, and those that they rest on.
@@ -29,8 +28,7 @@ func (s *site) pathMap(path book.Path) *Map {
 	on := func(l lesson.Lesson) bool {
 		return slices.ContainsFunc(path.Lessons, func(r lesson.Ref) bool { return r.Text == l.Slug })
 	}
-	return s.mapOf(s.lessonsBefore(on), on, "Map of this path: "+path.Title,
-		"Filled diamonds are lessons of this path, open rings are other lessons that they rest on. The list below the drawing says the same.")
+	return s.mapOf(s.lessonsBefore(on), on, s.say("mapPath", "path", path.Title), s.say("mapPathSay"))
 }
 
 // lessonsBefore lists the places in the book of the lessons asked for and of all that they rest on, in order.
@@ -68,8 +66,9 @@ func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, descr
 		return nil
 	}
 	plan := mapping.Plan{ID: "lesson-map", Name: name, Description: description}
-	for i, part := range partNames {
-		plan.Bands = append(plan.Bands, "Part "+strconv.Itoa(i+1)+"  "+part.title)
+	for number := 1; number <= partCount; number++ {
+		title, _ := s.partName(number)
+		plan.Bands = append(plan.Bands, s.say("part", "number", number)+"  "+title)
 	}
 	count := 0
 	for _, i := range lessons {

@@ -19,6 +19,7 @@ import (
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/report"
+	"centrode/cmd/centrode/internal/words"
 )
 
 // Answers is what pages ask of the proof. A page is a lesson's slug, "plates/CALCULATOR", "checks/SLUG" or "home".
@@ -40,27 +41,35 @@ type Input struct {
 	Proof       Answers
 	Asset       func(name string) string // address of "site.css", "site.js", "calculators.wasm" or "icon.svg"
 	Templates   fs.FS                    // theme/templates
+	Words       []words.Language         // of the interface; the first at the root, the others below their tags
 	Maths       *maths.Renderer
 	Log         *report.Log // gets every problem found on the way
 }
 
-// Render returns every page by its path: "lessons/the-finger/index.html", and the index for programs, index.json. Problems go to in.Log; a page with a problem
-// is still rendered as far as it goes, so that one run tells all of them.
+// Render returns every page by its path, "lessons/the-finger/index.html", in each language of the interface, and the index for
+// programs, index.json. Problems go to in.Log; a page with a problem is still rendered as far as it goes, so that one run
+// tells all of them.
 func Render(in Input) map[string][]byte {
-	s, err := newSite(in)
-	if err != nil {
-		in.Log.Add("theme/templates", 0, err.Error())
+	files := map[string][]byte{}
+	var first *site
+	for _, language := range in.Words {
+		s, err := newSite(in, language)
+		if err != nil {
+			in.Log.Add("theme/templates", 0, err.Error())
+			return nil
+		}
+		if first == nil {
+			first = s
+		}
+		for _, one := range append(s.renderProse(), s.renderLists()...) {
+			files[s.prefix()+one.path] = one.content
+		}
+	}
+	if first == nil {
 		return nil
 	}
-	files := map[string][]byte{}
-	for _, one := range s.renderProse() {
-		files[one.path] = one.content
-	}
-	for _, one := range s.renderLists() {
-		files[one.path] = one.content
-	}
-	checkLinks(files, s)
-	index := s.index()
+	checkLinks(files, first)
+	index := first.index()
 	files[index.path] = index.content
 	return files
 }
@@ -142,5 +151,5 @@ func (s *site) print(path, name string, data any) file {
 	if err := page.ExecuteTemplate(&b, name, data); err != nil {
 		s.Log.Add("theme/templates/"+name, 0, err.Error())
 	}
-	return file{path, b.Bytes()}
+	return file{path, s.localise(path, b.Bytes())}
 }

@@ -99,7 +99,7 @@ func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
 	a.Spec.Tables = []catalog.Table{{ID: "rows", Label: "Rows", Columns: []catalog.Column{{ID: "x", Label: "X"}}}}
 	a.Values.Tables["rows"] = catalog.Rows{Len: 1, Numbers: map[string][]float64{"x": {1}}}
 	for _, inputs := range [][]lesson.Ref{nil, {{Text: "angle"}}, {{Text: "rows"}}} {
-		open, more := groups(a, lesson.Plate{ID: "p", Inputs: inputs})
+		open, more := inEnglish(t).groups(a, lesson.Plate{ID: "p", Inputs: inputs})
 		count, first := 0, 0
 		for _, g := range append(open, more...) {
 			count += len(g.Fields)
@@ -107,7 +107,7 @@ func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
 		for _, g := range open {
 			first += len(g.Fields)
 		}
-		beside, below := entryTables(a, lesson.Plate{ID: "p", Inputs: inputs})
+		beside, below := inEnglish(t).entryTables(a, lesson.Plate{ID: "p", Inputs: inputs})
 		tables := append(beside, below...)
 		for _, table := range tables {
 			if table.Open {
@@ -124,7 +124,7 @@ func TestEveryInputHasItsPlaceInTheForm(t *testing.T) {
 }
 
 func TestAComparisonLeavesOutWhatCannotDiffer(t *testing.T) {
-	rows := sideBySide(answers{t}.run(1), answers{t}.run(2))
+	rows := inEnglish(t).sideBySide(answers{t}.run(1), answers{t}.run(2))
 	for _, r := range rows {
 		if strings.HasPrefix(r.Key, "current_") {
 			t.Errorf("%s is the same on both sides and is shown", r.Key)

@@ -49,7 +49,10 @@ type Plate struct {
 }
 
 // Preset is a named set of values to start from.
-type Preset struct{ State, Label string }
+type Preset struct {
+	State, Label string
+	English      bool // the label is the name of a character
+}
 
 // Group is a set of inputs under one heading.
 type Group struct {
@@ -90,10 +93,10 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	if b.Check {
 		return d.check(p, a, b)
 	}
-	p.Beside, p.Below = entryTables(a, b)
+	p.Beside, p.Below = d.site.entryTables(a, b)
 	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), warnings(a), a.Spec.Cautions, d.steps(a, b.Line)
 	p.Presets = d.site.presets(a.Spec, p.Base, nil)
-	p.Groups, p.More = groups(a, b)
+	p.Groups, p.More = d.site.groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
 	return p
 }
@@ -101,16 +104,16 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 // presets lists what a plate can start from, all or only the named ones; its own values come first. One that the calculator refuses is left out:
 // the check of the book reports it.
 func (s *site) presets(spec catalog.Spec, base string, only []lesson.Ref) []Preset {
-	list := []Preset{{base, "the values printed here"}}
+	list := []Preset{{State: base, Label: s.say("printedValues")}}
 	c, _ := s.calculator(spec.ID)
 	for _, p := range s.offered(spec, only) {
 		a, err := plate.Run(c, plate.WriteState(p.Values))
 		switch {
 		case err != nil:
 		case only != nil && plate.State(a) == base: // of few, the one that is printed needs no second name
-			list[0].Label = p.Label
+			list[0].Label, list[0].English = p.Label, true
 		default:
-			list = append(list, Preset{plate.State(a), p.Label})
+			list = append(list, Preset{plate.State(a), p.Label, true})
 		}
 	}
 	if len(list) == 1 {
@@ -155,7 +158,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })
-	p.Outputs, p.Others = shown(sideBySide(current, candidate), candidate.Spec, c.Show)
+	p.Outputs, p.Others = shown(d.site.sideBySide(current, candidate), candidate.Spec, c.Show)
 	return d.site.fill("plate", p)
 }
 
@@ -176,7 +179,7 @@ func differs(list []Change, spec catalog.Spec, id string) bool {
 
 // sideBySide prints two runs of one calculator next to each other. When it compares placements by itself, its own
 // current side is left out where both runs have the same: the columns are about the two runs then.
-func sideBySide(current, candidate catalog.Answer) []plate.Row {
+func (s *site) sideBySide(current, candidate catalog.Answer) []plate.Row {
 	if !candidate.Spec.Compares && !candidate.Spec.Single {
 		return plate.Cells(current, candidate)
 	}
@@ -187,7 +190,7 @@ func sideBySide(current, candidate catalog.Answer) []plate.Row {
 			if row.Current == row.Candidate {
 				continue
 			}
-			row.Label += ", as it is"
+			row.Label = s.say("asItIs", "output", row.Label)
 		}
 		before, was := current.Result.Numbers[o.ID]
 		after, is := candidate.Result.Numbers[o.ID]

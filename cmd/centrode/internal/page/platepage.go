@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"html/template"
 	"slices"
-	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -28,7 +27,7 @@ type PlatePage struct {
 	Outputs    []OutputRow
 	Answers    []TableRows
 	Cautions   []string
-	UsedIn     []Link
+	UsedIn     []Use
 	Command    []Command
 	References []Reference
 	Revision   Revision
@@ -49,6 +48,12 @@ type TableRows struct {
 // Command is one example of the command line: what it does, and the text to type.
 type Command struct{ Say, Text string }
 
+// Use is a block that runs the calculator: a link to it, what kind it is, and, as the Note, the lesson it stands in.
+type Use struct {
+	Link
+	Kind string
+}
+
 // plate renders the reference page of a calculator. Its plate starts from the defaults and is numbered first.
 func (s *site) plate(c catalog.Calculator) file {
 	spec := c.Spec()
@@ -60,10 +65,10 @@ func (s *site) plate(c catalog.Calculator) file {
 	l := s.words(spec.ID)
 	d := s.document("plates/"+spec.ID, &l)
 	p := PlatePage{
-		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: "Plates"}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
-		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: fieldRows(spec),
-		Tables: tableRows(spec.Tables, true), Outputs: outputRows(spec), Answers: tableRows(spec.Answers, false),
-		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: commands(a), Revision: s.revision(spec),
+		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: s.say("plates")}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
+		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: s.fieldRows(spec),
+		Tables: s.tableRows(spec.Tables, true), Outputs: outputRows(spec), Answers: s.tableRows(spec.Answers, false),
+		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: s.commands(a), Revision: s.revision(spec),
 	}
 	for _, r := range l.Sources {
 		d.cite(r.Text, false)
@@ -72,32 +77,32 @@ func (s *site) plate(c catalog.Calculator) file {
 		d.cite(key, false)
 	}
 	p.References, _ = s.referencesOf(d, nil)
-	p.Sections = p.sections(l)
+	p.Sections = s.plateSections(p, l)
 	p.Previous, p.Next = s.besides(spec.ID)
 	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: plateHref(spec.ID), Text: spec.Title}))
 	return s.print("plates/"+spec.ID+"/index.html", "plate.tmpl", p)
 }
 
 // sections lists what the page has: the author's sections, then those that every plate has.
-func (p PlatePage) sections(l lesson.Lesson) []Section {
+func (s *site) plateSections(p PlatePage, l lesson.Lesson) []Section {
 	list := slices.Clone(p.Sections)
 	add := func(has bool, anchor, text string) {
 		if has {
-			list = append(list, Section{"#" + anchor, ready(text)})
+			list = append(list, Section{Href: "#" + anchor, Text: ready(escape(text))})
 		}
 	}
 	if len(l.Worked) > 0 {
-		add(p.Body != "", l.Worked[0].ID, "Examples")
+		add(p.Body != "", l.Worked[0].ID, s.say("examples"))
 	}
-	add(len(p.Fields) > 0, "fields", "Fields")
+	add(len(p.Fields) > 0, "fields", s.say("fields"))
 	for _, t := range p.Tables {
-		add(true, "table-"+t.ID, "Table: "+escape(t.Label))
+		add(true, "table-"+t.ID, s.say("tableOf", "table", t.Label))
 	}
-	add(len(p.Outputs) > 0, "results", "Results")
-	add(len(p.Plate.Steps) > 0, "derivation", "Derivation")
-	add(len(p.Command) > 0, "command-line", "On the command line")
-	add(len(p.UsedIn) > 0, "used-in", "Where the handbook uses it")
-	add(len(p.References) > 0, "sources", "Sources")
+	add(len(p.Outputs) > 0, "results", s.say("results"))
+	add(len(p.Plate.Steps) > 0, "derivation", s.say("derivation"))
+	add(len(p.Command) > 0, "command-line", s.say("onCommandLine"))
+	add(len(p.UsedIn) > 0, "used-in", s.say("whereUsed"))
+	add(len(p.References) > 0, "sources", s.say("sources"))
 	return list
 }
 
@@ -113,25 +118,25 @@ func (s *site) words(calculator string) lesson.Lesson {
 
 // usesOf lists the blocks of all lessons that run the calculator. It reads the book and not the traces, since plates
 // and lessons are rendered at the same time.
-func (s *site) usesOf(calculator string) []Link {
-	var list []Link
+func (s *site) usesOf(calculator string) []Use {
+	var list []Use
 	for _, l := range s.Book.Lessons {
 		add := func(kind, title, anchor string, r lesson.Ref) {
 			if r.Text == calculator {
-				list = append(list, Link{Href: lessonHref(l.Slug) + "#" + anchor, Text: title, Note: kind + " in " + l.Title})
+				list = append(list, Use{Link{Href: lessonHref(l.Slug) + "#" + anchor, Text: title, Note: l.Title, English: true}, kind})
 			}
 		}
 		for _, w := range l.Worked {
-			add("worked example", w.Title, w.ID, w.Calculator)
+			add(s.say("exampleIn"), w.Title, w.ID, w.Calculator)
 		}
 		for _, e := range l.Exercises {
-			add("exercise", e.Title, e.ID, e.Calculator)
+			add(s.say("exerciseIn"), e.Title, e.ID, e.Calculator)
 		}
 		for _, b := range l.Plates {
-			add("plate", b.Title, "plate-"+b.ID, b.Calculator)
+			add(s.say("plateIn"), b.Title, "plate-"+b.ID, b.Calculator)
 		}
 		for _, c := range l.Compares {
-			add("comparison", c.Title, "plate-"+c.ID, c.Calculator)
+			add(s.say("comparisonIn"), c.Title, "plate-"+c.ID, c.Calculator)
 		}
 	}
 	return list
@@ -154,12 +159,12 @@ func (s *site) besides(calculator string) (previous, next *Link) {
 	return previous, next
 }
 
-func fieldRows(spec catalog.Spec) []FieldRow {
+func (s *site) fieldRows(spec catalog.Spec) []FieldRow {
 	var rows []FieldRow
 	for _, f := range spec.Fields {
 		row := FieldRow{ID: f.ID, Label: f.Label, Help: sentence(f.Help), Allowed: f.RangeWords(), Unit: f.Kind.Unit(), Default: quantity.Entry(f.Default, f.Kind)}
 		if f.Worded() {
-			row.Allowed, row.Unit, row.Default = wordsAllowed(f), "", f.DefaultChoice
+			row.Allowed, row.Unit, row.Default = s.wordsAllowed(f), "", f.DefaultChoice
 		}
 		rows = append(rows, row)
 	}
@@ -167,9 +172,9 @@ func fieldRows(spec catalog.Spec) []FieldRow {
 }
 
 // wordsAllowed lists the choices of a field that holds a word.
-func wordsAllowed(f catalog.Field) string {
+func (s *site) wordsAllowed(f catalog.Field) string {
 	if f.Free {
-		return "a word"
+		return s.say("aWord")
 	}
 	var names []string
 	for _, c := range f.Choices {
@@ -190,26 +195,26 @@ func outputRows(spec catalog.Spec) []OutputRow {
 	return rows
 }
 
-func tableRows(tables []catalog.Table, input bool) []TableRows {
+func (s *site) tableRows(tables []catalog.Table, input bool) []TableRows {
 	var list []TableRows
 	for _, t := range tables {
 		view := TableRows{ID: t.ID, Label: t.Label, Help: sentence(t.Help)}
 		if input {
-			view.Count = strconv.Itoa(t.MinRows) + " to " + strconv.Itoa(t.MaxRows) + " rows"
+			view.Count = s.say("rowCount", "least", t.MinRows, "most", t.MaxRows)
 		}
 		for _, c := range t.Columns {
-			view.Columns = append(view.Columns, columnRow(c, input))
+			view.Columns = append(view.Columns, s.columnRow(c, input))
 		}
 		list = append(list, view)
 	}
 	return list
 }
 
-func columnRow(c catalog.Column, input bool) FieldRow {
+func (s *site) columnRow(c catalog.Column, input bool) FieldRow {
 	row := FieldRow{ID: c.ID, Label: c.Label, Help: sentence(c.Help), Unit: c.Kind.Unit()}
 	switch {
 	case c.Text:
-		row.Unit, row.Allowed = "", "a word"
+		row.Unit, row.Allowed = "", s.say("aWord")
 	case input:
 		row.Allowed = catalog.Field{Kind: c.Kind, Min: c.Min, Max: c.Max, MinOpen: c.MinOpen}.RangeWords()
 	}
@@ -220,7 +225,7 @@ func columnRow(c catalog.Column, input bool) FieldRow {
 }
 
 // commands shows how the command line asks the same question.
-func commands(a catalog.Answer) []Command {
+func (s *site) commands(a catalog.Answer) []Command {
 	id := a.Spec.ID
 	line := "centrode calc " + id
 	for i, f := range a.Spec.Fields {
@@ -240,10 +245,10 @@ func commands(a catalog.Answer) []Command {
 		}
 	}
 	return []Command{
-		{"With some values; the others keep their defaults:", line},
-		{"As JSON, unrounded:", line + " -format json"},
-		{"One answer for each row of a table:", "centrode calc " + id + " -in characters.csv -format csv"},
-		{"What goes in and comes out:", "centrode calc " + id + " -describe"},
+		{s.say("commandValues"), line},
+		{s.say("commandJSON"), line + " -format json"},
+		{s.say("commandTable"), "centrode calc " + id + " -in characters.csv -format csv"},
+		{s.say("commandDescribe"), "centrode calc " + id + " -describe"},
 	}
 }
 

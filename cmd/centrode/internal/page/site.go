@@ -9,12 +9,14 @@ import (
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/lesson"
+	"centrode/cmd/centrode/internal/words"
 )
 
 // site is what all pages share. It is not written to after newSite, but for traces.
 type site struct {
 	Input
 	templates   templates
+	language    words.Language
 	footer      []Link
 	sources     map[string]book.Source
 	labels      map[string]string    // source key → "Buryanov and Kotiuk 2010"
@@ -25,13 +27,13 @@ type site struct {
 	traces      traces
 }
 
-func newSite(in Input) (*site, error) {
-	t, err := loadTemplates(in.Templates)
-	if err != nil {
+func newSite(in Input, language words.Language) (*site, error) {
+	s := &site{Input: in, language: language, sources: map[string]book.Source{}, terms: map[string]book.Term{},
+		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
+	var err error
+	if s.templates, err = loadTemplates(in.Templates, s.functions()); err != nil {
 		return nil, err
 	}
-	s := &site{Input: in, templates: t, sources: map[string]book.Source{}, terms: map[string]book.Term{},
-		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
 	for _, source := range in.Book.Sources {
 		s.sources[source.Key] = source
 	}
@@ -64,7 +66,7 @@ func (s *site) lessonLink(slug string) (Link, bool) {
 		return Link{}, false
 	}
 	l := s.Book.Lessons[i]
-	return Link{Href: lessonHref(l.Slug), Text: l.Title, Note: l.Summary}, true
+	return Link{Href: lessonHref(l.Slug), Text: l.Title, Note: l.Summary, English: true}, true
 }
 
 func (s *site) lessonLinks(refs []lesson.Ref) []Link {

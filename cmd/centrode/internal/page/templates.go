@@ -15,12 +15,12 @@ type templates struct {
 }
 
 // loadTemplates walks the folder: files whose name begins with "_" are parts, which every page may use.
-func loadTemplates(folder fs.FS) (templates, error) {
+func loadTemplates(folder fs.FS, functions template.FuncMap) (templates, error) {
 	names, err := fs.Glob(folder, "*.tmpl")
 	if err != nil {
 		return templates{}, err
 	}
-	t := templates{template.New("parts").Option("missingkey=error"), map[string]*template.Template{}}
+	t := templates{template.New("parts").Funcs(functions).Option("missingkey=error"), map[string]*template.Template{}}
 	var pages []string
 	for _, name := range names {
 		if !strings.HasPrefix(name, "_") {

@@ -39,7 +39,7 @@ var (
 
 // unframed are the addresses of all that is no embed. They are listed one by one because hosts differ in what two rules
 // for one header come to; a test holds the list to the built site.
-var unframed = []string{"/", "/404.html", "/index.json", "/assets/*", "/cast/*", "/glossary/*", "/lessons/*", "/parts/*", "/paths/*",
+var unframed = []string{"/", "/404.html", "/index.json", "/assets/*", "/cast/*", "/de/*", "/glossary/*", "/lessons/*", "/parts/*", "/paths/*",
 	"/plates/*", "/sources/*"}
 
 // unused are the abilities that no page of the site asks a browser for.

@@ -13,6 +13,7 @@ import (
 	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/report"
+	"centrode/cmd/centrode/internal/words"
 )
 
 // content is the book with its numbers proved, ready to be rendered.
@@ -20,6 +21,7 @@ type content struct {
 	book      *book.Book
 	proof     *proof.Proof
 	templates fs.FS
+	words     []words.Language
 	maths     *maths.Renderer
 	log       *report.Log
 }
@@ -34,7 +36,12 @@ func readContent(w *workshop) (*content, error) {
 	if err != nil {
 		return nil, err
 	}
+	says, err := w.open(words.Dir)
+	if err != nil {
+		return nil, err
+	}
 	c := &content{log: &report.Log{}, templates: templates}
+	c.words = words.Load(says, c.log)
 	if err := c.readMaths(w); err != nil {
 		return nil, err
 	}
@@ -65,7 +72,7 @@ func (u under) Open(name string) (fs.File, error) {
 // render makes the pages; what is wrong goes to the log.
 func (c *content) render(asset func(name string) string) map[string][]byte {
 	return page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
-		Templates: c.templates, Maths: c.maths, Log: c.log})
+		Templates: c.templates, Words: c.words, Maths: c.maths, Log: c.log})
 }
 
 // count counts what the book holds.

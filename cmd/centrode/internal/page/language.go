@@ -1,0 +1,98 @@
+package page
+
+import (
+	"bytes"
+	"html/template"
+	"regexp"
+	"strings"
+
+	"centrode/cmd/centrode/internal/words"
+)
+
+// functions are what templates may call: the words of the language, and the marks of what is in which.
+func (s *site) functions() template.FuncMap {
+	return template.FuncMap{
+		"say": s.language.Say, "language": func() string { return s.language.Tag }, "languages": s.languages,
+		"ofText": s.ofText, "ofWords": s.ofWords,
+	}
+}
+
+// say returns a word of the interface; one that is missing is reported.
+func (s *site) say(key string, pairs ...any) string {
+	text, err := s.language.Say(key, pairs...)
+	if err != nil {
+		s.Log.Add(pagePackage, 0, err.Error())
+	}
+	return text
+}
+
+// pagePackage is named where a word that this package asks for is missing.
+const pagePackage = "cmd/centrode/internal/page"
+
+// ofText marks an element whose words are those of the handbook's text, where the interface is in another language.
+func (s *site) ofText() template.HTMLAttr { return s.inLanguage(words.Base) }
+
+// ofWords marks an element inside such text whose words are those of the interface again.
+func (s *site) ofWords() template.HTMLAttr { return s.inLanguage(s.language.Tag) }
+
+func (s *site) inLanguage(tag string) template.HTMLAttr {
+	if s.language.Tag == words.Base {
+		return ""
+	}
+	return template.HTMLAttr(` lang="` + tag + `"`)
+}
+
+// Tongue leads to the same page in another language.
+type Tongue struct{ Tag, Name, Home string }
+
+// languages lists the other languages of the interface.
+func (s *site) languages() []Tongue {
+	var list []Tongue
+	for i, l := range s.Words {
+		if l.Tag == s.language.Tag {
+			continue
+		}
+		t := Tongue{Tag: l.Tag, Home: "/"}
+		if i > 0 {
+			t.Home = "/" + l.Tag + "/"
+		}
+		t.Name, _ = l.Say("languageName")
+		list = append(list, t)
+	}
+	return list
+}
+
+// prefix is the folder of the language: "" for the first, else its tag.
+func (s *site) prefix() string {
+	if len(s.Words) == 0 || s.Words[0].Tag == s.language.Tag {
+		return ""
+	}
+	return s.language.Tag + "/"
+}
+
+// script is the plain name of the language's own bundle.
+func (s *site) script() string {
+	if s.prefix() == "" {
+		return "site.js"
+	}
+	return "site-" + s.language.Tag + ".js"
+}
+
+// inside finds links to pages, whose addresses end in "/", and those to another language, which name it before.
+var inside = regexp.MustCompile(`(hreflang="[\w-]+" lang="[\w-]+" )?href="(/(?:[^"#?.]*/)?)([#?"])`)
+
+// localise completes the addresses of a finished page, all of which begin at the root of the first language: links to pages stay
+// in the page's language, and links to another language lead to this page.
+func (s *site) localise(path string, page []byte) []byte {
+	here := strings.TrimSuffix(path, "index.html")
+	if path == missingPath { // it stands for an address that no language has
+		here = ""
+	}
+	return inside.ReplaceAllFunc(page, func(link []byte) []byte {
+		m := inside.FindSubmatch(link)
+		if len(m[1]) > 0 {
+			return bytes.Join([][]byte{m[1], []byte(`href="`), m[2], []byte(here), m[3]}, nil)
+		}
+		return bytes.Join([][]byte{[]byte(`href="/` + s.prefix()), m[2][1:], m[3]}, nil)
+	})
+}

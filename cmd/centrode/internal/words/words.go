@@ -1,0 +1,189 @@
+// Package words holds what the interface says, in every language that has a file in theme/words.
+//
+// Start at Load. English is the language of the handbook's own text and the measure of the others: each has the same keys
+// with the same {gaps}. A text that counts something has two forms, one and other, chosen by {count}. The scripts
+// read the same files (theme/scripts/say.js fills them in as Say does). Lessons, and sentences that a calculator makes,
+// are not here: they are English in every language.
+package words
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/outline"
+	"centrode/cmd/centrode/internal/report"
+)
+
+// Dir is the folder of the project that Load reads.
+const Dir = "theme/words"
+
+// Base is the tag of the language that lessons are written in.
+const Base = "en"
+
+// Language is one language of the interface. Its zero value says nothing.
+type Language struct {
+	Tag  string // as HTML and BCP 47 write it: "de"
+	says map[string]text
+}
+
+// text is what stands under a key; one is empty where nothing is counted.
+type text struct {
+	one, other string
+	line       int
+}
+
+// limit is far above what an interface says.
+const limit = 256 << 10
+
+// Load reads every file of the folder, English first, the others by their tags. Problems go to the log.
+func Load(folder fs.FS, log *report.Log) []Language {
+	names, err := fs.Glob(folder, "*.json")
+	if err != nil || !slices.Contains(names, Base+".json") {
+		log.Add(Dir, 0, "has no "+Base+".json, which says what the interface says")
+		return nil
+	}
+	var list []Language
+	for _, name := range append([]string{Base + ".json"}, slices.DeleteFunc(names, func(n string) bool { return n == Base+".json" })...) {
+		if strings.Contains(strings.TrimSuffix(name, ".json"), ".") {
+			continue // de.calculators.json is read by LoadSpecs
+		}
+		l := read(folder, name, log)
+		if len(list) > 0 {
+			list[0].compare(l, log)
+		}
+		list = append(list, l)
+	}
+	return list
+}
+
+func read(folder fs.FS, name string, log *report.Log) Language {
+	l := Language{Tag: strings.TrimSuffix(name, ".json"), says: map[string]text{}}
+	at := outline.Place{File: path.Join(Dir, name), Log: log}
+	source, err := fs.ReadFile(folder, name)
+	if err != nil {
+		log.Add(at.File, 0, err.Error())
+		return l
+	}
+	tree := outline.Parse(source, limit, at)
+	if tree == nil {
+		return l
+	}
+	for _, e := range tree.Entries {
+		if _, twice := l.says[e.Key]; twice {
+			at.Problem(e.Line, strconv.Quote(e.Key)+" stands here for the second time")
+		}
+		l.says[e.Key] = form(e, at)
+	}
+	return l
+}
+
+func form(e outline.Entry, at outline.Place) text {
+	t := text{line: e.Line}
+	switch e.Value.Kind {
+	case outline.Text:
+		t.other = e.Value.Text
+	case outline.Map:
+		for _, part := range e.Value.Entries {
+			switch part.Key {
+			case "one":
+				t.one = part.Value.Text
+			case "other":
+				t.other = part.Value.Text
+			}
+		}
+		if t.one == "" || len(e.Value.Entries) != 2 {
+			at.Problem(e.Line, strconv.Quote(e.Key)+` must be a text, or {"one": …, "other": …}`)
+		}
+	}
+	if t.other == "" {
+		at.Problem(e.Line, strconv.Quote(e.Key)+" says nothing")
+	}
+	return t
+}
+
+// compare reports where another language differs from the measure.
+func (l Language) compare(other Language, log *report.Log) {
+	file := path.Join(Dir, other.Tag+".json")
+	for key, t := range l.says {
+		o, ok := other.says[key]
+		switch {
+		case !ok:
+			log.Add(file, 0, "lacks "+strconv.Quote(key)+", which in English says "+strconv.Quote(t.other))
+		case !slices.Equal(gaps(t.other), gaps(o.other)):
+			log.Add(file, o.line, fmt.Sprintf("%q has the gaps %v, in English %v", key, gaps(o.other), gaps(t.other)))
+		case (t.one == "") != (o.one == ""):
+			log.Add(file, o.line, strconv.Quote(key)+" must have one and other in both languages, or in neither")
+		}
+	}
+	for key, o := range other.says {
+		if _, ok := l.says[key]; !ok {
+			log.Add(file, o.line, strconv.Quote(key)+" is not in "+Base+".json"+spell.Offer(key, l.Keys()))
+		}
+	}
+}
+
+var gap = regexp.MustCompile(`\{([a-zA-Z]+)\}`)
+
+// gaps returns the names of the gaps in a text, sorted, each once.
+func gaps(say string) []string {
+	var names []string
+	for _, m := range gap.FindAllStringSubmatch(say, -1) {
+		names = append(names, m[1])
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// Keys returns all keys in order.
+func (l Language) Keys() []string {
+	keys := make([]string, 0, len(l.says))
+	for key := range l.says {
+		keys = append(keys, key)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// Gaps returns the names that a text of this key must be given, sorted.
+func (l Language) Gaps(key string) []string {
+	return gaps(l.says[key].one + l.says[key].other)
+}
+
+// Say returns the text of a key with its gaps filled by pairs of name and value. A count of 1 takes the form for one.
+func (l Language) Say(key string, pairs ...any) (string, error) {
+	t, ok := l.says[key]
+	if !ok {
+		return "", fmt.Errorf("the word %q is not in %s/%s.json%s", key, Dir, l.Tag, spell.Offer(key, l.Keys()))
+	}
+	values := map[string]string{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		values[fmt.Sprint(pairs[i])] = fmt.Sprint(pairs[i+1])
+	}
+	say := t.other
+	if t.one != "" && values["count"] == "1" {
+		say = t.one
+	}
+	if want := l.Gaps(key); len(want) != len(values) || len(pairs)%2 != 0 || slices.ContainsFunc(want, func(n string) bool { _, ok := values[n]; return !ok }) {
+		return "", fmt.Errorf("the word %q has the gaps %v; it was given %v", key, want, pairs)
+	}
+	return gap.ReplaceAllStringFunc(say, func(name string) string { return values[name[1:len(name)-1]] }), nil
+}
+
+// Bracketed returns the language with every text in white brackets, for tests that look for what is in no file.
+func (l Language) Bracketed() Language {
+	out := Language{Tag: l.Tag, says: map[string]text{}}
+	for key, t := range l.says {
+		t.other = "⟦" + t.other + "⟧"
+		if t.one != "" {
+			t.one = "⟦" + t.one + "⟧"
+		}
+		out.says[key] = t
+	}
+	return out
+}
