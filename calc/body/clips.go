@@ -1,0 +1,149 @@
+package body
+
+import (
+	"slices"
+	"strconv"
+
+	"centrode/calc/affine"
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+)
+
+// Clip is one of the file's animations.
+type Clip struct {
+	Name      string
+	Animation int
+	Seconds   float64 // time of its last key
+	Moves     []Moved
+}
+
+// Moved is what a clip does to one joint. A track without keys leaves that part at rest.
+type Moved struct {
+	Joint                        int
+	Translation, Rotation, Scale gltf.Track
+}
+
+func (b *Body) clips() {
+	for i, a := range b.Doc.Animations {
+		c := Clip{Name: a.Name, Animation: i}
+		if c.Name == "" {
+			c.Name = "clip " + strconv.Itoa(i)
+		}
+		for k := range a.Channels {
+			t := b.Doc.Track(i, k)
+			if len(t.Times) > 0 {
+				c.Seconds = max(c.Seconds, float64(t.Times[len(t.Times)-1]))
+			}
+			if joint := b.JointOf(t.Node); joint >= 0 && t.Width > 0 {
+				c.add(joint, t)
+			}
+		}
+		b.Clips = append(b.Clips, c)
+	}
+}
+
+func (c *Clip) add(joint int, t gltf.Track) {
+	at := slices.IndexFunc(c.Moves, func(m Moved) bool { return m.Joint == joint })
+	if at < 0 {
+		at = len(c.Moves)
+		c.Moves = append(c.Moves, Moved{Joint: joint})
+	}
+	switch t.Path {
+	case "translation":
+		c.Moves[at].Translation = t
+	case "rotation":
+		c.Moves[at].Rotation = t
+	case "scale":
+		c.Moves[at].Scale = t
+	}
+}
+
+// Of returns what the clip does to a joint; ok is false when it leaves it alone.
+func (c *Clip) Of(joint int) (m Moved, ok bool) {
+	for _, m := range c.Moves {
+		if m.Joint == joint {
+			return m, true
+		}
+	}
+	return Moved{}, false
+}
+
+// Play writes where a clip has its joints at a time, in their parents' frames, over locals.
+func (b *Body) Play(c *Clip, seconds float64, locals []affine.Map) {
+	for i := range c.Moves {
+		m := &c.Moves[i]
+		locals[m.Joint] = b.local[m.Joint]
+		if m.keyed() {
+			t, r, s := b.Apart(m, seconds)
+			locals[m.Joint] = affine.FromTRS(t, r, s)
+		}
+	}
+}
+
+func (m *Moved) keyed() bool {
+	return len(m.Translation.Times)+len(m.Rotation.Times)+len(m.Scale.Times) > 0
+}
+
+// Apart returns translation (cm), rotation and scale of a moved joint at a time.
+func (b *Body) Apart(m *Moved, seconds float64) (t rigid.Vec, r rigid.Quat, s rigid.Vec) {
+	n := b.Doc.Nodes[b.Joints[m.Joint].Node]
+	t, r, s = n.Translation.Scale(gltf.CmPerUnit), n.Rotation, n.Scale
+	var v [4]float64
+	if len(m.Translation.Times) > 0 {
+		m.Translation.At(seconds, v[:])
+		t = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}.Scale(gltf.CmPerUnit)
+	}
+	if len(m.Rotation.Times) > 0 {
+		m.Rotation.At(seconds, v[:])
+		r, _ = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}.Unit()
+	}
+	if len(m.Scale.Times) > 0 {
+		m.Scale.At(seconds, v[:])
+		s = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
+	}
+	return t, r, s
+}
+
+// Times lists the times of all keys of translation and rotation, rising, each once.
+func (m *Moved) Times() []float64 {
+	var list []float64
+	for _, t := range [2]gltf.Track{m.Translation, m.Rotation} {
+		for _, at := range t.Times {
+			list = append(list, float64(at))
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+// RestRotation is the rotation of a joint in its parent's frame at rest.
+func (b *Body) RestRotation(joint int) rigid.Quat {
+	return b.Doc.Nodes[b.Joints[joint].Node].Rotation
+}
+
+// widest is the axis, in the world at rest, of the widest turn that any clip gives the joint.
+func (b *Body) widest(joint int) (axis rigid.Vec, ok bool) {
+	widest := 0.05
+	for i := range b.Clips {
+		m, moved := b.Clips[i].Of(joint)
+		if !moved {
+			continue
+		}
+		for _, at := range m.Times() {
+			_, r, _ := b.Apart(&m, at)
+			turn := r.Rot().Mul(b.RestRotation(joint).Rot().Transpose())
+			if a, angle := turn.AxisAngle(); angle > widest {
+				widest, axis, ok = angle, b.ParentFrame(joint).L.Apply(a).Unit(), true
+			}
+		}
+	}
+	return axis, ok
+}
+
+// ParentFrame is where the parent of a joint stands at rest; the world for a root.
+func (b *Body) ParentFrame(joint int) affine.Map {
+	if p := b.Joints[joint].Parent; p >= 0 {
+		return b.Joints[p].World
+	}
+	return affine.Identity()
+}

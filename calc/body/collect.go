@@ -1,0 +1,212 @@
+package body
+
+import (
+	"errors"
+	"strconv"
+
+	"centrode/calc/affine"
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+)
+
+// collect puts all parts of the surface behind one another.
+func (b *Body) collect() error {
+	binds := map[[2]int]int{} // skin (−1: no skin, then node) and joint's place in it: first bind
+	normals := true
+	for node, n := range b.Doc.Nodes {
+		if n.Mesh < 0 {
+			continue
+		}
+		for p := range b.Doc.Meshes[n.Mesh].Primitives {
+			s := b.Doc.Surface(n.Mesh, p)
+			if len(s.Triangles) == 0 {
+				continue
+			}
+			if (len(b.Positions)+len(s.Positions))/3 > most {
+				return errors.New(b.Name + ": has more than " + strconv.Itoa(most) + " vertices, which is more than fits here; leave out parts that do not bend")
+			}
+			normals = normals && s.Normals != nil
+			b.append(node, p, s, binds)
+		}
+	}
+	if len(b.Triangles) == 0 {
+		return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose")
+	}
+	if !normals {
+		b.Normals = nil
+	}
+	var odd int
+	if b.Held, odd = b.Held.Clean(len(b.Positions) / 3); odd > 0 {
+		b.Notes = append(b.Notes, "The weights of "+strconv.Itoa(odd)+" vertices do not sum to 1; they are read as shares of their sum.")
+	}
+	return nil
+}
+
+// append adds one primitive.
+func (b *Body) append(node, primitive int, s gltf.Surface, binds map[[2]int]int) {
+	n := b.Doc.Nodes[node]
+	first, count := len(b.Positions)/3, len(s.Positions)/3
+	b.Parts = append(b.Parts, Part{node, n.Mesh, primitive, first, count})
+	for _, v := range s.Triangles {
+		b.Triangles = append(b.Triangles, v+uint32(first))
+	}
+	for _, x := range s.Positions {
+		b.Positions = append(b.Positions, float32(float64(x)*gltf.CmPerUnit))
+	}
+	b.Normals = append(b.Normals, s.Normals...)
+	b.standing(node, primitive, first)
+	if n.Skin < 0 || s.Influences == 0 {
+		b.hold(b.bind(binds, -1, node, node, affine.Identity()), count)
+		return
+	}
+	inverse, joints := b.Doc.InverseBinds(n.Skin), b.Doc.Skins[n.Skin].Joints
+	place := make([]uint16, len(joints))
+	for k, joint := range joints {
+		place[k] = uint16(b.bind(binds, n.Skin, k, joint, cm(inverse[k])))
+	}
+	b.widen(s.Influences)
+	for v := range count {
+		for k := range b.Held.Each {
+			var joint uint16
+			var weight float32
+			if k < s.Influences {
+				joint, weight = place[s.Joints[v*s.Influences+k]], s.Weights[v*s.Influences+k]
+			}
+			b.Held.Joints, b.Held.Weights = append(b.Held.Joints, joint), append(b.Held.Weights, weight)
+		}
+	}
+}
+
+// standing adds what the morph targets that are on at rest do to a part.
+func (b *Body) standing(node, primitive, first int) {
+	for k, w := range b.weights(node) {
+		if w == 0 {
+			continue
+		}
+		for i, d := range b.Doc.Target(b.Doc.Nodes[node].Mesh, primitive, k) {
+			b.Positions[3*first+i] += float32(w * float64(d) * gltf.CmPerUnit)
+		}
+	}
+}
+
+// weights are those of the morph targets at rest.
+func (b *Body) weights(node int) []float64 {
+	if n := b.Doc.Nodes[node]; len(n.Weights) > 0 {
+		return n.Weights
+	}
+	return b.Doc.Meshes[b.Doc.Nodes[node].Mesh].Weights
+}
+
+// bind returns the place of a bind, which is made when it is first asked for.
+func (b *Body) bind(known map[[2]int]int, skin, place, node int, inverse affine.Map) int {
+	at, ok := known[[2]int{skin, place}]
+	if !ok {
+		at = len(b.Binds)
+		known[[2]int{skin, place}] = at
+		b.Binds = append(b.Binds, Bind{b.JointOf(node), inverse})
+	}
+	return at
+}
+
+// hold gives so many vertices wholly to one bind.
+func (b *Body) hold(bind, count int) {
+	b.widen(1)
+	for range count {
+		for k := range b.Held.Each {
+			w := float32(0)
+			if k == 0 {
+				w = 1
+			}
+			b.Held.Joints, b.Held.Weights = append(b.Held.Joints, uint16(bind)), append(b.Held.Weights, w)
+		}
+	}
+}
+
+// widen makes room for more joints a vertex in all parts so far.
+func (b *Body) widen(each int) {
+	old := b.Held
+	if each <= old.Each {
+		return
+	}
+	b.Held.Each, b.Held.Joints, b.Held.Weights = each, nil, nil
+	for i, j := range old.Joints {
+		b.Held.Joints, b.Held.Weights = append(b.Held.Joints, j), append(b.Held.Weights, old.Weights[i])
+		if (i+1)%old.Each == 0 {
+			for range each - old.Each {
+				b.Held.Joints, b.Held.Weights = append(b.Held.Joints, 0), append(b.Held.Weights, 0)
+			}
+		}
+	}
+}
+
+// settle finds what follows from the surface: its rest, who owns it, how long segments are.
+func (b *Body) settle() {
+	worlds := b.Worlds(b.local, nil)
+	for _, bind := range b.Binds {
+		b.motion = append(b.motion, worlds[bind.Joint].Then(bind.Inverse))
+	}
+	b.Rest = make([]float32, len(b.Positions))
+	for v := range len(b.Positions) / 3 {
+		p := b.Vertex(v)
+		b.Rest[3*v], b.Rest[3*v+1], b.Rest[3*v+2] = float32(p.X), float32(p.Y), float32(p.Z)
+		b.Joints[b.Owner(v)].Vertices++
+	}
+	for i := range b.Joints {
+		b.Joints[i].Length = b.length(i)
+	}
+}
+
+// length is how long the segment of a joint is.
+func (b *Body) length(joint int) float64 {
+	at := b.At(joint)
+	if child := b.Child(joint); child >= 0 {
+		return b.At(child).Sub(at).Len()
+	}
+	far := 0.0
+	for v := range len(b.Rest) / 3 {
+		if b.Owner(v) == joint {
+			far = max(far, point(b.Rest, v).Sub(at).Len())
+		}
+	}
+	return far
+}
+
+// Child is the first child of a joint that stands elsewhere; −1 for none.
+func (b *Body) Child(joint int) int {
+	for i, j := range b.Joints {
+		if j.Parent == joint && j.World.T.Sub(b.At(joint)).Len() > 1e-6 {
+			return i
+		}
+	}
+	return -1
+}
+
+// Fold is an axis of unit length across the segment of a joint, about which it may well turn: the normal of the bend
+// that the skeleton has there at rest, else that of a clip's widest turn, else the joint's own axis most across it.
+func (b *Body) Fold(joint int) rigid.Vec {
+	at := b.At(joint)
+	along := rigid.Vec{}
+	if child := b.Child(joint); child >= 0 {
+		along = b.At(child).Sub(at)
+		if p := b.Joints[joint].Parent; p >= 0 {
+			from := at.Sub(b.At(p))
+			if n := from.Cross(along); n.Len() > 0.05*from.Len()*along.Len() {
+				return n.Unit()
+			}
+		}
+	}
+	if axis, ok := b.widest(joint); ok {
+		return axis
+	}
+	if along == (rigid.Vec{}) && b.Joints[joint].Parent >= 0 {
+		along = at.Sub(b.At(b.Joints[joint].Parent))
+	}
+	best, least := rigid.Vec{Z: 1}, 2.0
+	for k := range 3 {
+		axis := b.Joints[joint].World.L.Column(2 - k).Unit()
+		if across := axis.Dot(along.Unit()); axis != (rigid.Vec{}) && across*across < least {
+			best, least = axis, across*across-1e-9
+		}
+	}
+	return best
+}

@@ -1,0 +1,141 @@
+package body
+
+import (
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
+
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+	"centrode/calc/spell"
+)
+
+// Target is something in the file, or beside it, that says how the character should be posed.
+type Target struct {
+	Kind string // morph, clip, file
+	Name string
+	Clip int // of kind clip: place in Clips
+
+	shift []shift     // of kind morph
+	posed []rigid.Vec // of kind file: where each vertex stands
+}
+
+// shift is a morph target of one part.
+type shift struct {
+	part   int
+	target int
+	share  float64 // how much of it is missing at rest
+}
+
+// morphs lists the morph targets, those of one name together, then the clips.
+func (b *Body) morphs() {
+	for p, part := range b.Parts {
+		names, at := b.Doc.Meshes[part.Mesh].TargetNames, b.weights(part.Node)
+		for k := range b.Doc.Meshes[part.Mesh].Primitives[part.Primitive].Targets {
+			name := ""
+			if k < len(names) {
+				name = names[k]
+			}
+			if name == "" {
+				name = "target " + strconv.Itoa(k)
+			}
+			share := 1.0
+			if k < len(at) {
+				share -= at[k]
+			}
+			i := slices.IndexFunc(b.Targets, func(t Target) bool { return t.Name == name })
+			if i < 0 {
+				i = len(b.Targets)
+				b.Targets = append(b.Targets, Target{Kind: "morph", Name: name})
+			}
+			b.Targets[i].shift = append(b.Targets[i].shift, shift{p, k, share})
+		}
+	}
+	for i, c := range b.Clips {
+		b.Targets = append(b.Targets, Target{Kind: "clip", Name: c.Name, Clip: i})
+	}
+}
+
+// AddTarget makes a second file a target: the same character, sculpted in a pose. It must have the same parts with the same
+// vertices in the same order.
+func (b *Body) AddTarget(name string, doc *gltf.Document) error {
+	other, err := New(name, doc)
+	if err != nil {
+		return err
+	}
+	if len(other.Parts) != len(b.Parts) {
+		return errors.New(name + ": has " + strconv.Itoa(len(other.Parts)) + " parts, and " + b.Name + " has " + strconv.Itoa(len(b.Parts)) + "; a target needs the same vertices in the same order")
+	}
+	for i, p := range other.Parts {
+		if p.Count != b.Parts[i].Count {
+			return errors.New(name + ": part " + strconv.Itoa(i+1) + " has " + strconv.Itoa(p.Count) + " vertices, and " + b.Name + " has " + strconv.Itoa(b.Parts[i].Count) + " there; a target needs the same vertices in the same order")
+		}
+	}
+	if !slices.Equal(other.Triangles, b.Triangles) {
+		return errors.New(name + ": joins its vertices to other triangles than " + b.Name + "; a target needs the same vertices in the same order")
+	}
+	t := Target{Kind: "file", Name: name, posed: make([]rigid.Vec, len(b.Rest)/3)}
+	for v := range t.posed {
+		t.posed[v] = other.Vertex(v)
+	}
+	b.Targets = append(b.Targets, t)
+	return nil
+}
+
+// Target finds a target written KIND:NAME or KIND:NUMBER, counted from 0 within its kind. A refusal lists the nearest.
+func (b *Body) Target(text string) (*Target, error) {
+	kind, name, ok := strings.Cut(text, ":")
+	if !ok {
+		return nil, errors.New(strconv.Quote(text) + `: must be written morph:NAME, clip:NAME or file:NAME`)
+	}
+	if kinds := []string{"morph", "clip", "file"}; !slices.Contains(kinds, kind) {
+		return nil, errors.New(strconv.Quote(kind) + ": is no kind of target; write morph, clip or file" + spell.Offer(kind, kinds))
+	}
+	var names []string
+	for i := range b.Targets {
+		if t := &b.Targets[i]; t.Kind == kind {
+			if t.Name == name {
+				return t, nil
+			}
+			names = append(names, t.Name)
+		}
+	}
+	if n, err := strconv.Atoi(name); err == nil && n >= 0 && n < len(names) {
+		return b.Target(kind + ":" + names[n])
+	}
+	if len(names) == 0 {
+		return nil, errors.New(text + ": " + b.Name + " has no " + kind + map[string]string{"morph": " target", "clip": "", "file": " beside it"}[kind])
+	}
+	return nil, errors.New(text + ": " + b.Name + " has no " + kind + " of that name" + spell.Offer(name, names) + "; it has " + strings.Join(names, ", "))
+}
+
+// Posed returns where a target of kind morph or file has each vertex, in the world; nil for a clip.
+func (b *Body) Posed(t *Target) []rigid.Vec {
+	if t.Kind != "morph" {
+		return t.posed
+	}
+	at := make([]rigid.Vec, len(b.Positions)/3)
+	for v := range at {
+		at[v] = point(b.Positions, v)
+	}
+	for _, s := range t.shift {
+		part := b.Parts[s.part]
+		for i, d := range b.Doc.Target(part.Mesh, part.Primitive, s.target) {
+			x := s.share * float64(d) * gltf.CmPerUnit
+			p := &at[part.First+i/3]
+			switch i % 3 {
+			case 0:
+				p.X += x
+			case 1:
+				p.Y += x
+			default:
+				p.Z += x
+			}
+		}
+	}
+	for v := range at {
+		at[v] = b.place(v, at[v])
+	}
+	return at
+}

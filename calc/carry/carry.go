@@ -1,0 +1,268 @@
+// Package carry carries out a move of one joint in the file of a character, and disturbs nothing else.
+//
+// Start at Make, which changes nothing: a Plan tells what will change and what could be lost, and Plan.GLB writes the new
+// file. Where the joints stand afterwards is the answer of the calculator reseat. Centimetres at the interface, metres in
+// the file, angles in radians.
+//
+// Let W be where a node stands at rest, W' where it stands afterwards, and N = W⁻¹·W' its own move, seen from itself; N is the
+// identity for all nodes but the moved one and, if it aims anew, its parent. Then
+//
+//	place in the parent   L' = N_parent⁻¹ · L · N
+//	inverse bind          B' = N⁻¹ · B
+//
+// leave every other node where it was and the skin as it was, not at rest alone but at each moment of each clip. Derived.
+package carry
+
+import (
+	"errors"
+	"math"
+	"strconv"
+
+	"centrode/calc/affine"
+	"centrode/calc/body"
+	"centrode/calc/catalog"
+	"centrode/calc/gltf"
+	"centrode/calc/reseat"
+	"centrode/calc/rigid"
+)
+
+// Options say what is to be done.
+type Options struct {
+	To      rigid.Vec // the new pivot, in cm, in the world of the rest pose
+	Aim     bool      // the joint turns to point at its first child, and its parent at it; else orientations are kept
+	AimAxis string    // the joints' own axis that points along the segment; empty for the one that does so now
+	Leave   bool      // clips keep their rotations alone: what they key of the moved joint's translation is dropped
+}
+
+// Plan is a move that has been worked out.
+type Plan struct {
+	Body    *body.Body
+	Joint   int
+	Options Options
+	From    rigid.Vec
+	Places  []Place // nodes that get new values, in the order of the file
+	Skins   []Skin  // skins that get new inverse binds
+	Tracks  []Track // tracks of clips that change
+	Notes   []string
+
+	own  []affine.Map // N of each node, in the file's units
+	back []affine.Map // its inverse
+}
+
+// Place is a node before and after: where it stands in its parent's frame, in metres.
+type Place struct {
+	Node   int
+	Name   string
+	Was    affine.Map
+	Is     affine.Map
+	Moved  bool // it stands elsewhere in the world, or is turned there; else only its parent has moved
+	Folded bool // the file gives it as a matrix
+}
+
+// Skin is a skin with its new inverse binds, one a joint.
+type Skin struct {
+	Skin  int
+	Nodes []int // whose matrix changed
+	Binds []affine.Map
+}
+
+// Make works out a move. Refused are a joint that carries a mesh without a skin, and a place that is no place.
+func Make(b *body.Body, joint int, o Options) (*Plan, error) {
+	name := b.Joints[joint].Name
+	for _, x := range []float64{o.To.X, o.To.Y, o.To.Z} {
+		if !(math.Abs(x) <= farthest) {
+			return nil, errors.New(name + ": cannot be moved there; every coordinate must be within ten kilometres of the origin")
+		}
+	}
+	if n := b.Doc.Nodes[b.Joints[joint].Node]; n.Mesh >= 0 && n.Skin < 0 {
+		return nil, errors.New(name + ": carries a mesh of its own, which would move with it; hang the mesh on a node below the joint first")
+	}
+	if _, ok := b.Joints[joint].World.Inverse(); !ok {
+		return nil, errors.New(name + ": is scaled to nothing at rest, so no place can be given to it")
+	}
+	p := &Plan{Body: b, Joint: joint, Options: o, From: b.At(joint)}
+	if err := p.stand(); err != nil {
+		return nil, err
+	}
+	p.places()
+	p.skins()
+	p.tracks()
+	return p, nil
+}
+
+// farthest is how far from the origin a pivot may stand, in cm.
+const farthest = 1e6
+
+// stand finds where every node stands afterwards, from reseat, and with it its own move.
+func (p *Plan) stand() error {
+	b, doc := p.Body, p.Body.Doc
+	worlds := doc.Worlds()
+	p.own, p.back = make([]affine.Map, len(worlds)), make([]affine.Map, len(worlds))
+	for i := range worlds {
+		p.own[i], p.back[i] = affine.Identity(), affine.Identity()
+	}
+	answer, rests, err := p.ask()
+	if err != nil {
+		return err
+	}
+	for _, w := range answer.Warnings {
+		p.Notes = append(p.Notes, w.Text)
+	}
+	for i, j := range b.Joints {
+		moved, ok := standing(answer.Tables["joints"], i)
+		if !ok {
+			continue
+		}
+		turn := moved.R.Mul(rests[i].R.Transpose())
+		if !differs(turn) {
+			turn = rigid.Identity()
+		}
+		shift := moved.T.Sub(rests[i].T)
+		if shift.Len() <= 1e-12*(1+moved.T.Len()) && turn == rigid.Identity() {
+			continue
+		}
+		was := worlds[j.Node]
+		if turn != rigid.Identity() && !even(was.L) {
+			return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
+		}
+		is := affine.Map{L: turn.Mul(was.L), T: was.T.Add(shift.Scale(1.0 / gltf.CmPerUnit))}
+		inverse, _ := was.Inverse()
+		p.own[j.Node] = inverse.Then(is)
+		if turn == rigid.Identity() { // what should be nothing is nothing, to the last digit
+			p.own[j.Node].L = rigid.Identity()
+		}
+		p.back[j.Node], _ = p.own[j.Node].Inverse()
+	}
+	return nil
+}
+
+// ask puts the skeleton to the calculator reseat.
+func (p *Plan) ask() (catalog.Result, []rigid.Motion, error) {
+	b, v := p.Body, catalog.NewValues()
+	rows := catalog.Rows{Len: len(b.Joints), Numbers: map[string][]float64{}, Texts: map[string][]string{}}
+	rests := make([]rigid.Motion, len(b.Joints))
+	for i, j := range b.Joints {
+		_, q, _, _ := j.World.TRS()
+		rests[i] = rigid.Motion{R: q.Rot(), T: j.World.T}
+		for k, id := range []string{"x", "y", "z", "qx", "qy", "qz", "qw"} {
+			rows.Numbers[id] = append(rows.Numbers[id], [7]float64{j.World.T.X, j.World.T.Y, j.World.T.Z, q.X, q.Y, q.Z, q.W}[k])
+		}
+		parent := ""
+		if j.Parent >= 0 {
+			parent = label(j.Parent)
+		}
+		rows.Texts["name"], rows.Texts["parent"] = append(rows.Texts["name"], label(i)), append(rows.Texts["parent"], parent)
+	}
+	v.Tables["joints"] = rows
+	v.Choices["move"], v.Choices["order"] = label(p.Joint), "xyz"
+	v.Choices["orient"], v.Choices["aim_axis"] = "keep", "+x"
+	if p.Options.Aim {
+		if p.Options.AimAxis == "" {
+			p.Options.AimAxis = along(b, p.Joint)
+		}
+		v.Choices["orient"], v.Choices["aim_axis"] = "aim", p.Options.AimAxis
+	}
+	v.Numbers["to_x"], v.Numbers["to_y"], v.Numbers["to_z"] = p.Options.To.X, p.Options.To.Y, p.Options.To.Z
+	answer, err := reseat.Calculator{}.Solve(v)
+	return answer, rests, err
+}
+
+// label is a name that no other joint has.
+func label(joint int) string { return "#" + strconv.Itoa(joint) }
+
+// along is the joint's own axis that points at its first child best; +x where it has none.
+func along(b *body.Body, joint int) string {
+	best, most := "+x", -2.0
+	child := b.Child(joint)
+	if child < 0 {
+		return best
+	}
+	direction := b.At(child).Sub(b.At(joint)).Unit()
+	for _, name := range rigid.SignedAxes() {
+		axis, _ := rigid.ParseAxis(name)
+		if d := b.Joints[joint].World.L.Apply(axis).Unit().Dot(direction); d > most+1e-9 {
+			best, most = name, d
+		}
+	}
+	return best
+}
+
+// standing reads where a joint stands in reseat's answer: the inverse of its inverse bind. ok is false when it is unchanged.
+func standing(rows catalog.Rows, joint int) (rigid.Motion, bool) {
+	if rows.Numbers["changed"][joint] == 0 {
+		return rigid.Motion{}, false
+	}
+	var m [16]float64
+	for k := range m {
+		m[k] = rows.Numbers["m"+strconv.Itoa(k)][joint]
+	}
+	inverse := affine.FromColumns(m)
+	return rigid.Motion{R: inverse.L, T: inverse.T}.Inverse(), true
+}
+
+func differs(r rigid.Rot) bool {
+	for i := range 3 {
+		for j := range 3 {
+			if math.Abs(r[i][j]-rigid.Identity()[i][j]) > 1e-12 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// even reports whether a matrix scales all directions alike.
+func even(l rigid.Rot) bool {
+	x, y, z := l.Column(0).Len(), l.Column(1).Len(), l.Column(2).Len()
+	return math.Abs(x-y) <= 1e-4*x && math.Abs(y-z) <= 1e-4*y && math.Abs(x-z) <= 1e-4*x
+}
+
+func (p *Plan) still(node int) bool { return p.own[node] == affine.Identity() }
+
+// parentBack is N⁻¹ of a node's parent.
+func (p *Plan) parentBack(node int) affine.Map {
+	if parent := p.Body.Doc.Nodes[node].Parent; parent >= 0 {
+		return p.back[parent]
+	}
+	return affine.Identity()
+}
+
+// touched reports whether a node or its parent moves.
+func (p *Plan) touched(node int) bool {
+	return !p.still(node) || p.parentBack(node) != affine.Identity()
+}
+
+func (p *Plan) places() {
+	for i, n := range p.Body.Doc.Nodes {
+		if p.touched(i) {
+			is := p.parentBack(i).Then(n.Local).Then(p.own[i])
+			p.Places = append(p.Places, Place{i, p.name(i), n.Local, is, !p.still(i), n.HasMatrix})
+		}
+	}
+}
+
+// name is how a node is called.
+func (p *Plan) name(node int) string {
+	if name := p.Body.Doc.Nodes[node].Name; name != "" {
+		return name
+	}
+	return "node " + strconv.Itoa(node)
+}
+
+func (p *Plan) skins() {
+	for i, s := range p.Body.Doc.Skins {
+		skin := Skin{Skin: i, Binds: p.Body.Doc.InverseBinds(i)}
+		for k, node := range s.Joints {
+			if !p.still(node) {
+				skin.Nodes = append(skin.Nodes, node)
+				skin.Binds[k] = p.back[node].Then(skin.Binds[k])
+			}
+		}
+		if len(skin.Nodes) > 0 {
+			p.Skins = append(p.Skins, skin)
+		}
+	}
+}
+
+// Offset is how far the joint moves.
+func (p *Plan) Offset() rigid.Vec { return p.Options.To.Sub(p.From) }

@@ -1,0 +1,28 @@
+package carry
+
+import (
+	"centrode/calc/jsontree"
+	"centrode/calc/propose"
+)
+
+// Entry is the move as an entry of a placement sheet, with the numbers of a proposal where there is one.
+func (p *Plan) Entry(found *propose.Proposal) *jsontree.Value {
+	b := p.Body
+	entry := jsontree.NewObject().Set("title", jsontree.NewString("The pivot of "+b.Joints[p.Joint].Name)).
+		Set("joint", jsontree.NewString(b.Joints[p.Joint].Name)).Set("measured", jsontree.NewString(b.Name)).
+		Set("current", vec(p.From)).Set("candidate", vec(p.Options.To))
+	if parent := b.Joints[p.Joint].Parent; parent >= 0 {
+		entry.Set("parent", vec(b.At(parent)))
+	}
+	if child := b.Child(p.Joint); child >= 0 {
+		entry.Set("child", vec(b.At(child)))
+	}
+	numbers := jsontree.NewArray()
+	if found != nil {
+		row := jsontree.NewObject().Set("id", jsontree.NewString("left")).Set("label", jsontree.NewString("Left by rotation alone")).
+			Set("quantity", jsontree.NewString("length")).Set("digits", jsontree.NewInt(3)).
+			Set("current", jsontree.NewNumber(found.Now)).Set("candidate", jsontree.NewNumber(found.At(p.Options.To)))
+		numbers.Append(row)
+	}
+	return entry.Set("numbers", numbers)
+}

@@ -1,0 +1,73 @@
+package carry
+
+import (
+	"math"
+
+	"centrode/calc/affine"
+	"centrode/calc/jsontree"
+	"centrode/calc/rigid"
+)
+
+// JSON is the change for programs, format centrode-move-1; DEVELOPERS.md tells its members. drift is what GLB measured, or
+// not a number before the file was written.
+func (p *Plan) JSON(drift float64) *jsontree.Value {
+	text := jsontree.NewString
+	joints, skins, tracks := jsontree.NewArray(), jsontree.NewArray(), jsontree.NewArray()
+	for _, place := range p.Places {
+		was, is := place.Values()
+		joints.Append(jsontree.NewObject().Set("name", text(place.Name)).Set("node", jsontree.NewInt(place.Node)).
+			Set("moved", jsontree.NewBool(place.Moved)).Set("was", was.json()).Set("is", is.json()))
+	}
+	for _, s := range p.Skins {
+		for _, node := range s.Nodes {
+			for k, joint := range p.Body.Doc.Skins[s.Skin].Joints {
+				if joint == node {
+					skins.Append(jsontree.NewObject().Set("skin", jsontree.NewInt(s.Skin)).Set("node", jsontree.NewInt(node)).
+						Set("name", text(p.name(node))).Set("inverse_bind", matrix(s.Binds[k])))
+				}
+			}
+		}
+	}
+	for _, t := range p.Tracks {
+		tracks.Append(jsontree.NewObject().Set("clip", text(t.Clip)).Set("animation", jsontree.NewInt(t.Animation)).
+			Set("node", jsontree.NewInt(t.Node)).Set("name", text(t.Name)).Set("path", text(t.Path)).Set("how", text(t.How)).
+			Set("keys_before", jsontree.NewInt(t.Before)).Set("keys_after", jsontree.NewInt(t.After)).
+			Set("error", jsontree.NewNumber(t.Error)).Set("error_at", jsontree.NewNumber(t.At)))
+	}
+	orient, animation := "keep", "keep"
+	if p.Options.Aim {
+		orient = "aim"
+	}
+	if p.Options.Leave {
+		animation = "leave"
+	}
+	return jsontree.NewObject().Set("format", text("centrode-move-1")).Set("file", text(p.Body.Name)).
+		Set("joint", text(p.Body.Joints[p.Joint].Name)).Set("node", jsontree.NewInt(p.node())).
+		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).
+		Set("orient", text(orient)).Set("aim_axis", text(p.Options.AimAxis)).Set("animation", text(animation)).
+		Set("joints", joints).Set("inverse_binds", skins).Set("tracks", tracks).
+		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", texts(p.Will())).Set("could_lose", texts(p.Lose())).Set("notes", texts(p.Notes))
+}
+
+func vec(v rigid.Vec) *jsontree.Value { return jsontree.NewNumbers(v.X, v.Y, v.Z) }
+
+func texts(list []string) *jsontree.Value {
+	v := jsontree.NewArray()
+	for _, text := range list {
+		v.Append(jsontree.NewString(text))
+	}
+	return v
+}
+
+func matrix(m affine.Map) *jsontree.Value {
+	columns := m.Columns()
+	return jsontree.NewNumbers(columns[:]...)
+}
+
+func (v Values) json() *jsontree.Value {
+	q := v.Quaternion
+	return jsontree.NewObject().Set("translation", vec(v.Translation)).Set("rotation", vec(v.Angles)).Set("quaternion", jsontree.NewNumbers(q.X, q.Y, q.Z, q.W))
+}
+
+// Unwritten stands for the drift of a file that was not written.
+func Unwritten() float64 { return math.NaN() }

@@ -1,0 +1,126 @@
+package carry
+
+import (
+	"math"
+	"strconv"
+
+	"centrode/calc/affine"
+	"centrode/calc/gltf"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+)
+
+func length(cm float64) string { return quantity.Format(cm, quantity.Length, 3) }
+
+func place(v rigid.Vec) string {
+	return "(" + quantity.Number(v.X, 3) + ", " + quantity.Number(v.Y, 3) + ", " + quantity.Number(v.Z, 3) + ")\u00a0cm"
+}
+
+// Will tells in sentences what the new file will have that the old one has not.
+func (p *Plan) Will() []string {
+	name := p.Body.Joints[p.Joint].Name
+	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + place(p.From) + " to " + place(p.Options.To) + "."}
+	if p.Options.Aim {
+		list = append(list, "Its axis "+p.Options.AimAxis+" points at its first child, and its parent's at it; all other orientations stay.")
+	} else {
+		list = append(list, "Every orientation stays.")
+	}
+	others := 0
+	for _, place := range p.Places {
+		if !place.Moved {
+			others++
+		}
+	}
+	if others > 0 {
+		list = append(list, count(others, "joint below gets", "joints below get")+" new values, so that they stay where they are.")
+	}
+	for _, s := range p.Skins {
+		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+count(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
+	}
+	for _, t := range p.Tracks {
+		list = append(list, t.say())
+	}
+	return list
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// say tells what becomes of a track.
+func (t *Track) say() string {
+	head := "Clip " + t.Clip + ", " + t.Path + " of " + t.Name + ": "
+	switch t.How {
+	case "compensated":
+		text := count(t.After, "key", "keys") + " that keep the segment on its old path"
+		if t.Before > 0 {
+			text += ", in the place of " + strconv.Itoa(t.Before)
+		}
+		return head + text + "; the farthest it strays between them is " + quantity.Format(t.Error, quantity.Length, 5) + "."
+	case "dropped":
+		if t.Before == 0 {
+			return head + "rotation stays as it is keyed; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
+		}
+		return head + count(t.Before, "key is", "keys are") + " dropped, so that the joint only turns; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
+	}
+	return head + count(t.After, "key gets a new value", "keys get new values") + ", exactly."
+}
+
+// Lose tells in sentences what could be lost, and what to save or look at first.
+func (p *Plan) Lose() []string {
+	var list []string
+	for _, t := range p.Tracks {
+		switch {
+		case t.How == "dropped" && t.Before > 0:
+			list = append(list, "The translation that clip "+t.Clip+" keys of "+t.Name+" is not in the new file. Keep the old one, or choose keep for the animation.")
+		case t.How == "compensated" && t.Interpolated():
+			list = append(list, "Clip "+t.Clip+" gets translation keys between the old ones, which are harder to edit by hand than the rotation alone.")
+		}
+	}
+	if len(p.Body.Targets) > len(p.Body.Clips) {
+		list = append(list, "Corrective shapes keep their form. One that was sculpted to hide the old pivot may now be too much: look at each.")
+	}
+	if p.hangs() {
+		list = append(list, "The file hangs a camera, a light or data of a program on "+p.name(p.node())+"; it moves with the joint and is not adjusted.")
+	}
+	return append(list,
+		"Animation, constraints and controls that are kept in other files know the old place; bring them over before anyone opens them.",
+		"The new file is a file of its own; keep the old one until the shots that use it have been looked at.")
+}
+
+// Interpolated reports whether a track has more keys than before.
+func (t *Track) Interpolated() bool { return t.After > t.Before }
+
+// hangs reports whether the moved node carries something that is not understood here.
+func (p *Plan) hangs() bool {
+	v := p.Body.Doc.Root().Member("nodes").At(p.node())
+	return v.Member("camera") != nil || v.Member("extensions") != nil
+}
+
+// Values are the numbers to type in for a node: in cm and degrees, about the parent's axes in the order x, y, z.
+type Values struct {
+	Translation, Angles rigid.Vec
+	Quaternion          rigid.Quat
+}
+
+// values takes a place apart.
+func values(m affine.Map) Values {
+	t, q, _, _ := m.TRS()
+	order, _ := rigid.ParseOrder("xyz")
+	return Values{t.Scale(gltf.CmPerUnit), order.Angles(q.Rot()).Scale(180 / math.Pi), q}
+}
+
+// Values returns what to type in for a place, before and after.
+func (place Place) Values() (was, is Values) { return values(place.Was), values(place.Is) }
+
+// Worst is the greatest error of any clip, in cm.
+func (p *Plan) Worst() float64 {
+	worst := 0.0
+	for _, t := range p.Tracks {
+		worst = math.Max(worst, t.Error)
+	}
+	return worst
+}

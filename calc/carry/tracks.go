@@ -1,0 +1,320 @@
+package carry
+
+import (
+	"math"
+	"slices"
+
+	"centrode/calc/affine"
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+)
+
+// Track is one channel of a clip that changes, or a new one.
+type Track struct {
+	Clip          string
+	Animation     int
+	Channel       int // −1 for a new one
+	Node          int
+	Name          string
+	Path          string
+	How           string // shifted, turned, compensated, dropped
+	Before, After int    // keys
+	Error         float64
+	At            float64 // when Error is greatest, in seconds
+
+	times, values []float32
+	interpolation string
+}
+
+// fine is how near to the exact path the straight pieces between new keys must stay, in metres: ten micrometres. deepest
+// bounds how often a piece is halved for it.
+const (
+	fine    = 1e-5
+	deepest = 8
+)
+
+func (p *Plan) tracks() {
+	for i, a := range p.Body.Doc.Animations {
+		var nodes []int
+		for _, c := range a.Channels {
+			if c.Node >= 0 && p.touched(c.Node) && !slices.Contains(nodes, c.Node) {
+				nodes = append(nodes, c.Node)
+			}
+		}
+		for _, node := range nodes {
+			p.follow(i, node)
+		}
+	}
+}
+
+// keyed is what a clip does to one node: channel and track by path.
+type keyed struct {
+	channel [3]int
+	track   [3]gltf.Track
+}
+
+const (
+	translation = iota
+	rotation
+	scale
+)
+
+// follow changes the tracks of one node in one clip.
+func (p *Plan) follow(animation, node int) {
+	k := keyed{channel: [3]int{-1, -1, -1}}
+	for c, channel := range p.Body.Doc.Animations[animation].Channels {
+		at := slices.Index([]string{"translation", "rotation", "scale"}, channel.Path)
+		if channel.Node == node && at >= 0 {
+			k.channel[at], k.track[at] = c, p.Body.Doc.Track(animation, c)
+		}
+	}
+	if t := k.track[rotation]; k.channel[rotation] >= 0 {
+		p.turn(p.begin(animation, k.channel[rotation], t), t)
+	}
+	p.shift(animation, node, k)
+}
+
+func (p *Plan) begin(animation, channel int, t gltf.Track) Track {
+	name := p.Body.Doc.Animations[animation].Name
+	for _, c := range p.Body.Clips {
+		if c.Animation == animation {
+			name = c.Name
+		}
+	}
+	return Track{Clip: name, Animation: animation, Channel: channel, Node: t.Node, Name: p.name(t.Node), Path: t.Path,
+		Before: len(t.Times), After: len(t.Times), times: t.Times, values: slices.Clone(t.Values), interpolation: t.Interpolation}
+}
+
+// turn carries rotation keys into the new frames of the node and its parent: q' = q_parent⁻¹·q·q_own, exactly, tangents too,
+// since the product is linear in q.
+func (p *Plan) turn(out Track, t gltf.Track) {
+	before, after := p.parentBack(out.Node).L.Quat(), p.own[out.Node].L.Quat()
+	if same := (rigid.Quat{W: 1}); before == same && after == same {
+		return
+	}
+	for i := 0; i+3 < len(out.values); i += 4 {
+		q := product(product(before, quat(out.values[i:])), after)
+		out.values[i], out.values[i+1], out.values[i+2], out.values[i+3] = float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)
+	}
+	out.How = "turned"
+	p.Tracks = append(p.Tracks, out)
+}
+
+func quat(v []float32) rigid.Quat {
+	return rigid.Quat{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2]), W: float64(v[3])}
+}
+
+// product is a·b: first b, then a.
+func product(a, b rigid.Quat) rigid.Quat {
+	return rigid.Quat{
+		X: a.W*b.X + a.X*b.W + a.Y*b.Z - a.Z*b.Y,
+		Y: a.W*b.Y - a.X*b.Z + a.Y*b.W + a.Z*b.X,
+		Z: a.W*b.Z + a.X*b.Y - a.Y*b.X + a.Z*b.W,
+		W: a.W*b.W - a.X*b.X - a.Y*b.Y - a.Z*b.Z,
+	}
+}
+
+// shift gives a node the translation that keeps its segment where the clip has it: T' = N_parent⁻¹·(T + R·S·e), e the shift of
+// its own move.
+func (p *Plan) shift(animation, node int, k keyed) {
+	turns := len(k.track[rotation].Times)+len(k.track[scale].Times) > 0
+	e := p.own[node].T
+	switch {
+	case node == p.node() && p.Options.Leave && (turns || k.channel[translation] >= 0):
+		p.drop(animation, node, k)
+	case e != (rigid.Vec{}) && turns:
+		p.compensate(animation, node, k)
+	case k.channel[translation] >= 0:
+		p.move(animation, node, k)
+	}
+}
+
+func (p *Plan) node() int { return p.Body.Joints[p.Joint].Node }
+
+// move shifts translation keys by what is the same at every moment; tangents are only turned.
+func (p *Plan) move(animation, node int, k keyed) {
+	t := k.track[translation]
+	out := p.begin(animation, k.channel[translation], t)
+	back, shift := p.parentBack(node), p.at(node, k, 0).Sub(p.value(node, k, 0))
+	cubic := t.Interpolation == "CUBICSPLINE"
+	for i := 0; i+2 < len(out.values); i += 3 {
+		v := rigid.Vec{X: float64(out.values[i]), Y: float64(out.values[i+1]), Z: float64(out.values[i+2])}
+		if cubic && i/3%3 != 1 {
+			v = back.L.Apply(v)
+		} else {
+			v = back.Apply(v.Add(shift))
+		}
+		out.values[i], out.values[i+1], out.values[i+2] = float32(v.X), float32(v.Y), float32(v.Z)
+	}
+	out.How = "shifted"
+	p.Tracks = append(p.Tracks, out)
+}
+
+// value is a node's keyed translation, at is that with R·S·e added: both in the old parent's frame.
+func (p *Plan) value(node int, k keyed, seconds float64) rigid.Vec {
+	t, _, _ := p.sample(node, k, seconds)
+	return t
+}
+
+func (p *Plan) at(node int, k keyed, seconds float64) rigid.Vec {
+	t, r, s := p.sample(node, k, seconds)
+	return affine.FromTRS(t, r, s).Apply(p.own[node].T)
+}
+
+func (p *Plan) sample(node int, k keyed, seconds float64) (t rigid.Vec, r rigid.Quat, s rigid.Vec) {
+	n := p.Body.Doc.Nodes[node]
+	t, r, s = n.Translation, n.Rotation, n.Scale
+	var v [4]float64
+	if len(k.track[translation].Times) > 0 {
+		k.track[translation].At(seconds, v[:])
+		t = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
+	}
+	if len(k.track[rotation].Times) > 0 {
+		k.track[rotation].At(seconds, v[:])
+		r, _ = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}.Unit()
+	}
+	if len(k.track[scale].Times) > 0 {
+		k.track[scale].At(seconds, v[:])
+		s = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
+	}
+	return t, r, s
+}
+
+// exact is the translation that keeps the segment in place, in the new parent's frame.
+func (p *Plan) exact(node int, k keyed, seconds float64) rigid.Vec {
+	return p.parentBack(node).Apply(p.at(node, k, seconds))
+}
+
+// drop leaves the moved joint at its place, so that it only turns: one key. Its error is how far that is from where the clip
+// had the segment.
+func (p *Plan) drop(animation, node int, k keyed) {
+	t := k.track[translation]
+	t.Node, t.Path = node, "translation"
+	out := p.begin(animation, k.channel[translation], t)
+	n := p.Body.Doc.Nodes[node]
+	rest := p.parentBack(node).Then(n.Local).Then(p.own[node]).T
+	times, _ := k.times()
+	for i, at := range times {
+		p.worse(&out, rest.Sub(p.exact(node, k, float64(at))), float64(at))
+		if i > 0 {
+			for _, u := range []float64{0.25, 0.5, 0.75} {
+				between := float64(times[i-1])*(1-u) + float64(at)*u
+				p.worse(&out, rest.Sub(p.exact(node, k, between)), between)
+			}
+		}
+	}
+	out.How = "dropped"
+	out.times, out.values, out.interpolation, out.After = nil, nil, "LINEAR", 0
+	if out.Channel >= 0 {
+		out.After, out.times, out.values = 1, t.Times[:1], []float32{float32(rest.X), float32(rest.Y), float32(rest.Z)}
+	}
+	p.Tracks = append(p.Tracks, out)
+}
+
+// worse keeps the greatest miss of a track, in cm of the world.
+func (p *Plan) worse(out *Track, miss rigid.Vec, seconds float64) {
+	if parent := p.Body.Doc.Nodes[out.Node].Parent; parent >= 0 {
+		if j := p.Body.JointOf(parent); j >= 0 {
+			miss = p.Body.Joints[j].World.L.Apply(p.own[parent].L.Apply(miss))
+		}
+	}
+	if d := miss.Len() * gltf.CmPerUnit; d > out.Error {
+		out.Error, out.At = d, seconds
+	}
+}
+
+// times lists the moments at which some track has a key, rising, and whether each track that is there jumps from key to key.
+func (k *keyed) times() (list []float32, steps bool) {
+	steps = true
+	for _, t := range k.track {
+		list = append(list, t.Times...)
+		steps = steps && (len(t.Times) == 0 || t.Interpolation == "STEP")
+	}
+	slices.Sort(list)
+	return slices.Compact(list), steps
+}
+
+// jumps reports whether a track of the node that jumps has a key at that moment.
+func (k *keyed) jumps(at float32) bool {
+	for _, t := range k.track {
+		if t.Interpolation == "STEP" && slices.Contains(t.Times, at) {
+			return true
+		}
+	}
+	return false
+}
+
+// compensate writes a translation track that keeps the segment on its old path about the new pivot. Where all jumps from key
+// to key so does it, exactly; else its pieces are straight, and halved until they keep to the path.
+func (p *Plan) compensate(animation, node int, k keyed) {
+	t := k.track[translation]
+	t.Node, t.Path = node, "translation"
+	out := p.begin(animation, k.channel[translation], t)
+	out.How, out.interpolation, out.times, out.values = "compensated", "LINEAR", nil, nil
+	times, steps := k.times()
+	if steps {
+		out.interpolation = "STEP"
+	}
+	add := func(at float32) {
+		v := p.exact(node, k, float64(at))
+		out.times, out.values = append(out.times, at), append(out.values, float32(v.X), float32(v.Y), float32(v.Z))
+	}
+	for i, at := range times {
+		if i > 0 && !steps {
+			end := at
+			if k.jumps(at) {
+				if before := math.Nextafter32(at, -1); before > times[i-1] {
+					end = before
+				}
+			}
+			p.divide(node, k, times[i-1], end, deepest, add)
+			if end < at {
+				add(end)
+			}
+		}
+		add(at)
+	}
+	out.After = len(out.times)
+	p.check(&out, k)
+	p.Tracks = append(p.Tracks, out)
+}
+
+// divide adds keys strictly between two moments, so many that straight pieces between them keep to the path.
+func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(float32)) {
+	middle := from + (to-from)/2
+	if depth == 0 || middle <= from || middle >= to {
+		return
+	}
+	a, b := p.exact(node, k, float64(from)), p.exact(node, k, float64(to))
+	straight := true
+	for _, u := range []float64{0.25, 0.5, 0.75} {
+		want := p.exact(node, k, float64(from)+u*(float64(to)-float64(from)))
+		straight = straight && a.Scale(1-u).Add(b.Scale(u)).Sub(want).Len() <= fine
+	}
+	if straight {
+		return
+	}
+	p.divide(node, k, from, middle, depth-1, add)
+	add(middle)
+	p.divide(node, k, middle, to, depth-1, add)
+}
+
+// check measures how far the written track strays from the exact path: at its keys and at eight places between each two.
+func (p *Plan) check(out *Track, k keyed) {
+	written := gltf.Track{Node: out.Node, Path: out.Path, Interpolation: out.interpolation, Width: 3, Times: out.times, Values: out.values}
+	var v [3]float64
+	for i, at := range out.times {
+		steps := 8
+		if i+1 == len(out.times) {
+			steps = 1
+		}
+		for s := range steps {
+			seconds := float64(at)
+			if s > 0 {
+				seconds += (float64(out.times[i+1]) - float64(at)) * float64(s) / float64(steps)
+			}
+			written.At(seconds, v[:])
+			p.worse(out, p.exact(out.Node, k, seconds).Sub(rigid.Vec{X: v[0], Y: v[1], Z: v[2]}), seconds)
+		}
+	}
+}

@@ -1,0 +1,59 @@
+package carry
+
+import (
+	"centrode/calc/body"
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+)
+
+// GLB writes the moved character as one binary file. Only the values of the plan are new; everything else is as it was. It is
+// read again and its rest surface compared: drift is the farthest that any vertex has left its place, in cm.
+func (p *Plan) GLB() (data []byte, drift float64, err error) {
+	doc, err := gltf.Read(p.Body.Doc.GLB(), nil) // a copy, so that the plan can be thrown away
+	if err != nil {
+		return nil, 0, err
+	}
+	for _, place := range p.Places {
+		if place.Moved && p.own[place.Node].L != rigid.Identity() || p.parentBack(place.Node).L != rigid.Identity() {
+			doc.SetLocal(place.Node, place.Is)
+		} else {
+			doc.SetTranslation(place.Node, place.Is.T)
+		}
+	}
+	for _, s := range p.Skins {
+		if err := doc.SetInverseBinds(s.Skin, s.Binds); err != nil {
+			return nil, 0, err
+		}
+	}
+	for _, t := range p.Tracks {
+		switch {
+		case len(t.times) == 0:
+		case t.Channel >= 0:
+			err = doc.SetTrack(t.Animation, t.Channel, t.times, t.values, t.interpolation)
+		default:
+			err = doc.AddTrack(t.Animation, t.Node, t.Path, t.times, t.values, t.interpolation)
+		}
+		if err != nil {
+			return nil, 0, err
+		}
+	}
+	data = doc.GLB()
+	drift, err = p.drift(data)
+	return data, drift, err
+}
+
+func (p *Plan) drift(data []byte) (float64, error) {
+	doc, err := gltf.Read(data, nil)
+	if err != nil {
+		return 0, err
+	}
+	again, err := body.New(p.Body.Name, doc)
+	if err != nil {
+		return 0, err
+	}
+	drift := 0.0
+	for v := range len(again.Rest) / 3 {
+		drift = max(drift, again.Vertex(v).Sub(p.Body.Vertex(v)).Len())
+	}
+	return drift, nil
+}

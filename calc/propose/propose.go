@@ -1,0 +1,145 @@
+// Package propose finds where a joint of a character belongs from its own target poses: sculpted shapes of the surface, or
+// clips that key translation beside rotation.
+//
+// Start at Find. The fits are those of the calculators pose-fit and key-fit (calc/centre, calc/keyfit), the map that of
+// placement-map. What is done here is to make their data: landmarks of the rigid part of the segment, seen from the
+// segment that carries it. Centimetres, radians, the world of the rest pose.
+package propose
+
+import (
+	"errors"
+	"math"
+
+	"centrode/calc/body"
+	"centrode/calc/centre"
+	"centrode/calc/keyfit"
+	"centrode/calc/placementmap"
+	"centrode/calc/posefit"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+)
+
+// Proposal is a pivot with its evidence.
+type Proposal struct {
+	Joint      int
+	Pivot      rigid.Vec // on a line: its point nearest the current pivot
+	Offset     rigid.Vec // candidate minus current
+	Determined centre.Determined
+	Axis       rigid.Vec // along which the pivot may slide; zero unless Determined is Line
+	Angles     []float64 // of each pose or key
+	Left       float64   // root mean square distance that turning about the pivot leaves
+	Now        float64   // the same about the current pivot
+	Noise      float64   // what no pivot could remove; 0 from keys
+	Sigma      float64   // one standard deviation in the least certain direction that is determined
+	Known      bool      // false when nothing is left over to judge Sigma from
+	Slide      float64   // of a single pose: what it also moves along the axis
+	Landmarks  int       // vertices of the rigid part that were used, of so many that the joint holds
+	Held       int
+	FromKeys   bool // the pivot was found from keys alone
+	Warnings   []string
+
+	field *placementmap.Field
+	size  float64
+}
+
+// Find fits the pivot of a joint to targets, all together. hinge asks for one axis in all poses.
+func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal, error) {
+	if len(targets) == 0 {
+		return Proposal{}, errors.New("give at least one target: a morph target, a clip or a second file")
+	}
+	p := Proposal{Joint: joint, size: b.Joints[joint].Length}
+	rigidPart, weights, err := p.core(b)
+	if err != nil {
+		return p, err
+	}
+	poses, keys, err := gather(&p, b, targets, rigidPart, weights)
+	if err != nil {
+		return p, err
+	}
+	p.Held, p.Landmarks = b.Joints[joint].Vertices, len(rigidPart)
+	axis := rigid.Vec{}
+	if p.FromKeys = keys != nil && !hinge; p.FromKeys {
+		p.fromKeys(b, keys)
+	} else {
+		fit := posefit.Fit(poses, hinge)
+		p.fromPoses(b.At(joint), fit)
+		if hinge {
+			axis = fit.Axis
+		}
+	}
+	if p.Determined == centre.None {
+		return p, errors.New(b.Joints[joint].Name + ": does not turn by more than the noise in these targets, so no pivot can be found; give a target in which it turns further")
+	}
+	p.field = placementmap.NewField(poses, axis)
+	p.Now = p.field.Exact(b.At(joint))
+	if !p.FromKeys {
+		p.Left = p.field.Exact(p.Pivot)
+	}
+	p.warn(b)
+	return p, nil
+}
+
+// fromKeys takes the pivot that key-fit finds. Keys stand in the frame of the parent at rest.
+func (p *Proposal) fromKeys(b *body.Body, keys []keyfit.Key) {
+	fit, frame := keyfit.Fit(keys), b.ParentFrame(p.Joint)
+	squares := 0.0
+	for i, k := range keys {
+		squares += fit.Left[i].Dot(fit.Left[i])
+		_, angle := k.R.AxisAngle()
+		p.Angles = append(p.Angles, angle)
+	}
+	scale := math.Cbrt(math.Abs(frame.Det()))
+	p.Left = scale * math.Sqrt(squares/float64(len(keys)))
+	p.Offset = frame.L.Apply(fit.Offset)
+	p.Pivot = b.At(p.Joint).Add(p.Offset)
+	p.Axis = frame.L.Apply(fit.Axis).Unit()
+	p.Sigma, p.Known = scale*fit.Sigma, fit.Known
+	p.Determined = [...]centre.Determined{centre.None, centre.None, centre.Line, centre.Point}[fit.Rank]
+}
+
+// fromPoses takes the pivot that pose-fit finds; on a line, the point nearest the current one.
+func (p *Proposal) fromPoses(current rigid.Vec, fit centre.Fit) {
+	p.Determined, p.Axis, p.Angles, p.Slide = fit.Determined, fit.Axis, fit.Angles, fit.Slide
+	p.Pivot = fit.Pivot
+	if fit.Determined == centre.Line {
+		p.Pivot = fit.Pivot.Add(fit.Axis.Scale(fit.Axis.Dot(current.Sub(fit.Pivot))))
+	}
+	p.Offset = p.Pivot.Sub(current)
+	free := 0.0
+	for _, s := range fit.FreeSquares {
+		free += s
+	}
+	p.Noise = math.Sqrt(free / fit.Weight)
+	p.Sigma, p.Known = fit.Size, fit.Known
+	if fit.Stalled {
+		p.Warnings = append(p.Warnings, "The search stopped before it settled; the pivot is the best that was tried.")
+	}
+}
+
+func (p *Proposal) warn(b *body.Body) {
+	say := func(text string) { p.Warnings = append(p.Warnings, text) }
+	if p.Determined == centre.Line {
+		say("All turns share one axis, so the pivot may slide along it; the point given is the one nearest the current pivot.")
+	}
+	if !p.Known {
+		say("Nothing is left over to judge the error from; add a target to learn how sure the pivot is.")
+	}
+	if slide := math.Abs(p.Slide); slide > 1e-4*p.size && slide > 3*p.Noise {
+		say("The target also moves by " + quantity.Format(p.Slide, quantity.Length, 2) + " along its axis, which no turn about that axis can give.")
+	}
+	if !p.FromKeys && len(p.Angles) > 1 && p.Left > 3*p.Noise && p.Left > 1e-4*p.size {
+		say("Turning about one point leaves much more than the noise: the centre moves, or the part is not rigid.")
+	}
+	if p.FromKeys && p.Now == 0 {
+		say("No translation is keyed, so the current pivot already serves.")
+	}
+	if p.size > 0 && p.Offset.Len() > p.size {
+		say("The pivot lies farther from the current one than the segment is long; check that the target belongs to this joint.")
+	}
+}
+
+// Kind says in a word what is determined: point, line or none.
+func (p *Proposal) Kind() string { return posefit.Word(p.Determined) }
+
+// Sound reports whether moving the pivot there is worth it: it removes at least half of what the current one leaves.
+func (p *Proposal) Sound() bool { return p.Left < p.Now/2 }

@@ -1,0 +1,94 @@
+package room
+
+import (
+	"errors"
+	"strconv"
+
+	"centrode/calc/carry"
+	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
+	"centrode/calc/spell"
+)
+
+// Options say how a move is carried out.
+type Options struct {
+	Orient    string // keep or aim
+	Animation string // keep or leave
+}
+
+func (r *Room) plan(a Ask, o Options) (*carry.Plan, error) {
+	if err := r.check(a); err != nil {
+		return nil, err
+	}
+	if !a.Candidate {
+		return nil, errors.New("there is no candidate pivot yet; drag it, or let a target propose one")
+	}
+	options := carry.Options{To: a.Pivot}
+	var err error
+	if options.Aim, err = either("orient", o.Orient, "aim"); err != nil {
+		return nil, err
+	}
+	if options.Leave, err = either("animation", o.Animation, "leave"); err != nil {
+		return nil, err
+	}
+	return carry.Make(r.body, a.Joint, options)
+}
+
+// either reads a choice between keep and another word; nothing stands for keep.
+func either(name, given, other string) (bool, error) {
+	switch given {
+	case "", "keep":
+		return false, nil
+	case other:
+		return true, nil
+	}
+	return false, errors.New(name + ": " + strconv.Quote(given) + " must be keep or " + other + spell.Offer(given, []string{"keep", other}))
+}
+
+// Plan tells what carrying out the candidate will change and what could be lost, as JSON, and changes nothing.
+func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
+	p, err := r.plan(a, o)
+	if err != nil {
+		return nil, err
+	}
+	will, lose, rows := jsontree.NewArray(), jsontree.NewArray(), jsontree.NewArray()
+	for _, text := range p.Will() {
+		will.Append(jsontree.NewString(text))
+	}
+	for _, text := range p.Lose() {
+		lose.Append(jsontree.NewString(text))
+	}
+	for _, place := range p.Places {
+		was, is := place.Values()
+		row := jsontree.NewObject().Set("joint", jsontree.NewString(place.Name)).Set("moved", jsontree.NewBool(place.Moved))
+		for _, side := range []struct {
+			name string
+			v    carry.Values
+		}{{"was", was}, {"is", is}} {
+			cells := jsontree.NewArray()
+			t, a := side.v.Translation, side.v.Angles
+			for _, x := range []float64{t.X, t.Y, t.Z} {
+				cells.Append(jsontree.NewString(quantity.Number(x, 4)))
+			}
+			for _, x := range []float64{a.X, a.Y, a.Z} {
+				cells.Append(jsontree.NewString(quantity.Number(x, 3)))
+			}
+			row.Set(side.name, cells)
+		}
+		rows.Append(row)
+	}
+	return jsontree.NewObject().Set("will", will).Set("lose", lose).Set("rows", rows).AppendTo(nil), nil
+}
+
+// Export carries the candidate out: the new file, the change as centrode-move-1, and an entry for a placement sheet.
+func (r *Room) Export(a Ask, o Options) (glb, change, sheet []byte, err error) {
+	p, err := r.plan(a, o)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	glb, drift, err := p.GLB()
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	return glb, p.JSON(drift).AppendTo(nil), p.Entry(nil).AppendTo(nil), nil
+}

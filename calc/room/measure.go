@@ -1,0 +1,217 @@
+package room
+
+import (
+	"math"
+
+	"centrode/calc/affine"
+	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+	"centrode/calc/skin"
+)
+
+// fold is the two sides of a joint, and how its segments run at rest, in the frame of its parent.
+type fold struct {
+	near, far []bool
+	before    rigid.Vec // unit: along the segment above, to the joint
+	after     rigid.Vec // unit: along the joint's own segment
+}
+
+// foldOf finds the sides of a joint: the nearest segment above with skin, and its own, or those nearest below.
+func (r *Room) foldOf(joint int) fold {
+	b := r.body
+	f := fold{near: make([]bool, len(b.Rest)/3), far: make([]bool, len(b.Rest)/3)}
+	above := b.Joints[joint].Parent
+	for above >= 0 && b.Joints[above].Vertices == 0 {
+		above = b.Joints[above].Parent
+	}
+	turns := make([]bool, len(b.Joints))
+	for i, below := range b.Below(joint) { // own segment; where it has no skin, the first below that has
+		p := b.Joints[i].Parent
+		turns[i] = below && (i == joint || turns[p] && b.Joints[p].Vertices == 0)
+	}
+	middle, count := rigid.Vec{}, 0.0
+	for v := range f.near {
+		owner := b.Owner(v)
+		if f.near[v], f.far[v] = owner == above, turns[owner]; f.far[v] {
+			middle, count = middle.Add(b.Vertex(v)), count+1
+		}
+	}
+	frame, _ := b.ParentFrame(joint).Inverse()
+	at := b.At(joint)
+	if child := b.Child(joint); child >= 0 {
+		f.after = frame.L.Apply(b.At(child).Sub(at)).Unit()
+	} else if count > 0 {
+		f.after = frame.L.Apply(middle.Scale(1 / count).Sub(at)).Unit()
+	}
+	f.before = f.after
+	if p := b.Joints[joint].Parent; p >= 0 {
+		if d := frame.L.Apply(at.Sub(b.At(p))); d.Len() > 1e-9 {
+			f.before = d.Unit()
+		}
+	}
+	return f
+}
+
+// halving is the plane that halves the bend that a motion makes of the fold; ok is false when the segment only twists.
+func (f *fold) halving(turn affine.Map) (normal rigid.Vec, ok bool) {
+	_, q, _, _ := turn.TRS()
+	axis, angle := q.Rot().AxisAngle()
+	across := func(v rigid.Vec) rigid.Vec { return v.Sub(axis.Scale(axis.Dot(v))) }
+	u, v := across(f.before), across(f.after)
+	if u.Len() < 0.1 || v.Len() < 0.1 {
+		return rigid.Vec{}, false
+	}
+	half, _ := rigid.Turn(axis, angle/2)
+	sum := u.Unit().Add(q.Rot().Apply(v.Unit()))
+	if sum.Len() < 0.1 { // folded flat: the sum says nothing
+		sum = half.Apply(v)
+	}
+	return sum.Unit(), true
+}
+
+// change measures the surface of a view; what the rest shape itself has past the plane is not counted.
+func (r *Room) change(v *view) (c skin.Change, bent bool) {
+	normal, ok := r.fold.halving(v.turn)
+	if !ok {
+		normal = r.fold.after
+	}
+	side := func(frame affine.Map, turn affine.Map, normal rigid.Vec) skin.Fold {
+		p, n := frame.Apply(turn.Apply(v.pivot)), frame.L.Apply(normal).Unit()
+		return skin.Fold{Pivot: [3]float64{p.X, p.Y, p.Z}, Normal: [3]float64{n.X, n.Y, n.Z}, Near: r.fold.near, Far: r.fold.far}
+	}
+	c = r.surface.Measure(side(r.parentNow(), v.turn, normal), r.body.Rest, v.positions)
+	if still, ok := r.fold.halving(affine.Identity()); ok {
+		rest := r.surface.Measure(side(r.body.ParentFrame(r.ask.Joint), affine.Identity(), still), r.body.Rest, r.body.Rest)
+		c.Overlap = math.Max(0, c.Overlap-rest.Overlap)
+		c.Deepest = math.Max(0, c.Deepest-rest.Deepest)
+	}
+	if !ok {
+		c.Overlap, c.Deepest = 0, 0
+	}
+	return c, ok
+}
+
+// Owed returns the translation, in cm in the world of the rest pose, that must be keyed beside the rotation of the pose: about
+// the current pivot, and about the candidate. What is to be reached is what the clip keys; where it keys no translation, it is
+// where the candidate leads.
+func (r *Room) Owed() (current, candidate rigid.Vec) {
+	frame := r.body.ParentFrame(r.ask.Joint)
+	v := &r.views[0]
+	keyed := v.turn.Apply(v.pivot).Sub(v.pivot)
+	if !r.ask.Candidate {
+		return frame.L.Apply(keyed), rigid.Vec{}
+	}
+	d := r.views[1].pivot.Sub(v.pivot)
+	explained := d.Sub(v.turn.L.Apply(d)) // (I − R)·d
+	if keyed.Len() <= 1e-9*(1+v.pivot.Len()) {
+		return frame.L.Apply(explained), rigid.Vec{}
+	}
+	return frame.L.Apply(keyed), frame.L.Apply(keyed.Sub(explained))
+}
+
+// point is the vertex whose reach and arc are told.
+func (r *Room) point() int {
+	if r.ask.Point >= 0 {
+		return r.ask.Point
+	}
+	best, most := 0, -1.0
+	for v, far := range r.fold.far {
+		if d := r.body.Vertex(v).Sub(r.body.At(r.ask.Joint)).Len(); far && d > most {
+			best, most = v, d
+		}
+	}
+	return best
+}
+
+// way tells how a point travels about a view's pivot: how far it then is from the joint above, and how long its arc is.
+func (r *Room) way(v *view, vertex int) (reach, arc float64) {
+	back, _ := r.body.ParentFrame(r.ask.Joint).Inverse()
+	at := back.Apply(r.body.Vertex(vertex))
+	root := rigid.Vec{} // the parent's own pivot, in its frame
+	if r.body.Joints[r.ask.Joint].Parent < 0 {
+		root = v.pivot
+	}
+	scale := r.body.ParentFrame(r.ask.Joint).L
+	_, q, _, _ := v.turn.TRS()
+	axis, angle := q.Rot().AxisAngle()
+	arm := at.Sub(v.pivot)
+	arm = arm.Sub(axis.Scale(axis.Dot(arm)))
+	return scale.Apply(v.turn.Apply(at).Sub(root)).Len(), scale.Apply(arm).Len() * angle
+}
+
+// Measure compares the two poses, as JSON: a sentence, rows of words, the owed translation, warnings. Call it after Pose.
+func (r *Room) Measure() []byte {
+	current, candidate := r.Owed()
+	was, bent := r.change(&r.views[0])
+	is := was
+	vertex := r.point()
+	reach, arc := r.way(&r.views[0], vertex)
+	reachIs, arcIs := reach, arc
+	if r.ask.Candidate {
+		is, _ = r.change(&r.views[1])
+		reachIs, arcIs = r.way(&r.views[1], vertex)
+	}
+	rows := &table{candidate: r.ask.Candidate, list: jsontree.NewArray()}
+	rows.add("owed", "Owed translation", current.Len(), candidate.Len(), centimetres(2))
+	rows.add("reach", "Reach", reach, reachIs, centimetres(2))
+	rows.add("arc", "Arc", arc, arcIs, centimetres(2))
+	rows.add("squash", "Squash, volume", was.Overlap, is.Overlap, func(v float64) string { return quantity.Number(v, 2) + "\u00a0cm³" })
+	rows.add("deepest", "Squash, depth", was.Deepest, is.Deepest, centimetres(2))
+	rows.add("stretch", "Stretch, most", was.Longest-1, is.Longest-1, percent)
+	rows.add("spread", "Stretch, mean", was.Mean-1, is.Mean-1, percent)
+	warnings := jsontree.NewArray()
+	if !bent {
+		warnings.Append(jsontree.NewString("The segment twists about its own length here, so there is no fold in which flesh could be squashed."))
+	}
+	return jsontree.NewObject().Set("say", jsontree.NewString(r.sentence(current, candidate))).Set("rows", rows.list).
+		Set("owed", vec(current)).Set("owedCandidate", vec(candidate)).Set("point", jsontree.NewInt(vertex)).Set("warnings", warnings).AppendTo(nil)
+}
+
+func (r *Room) sentence(current, candidate rigid.Vec) string {
+	name := r.body.Joints[r.ask.Joint].Name
+	far := quantity.Format(current.Len(), quantity.Length, 2)
+	switch {
+	case !r.ask.Candidate && current.Len() < 0.005:
+		return name + " turns about its current pivot; nothing else is keyed."
+	case !r.ask.Candidate:
+		return name + " turns about its current pivot, and an animator keys " + far + " of translation beside it."
+	case candidate.Len() < 0.005 && current.Len() < 0.005:
+		return "Here both pivots of " + name + " lead to the same pose."
+	case candidate.Len() < 0.005:
+		return "About the current pivot an animator owes " + far + " of translation here; about the candidate, rotation alone is enough."
+	}
+	return "About the current pivot an animator owes " + far + " of translation here, about the candidate " + quantity.Format(candidate.Len(), quantity.Length, 2) + "."
+}
+
+// table is rows of words for a page.
+type table struct {
+	candidate bool
+	list      *jsontree.Value
+}
+
+func (t *table) add(id, label string, current, candidate float64, print func(float64) string) {
+	row := jsontree.NewObject().Set("id", jsontree.NewString(id)).Set("label", jsontree.NewString(label)).Set("current", jsontree.NewString(print(current)))
+	if t.candidate {
+		row.Set("candidate", jsontree.NewString(print(candidate))).Set("difference", jsontree.NewString(signed(print, candidate-current)))
+	}
+	t.list.Append(row)
+}
+
+func signed(print func(float64) string, v float64) string {
+	if text := print(math.Abs(v)); text == print(0) || v >= 0 {
+		if text != print(0) {
+			text = "+" + text
+		}
+		return text
+	}
+	return "−" + print(-v)
+}
+
+func centimetres(digits int) func(float64) string {
+	return func(v float64) string { return quantity.Format(v, quantity.Length, digits) }
+}
+
+func percent(v float64) string { return quantity.Number(100*v, 1) + "\u00a0%" }
+
+func vec(v rigid.Vec) *jsontree.Value { return jsontree.NewNumbers(v.X, v.Y, v.Z) }

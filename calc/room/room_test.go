@@ -1,0 +1,234 @@
+package room
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+
+	"centrode/calc/rigid"
+)
+
+// elbow is the joint "elbow" of a limb.
+func elbow(t testing.TB, r *Room) int {
+	t.Helper()
+	j, err := r.body.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+// apart is the greatest distance between two lists of vertices.
+func apart(a, b []float32) float64 {
+	most := 0.0
+	for i := 0; i+2 < len(a); i += 3 {
+		most = math.Max(most, rigid.Vec{X: float64(a[i] - b[i]), Y: float64(a[i+1] - b[i+1]), Z: float64(a[i+2] - b[i+2])}.Len())
+	}
+	return most
+}
+
+func TestUnposedTheSurfaceIsTheRest(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	for _, passes := range []int{0, 10} {
+		if err := r.Pose(Ask{Joint: elbow(t, r), Clip: -1, Passes: passes, Point: -1}); err != nil {
+			t.Fatal(err)
+		}
+		if d := apart(r.views[0].positions, r.body.Rest); d > 5e-5 {
+			t.Errorf("%d passes: the surface is %g cm from its rest", passes, d)
+		}
+	}
+}
+
+// limbs are the same arm as it is, and under a root that is scaled and turned.
+func limbs() map[string]limb {
+	tilted := newLimb()
+	tilted.scale, tilted.tilt = 2.5, rigid.Quat{X: 0.5, Y: 0.5, Z: -0.5, W: 0.5}
+	return map[string]limb{"plain": newLimb(), "scaled and turned": tilted}
+}
+
+// truth is where the elbow belongs, in the world in cm.
+func (l limb) world(v rigid.Vec) rigid.Vec { return l.tilt.Rot().Apply(v.Scale(100 * l.scale)) }
+
+func TestTheFlawIsFoundFromAShapeAndFromKeys(t *testing.T) {
+	for name, l := range limbs() {
+		r := open(t, l.file(t))
+		joint := elbow(t, r)
+		segment := r.body.Joints[joint].Length
+		for _, c := range []struct {
+			target string
+			within float64
+		}{{"morph:fold", 0.01}, {"clip:bend", 0.001}} {
+			p, err := r.find(joint, []string{c.target})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if miss := p.Pivot.Sub(l.world(l.truth)).Len(); miss > c.within*segment {
+				t.Errorf("%s, %s: the pivot is missed by %g cm, %g of the segment", name, c.target, miss, miss/segment)
+			} else {
+				t.Logf("%s, %s: missed by %.2g of the segment; left %.3g, now %.3g, sigma %.3g (%v)", name, c.target, miss/segment, p.Left, p.Now, p.Sigma, p.Known)
+			}
+		}
+	}
+}
+
+// TestACarriedMovePlaysTheSame moves the elbow in the file, opens the new file, and compares surfaces at many moments.
+func TestACarriedMovePlaysTheSame(t *testing.T) {
+	for name, l := range limbs() {
+		old := open(t, l.file(t))
+		joint := elbow(t, old)
+		for _, orient := range []string{"keep", "aim"} {
+			ask := Ask{Joint: joint, Clip: -1, Candidate: true, Pivot: l.world(l.truth), Point: -1}
+			glb, change, _, err := old.Export(ask, Options{Orient: orient})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var told struct {
+				Drift  float64 `json:"rest_drift"`
+				Tracks []struct {
+					Error float64
+					How   string
+				}
+			}
+			if err := json.Unmarshal(change, &told); err != nil {
+				t.Fatal(err)
+			}
+			fresh := open(t, glb)
+			if d := apart(fresh.body.Rest, old.body.Rest); d > 1e-4*l.scale || told.Drift > 1e-4*l.scale {
+				t.Errorf("%s, %s: the rest surface moves by %g cm; told %g", name, orient, d, told.Drift)
+			}
+			if miss := fresh.body.At(joint).Sub(l.world(l.truth)).Len(); miss > 1e-9 {
+				t.Errorf("%s, %s: the joint stands %g cm beside its new place", name, orient, miss)
+			}
+			worst := 0.0
+			for _, track := range told.Tracks {
+				worst = math.Max(worst, track.Error)
+			}
+			for clip := range old.body.Clips {
+				for at := 0.0; at <= 2.05; at += 0.01 {
+					a := Ask{Joint: joint, Clip: clip, Time: at, Point: -1}
+					if err := old.Pose(a); err != nil {
+						t.Fatal(err)
+					}
+					if err := fresh.Pose(a); err != nil {
+						t.Fatal(err)
+					}
+					if d := apart(fresh.views[0].positions, old.views[0].positions); d > worst+1e-4*l.scale {
+						t.Fatalf("%s, %s, clip %d at %g s: the surface is %g cm from where it was; told at most %g", name, orient, clip, at, d, worst)
+					}
+				}
+			}
+			if worst > 0.002*l.scale {
+				t.Errorf("%s, %s: the clips stray by %g cm", name, orient, worst)
+			}
+		}
+	}
+}
+
+// TestTheCandidateIsWhatTheCarriedFileDoes: turned by the dial, the new file must look as the candidate did.
+func TestTheCandidateIsWhatTheCarriedFileDoes(t *testing.T) {
+	for name, l := range limbs() {
+		r := open(t, l.file(t))
+		joint := elbow(t, r)
+		a := Ask{Joint: joint, Clip: 1, Time: 0.7, Axis: rigid.Vec{X: 1, Y: 2, Z: 3}, Angle: 40, Candidate: true, Pivot: l.world(l.truth), Passes: 5, Point: -1}
+		if err := r.Pose(a); err != nil {
+			t.Fatal(err)
+		}
+		glb, _, _, err := r.Export(a, Options{Animation: "leave"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		fresh := open(t, glb)
+		a.Candidate = false
+		if err := fresh.Pose(a); err != nil {
+			t.Fatal(err)
+		}
+		if d := apart(fresh.views[0].positions, r.views[1].positions); d > 2e-4*l.scale {
+			t.Errorf("%s: the new file's surface is %g cm from the candidate's", name, d)
+		}
+		if d := apart(fresh.views[0].positions, r.views[0].positions); d < 0.1 {
+			t.Errorf("%s: the candidate differs from the current placement by %g cm only; the test shows nothing", name, d)
+		}
+	}
+}
+
+func TestWhatIsOwedIsTheLawOfTheOffset(t *testing.T) {
+	l := newLimb()
+	r := open(t, l.file(t))
+	a := Ask{Joint: elbow(t, r), Clip: -1, Axis: rigid.Vec{Z: 1}, Angle: 90, Candidate: true, Pivot: l.world(l.truth), Point: -1}
+	if err := r.Pose(a); err != nil {
+		t.Fatal(err)
+	}
+	current, candidate := r.Owed()
+	d := l.world(l.truth.Sub(l.flawed))
+	want := rigid.Vec{X: d.X + d.Y, Y: d.Y - d.X, Z: 0} // (I − R)·d for a quarter turn about z
+	if current.Sub(want).Len() > 1e-9 || candidate.Len() != 0 {
+		t.Errorf("owed %v and %v; want %v and nothing", current, candidate, want)
+	}
+	a.Clip, a.Time, a.Angle = 0, 1, 0
+	if err := r.Pose(a); err != nil {
+		t.Fatal(err)
+	}
+	if current, candidate = r.Owed(); current.Len() < 0.5 || candidate.Len() > 1e-4 {
+		t.Errorf("in the clip %g cm are keyed and %g remain about the truth; want much and nothing", current.Len(), candidate.Len())
+	}
+}
+
+func TestTheAnswersAreJSON(t *testing.T) {
+	l := newLimb()
+	r := open(t, l.file(t))
+	a := Ask{Joint: elbow(t, r), Clip: -1, Angle: 100, Candidate: true, Pivot: l.world(l.truth), Point: -1, Trial: true, Passes: 3}
+	if err := r.Pose(a); err != nil {
+		t.Fatal(err)
+	}
+	proposal, err := r.Propose(a.Joint, []string{"morph:0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	slice, values, err := r.Slice(a.Joint, []string{"morph:0"}, -1, 0, 20)
+	if err != nil || len(values) != 4*400 {
+		t.Fatalf("%v, %d bytes", err, len(values))
+	}
+	plan, err := r.Plan(a, Options{Orient: "aim"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	pick := r.Pick(rigid.Vec{X: 10, Z: 100}, rigid.Vec{Z: -1}, false)
+	for name, text := range map[string][]byte{"describe": r.Describe(), "measure": r.Measure(), "propose": proposal, "slice": slice, "plan": plan, "pick": pick} {
+		var v map[string]any
+		if err := json.Unmarshal(text, &v); err != nil {
+			t.Errorf("%s: %v\n%s", name, err, text)
+		}
+		t.Logf("%s: %.1500s", name, text)
+	}
+}
+
+func TestABadAskIsRefused(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	nan := math.NaN()
+	for name, a := range map[string]Ask{
+		"joint": {Joint: 99, Clip: -1}, "clip": {Clip: 7}, "passes": {Clip: -1, Passes: 41}, "angle": {Clip: -1, Angle: nan},
+		"pivot": {Clip: -1, Candidate: true, Pivot: rigid.Vec{X: math.Inf(1)}}, "point": {Clip: -1, Point: 1 << 30},
+	} {
+		if err := r.Pose(a); err == nil {
+			t.Errorf("%s: not refused", name)
+		}
+	}
+	if _, err := Open(nil); err == nil {
+		t.Error("no files: not refused")
+	}
+}
+
+func TestAFrameAllocatesLittle(t *testing.T) {
+	l := newLimb()
+	r := open(t, l.file(t))
+	a := Ask{Joint: elbow(t, r), Axis: rigid.Vec{Z: 1}, Candidate: true, Pivot: l.world(l.truth), Passes: 10, Point: -1}
+	if n := testing.AllocsPerRun(10, func() {
+		a.Time += 0.01
+		if r.Pose(a) != nil {
+			t.Fatal("refused")
+		}
+		r.Surface(true)
+	}); n > 4 {
+		t.Errorf("a frame allocates %g times, whatever the number of vertices; want at most 4", n)
+	}
+}
