@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The one test command. Brings what is missing (npm packages; on Debian a browser, NumPy and SciPy, a dictionary), then
+# The one test command. Brings what is missing (npm packages; on Debian a browser, NumPy and SciPy, a dictionary, glTF files), then
 # formats, vets, type-checks, proves, builds and tests. Run it from anywhere; it stops at the first
 # step that is wrong. The last line says how many tests passed and failed.
 set -euo pipefail
@@ -42,6 +42,7 @@ browser >/dev/null || missing+=(chromium)
 sciences || missing+=(python3-numpy python3-scipy)
 dictionaries=$(hunspell -D </dev/null 2>&1 || true)
 [[ $dictionaries == */en_GB* ]] || missing+=(hunspell hunspell-en-gb)
+[ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)
 if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
 browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again."
 sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."

@@ -2,28 +2,20 @@ package gltf
 
 import (
 	"strconv"
+	"strings"
 
 	"centrode/calc/jsontree"
 )
 
-// GLB returns the document as one binary file: the first buffer is its binary part, other buffers that lay in files of
-// their own become data URIs. Images beside the file stay beside it.
+// GLB returns the document as one binary file. All buffers become one, the binary part, and images that are data URIs go
+// into it, since the standard advises against such addresses in a binary file; what second and further buffers say of
+// themselves besides their bytes is lost. Images beside the file stay beside it.
 func (d *Document) GLB() []byte {
-	var bin []byte
-	if len(d.buffers) > 0 {
-		bin = d.buffers[0].data
-	}
-	text := d.packed(func(i int, b *jsontree.Value) {
-		if i == 0 {
-			b.Remove("uri")
-		} else if d.buffers[i].apart || b.Member("uri") == nil {
-			b.Set("uri", dataURI(d.buffers[i].data))
-		}
-	}).AppendTo(nil)
+	root, bin := d.merged()
 	out := appendUint32([]byte(magic), 2)
 	out = appendUint32(out, 0)
-	out = appendChunk(out, chunkJSON, text, ' ')
-	if len(d.buffers) > 0 {
+	out = appendChunk(out, chunkJSON, root.AppendTo(nil), ' ')
+	if len(bin) > 0 {
 		out = appendChunk(out, chunkBIN, bin, 0)
 	}
 	out = append(out, d.extra...)
@@ -31,29 +23,119 @@ func (d *Document) GLB() []byte {
 	return out
 }
 
-// Text returns the document as one .gltf file: every buffer is a data URI in it.
-func (d *Document) Text() []byte {
-	tree := d.packed(func(i int, b *jsontree.Value) {
-		if d.buffers[i].apart || b.Member("uri") == nil {
-			b.Set("uri", dataURI(d.buffers[i].data))
+// merged is the JSON for a binary file, and its binary part. The tree of the document stays as it is.
+func (d *Document) merged() (root *jsontree.Value, bin []byte) {
+	root = d.root.Copy()
+	starts := make([]int, len(d.buffers))
+	for i, b := range d.buffers {
+		if i == 0 {
+			bin = b.data[:len(b.data):len(b.data)] // what is appended must not reach the document's bytes
+		} else {
+			starts[i], bin = place4(bin, b.data)
 		}
-	})
-	return append(tree.AppendTo(nil), '\n')
+	}
+	if len(starts) > 1 {
+		moveViews(root, starts)
+	}
+	bin = d.takeImages(root, bin)
+	if len(bin) == 0 {
+		return root, nil
+	}
+	first := jsontree.NewObject() // of an image alone
+	if len(d.buffers) > 0 {
+		first = d.root.Member("buffers").At(0).Copy()
+		first.Remove("uri")
+	}
+	if len(d.buffers) == 0 || len(bin) > len(d.buffers[0].data) {
+		first.Set("byteLength", jsontree.NewInt(len(bin)))
+	}
+	return root.Set("buffers", jsontree.NewArray(first)), bin
 }
 
-// packed is the JSON with members of buffers changed; the tree of the document stays as it is.
-func (d *Document) packed(change func(i int, b *jsontree.Value)) *jsontree.Value {
+// place4 appends data at the next multiple of four.
+func place4(bin, data []byte) (at int, out []byte) {
+	for len(bin)%4 != 0 {
+		bin = append(bin, 0)
+	}
+	return len(bin), append(bin, data...)
+}
+
+// moveViews says in which place of the one buffer the bytes of the former ones lie; extensions that repeat a view's words
+// are told too.
+func moveViews(root *jsontree.Value, starts []int) {
+	views := root.Member("bufferViews")
+	if views == nil {
+		return
+	}
+	views = views.Copy()
+	root.Set("bufferViews", views)
+	for i := range views.Len() {
+		v := moved(views.At(i), starts)
+		if extensions := v.Member("extensions"); extensions.Kind() == jsontree.Object {
+			extensions = extensions.Copy()
+			for k := range extensions.Len() {
+				extensions.SetAt(k, moved(extensions.At(k), starts))
+			}
+			v = v.Copy().Set("extensions", extensions)
+		}
+		views.SetAt(i, v)
+	}
+}
+
+func moved(v *jsontree.Value, starts []int) *jsontree.Value {
+	from, ok := v.Member("buffer").Int()
+	if !ok || from <= 0 || from >= int64(len(starts)) {
+		return v
+	}
+	offset, _ := v.Member("byteOffset").Int()
+	return v.Copy().Set("buffer", jsontree.NewInt(0)).Set("byteOffset", jsontree.NewInt(int(offset)+starts[from]))
+}
+
+// takeImages moves images that are data URIs into the binary part. One that cannot be decoded stays what it is.
+func (d *Document) takeImages(root *jsontree.Value, bin []byte) []byte {
+	images := root.Member("images")
+	for i := range images.Len() {
+		rest, ok := cutFold(images.At(i).Member("uri").Text(), "data:")
+		head, body, comma := strings.Cut(rest, ",")
+		kind, base64 := strings.CutSuffix(head, ";base64")
+		data, problem := base64Bytes(body)
+		if !ok || !comma || !base64 || problem != "" || kind == "" || len(data) == 0 {
+			continue
+		}
+		var at int
+		at, bin = place4(bin, data)
+		views := jsontree.NewArray()
+		if old := root.Member("bufferViews"); old != nil {
+			views = old.Copy()
+		}
+		view := views.Append(jsontree.NewObject().Set("buffer", jsontree.NewInt(0)).
+			Set("byteOffset", jsontree.NewInt(at)).Set("byteLength", jsontree.NewInt(len(data))))
+		root.Set("bufferViews", views)
+		image := images.At(i).Copy()
+		image.Remove("uri")
+		if image.Member("mimeType") == nil {
+			image.Set("mimeType", jsontree.NewString(kind))
+		}
+		images = images.Copy()
+		images.SetAt(i, image.Set("bufferView", jsontree.NewInt(view)))
+		root.Set("images", images)
+	}
+	return bin
+}
+
+// Text returns the document as one .gltf file: every buffer is a data URI in it.
+func (d *Document) Text() []byte {
 	root := d.root.Copy()
-	if len(d.buffers) == 0 {
-		return root
+	if list := root.Member("buffers"); len(d.buffers) > 0 {
+		list = list.Copy()
+		for i, b := range d.buffers {
+			if b.apart || list.At(i).Member("uri") == nil {
+				list.SetAt(i, list.At(i).Copy().Set("uri", dataURI(b.data)))
+			}
+		}
+		root.Set("buffers", list)
 	}
-	list := root.Member("buffers").Copy()
-	for i := range d.buffers {
-		b := list.At(i).Copy()
-		change(i, b)
-		list.SetAt(i, b)
-	}
-	return root.Set("buffers", list)
+	return append(root.AppendTo(nil), '\n')
 }
 
 func dataURI(data []byte) *jsontree.Value {

@@ -26,8 +26,9 @@ type verdict struct {
 	}
 }
 
-// validate asks the validator about all files at once: starting it takes longer than its work.
-func validate(t *testing.T, files [][]byte) []verdict {
+// validate asks the validator about all files at once: starting it takes longer than its work. beside is where the files
+// lie that they name: one folder for each, or none at all.
+func validate(t *testing.T, files [][]byte, beside ...string) []verdict {
 	t.Helper()
 	folder := t.TempDir()
 	args := []string{"validate.mjs"}
@@ -36,7 +37,10 @@ func validate(t *testing.T, files [][]byte) []verdict {
 		if err := os.WriteFile(name, data, 0o644); err != nil {
 			t.Fatal(err)
 		}
-		args = append(args, name)
+		args = append(args, name, folder)
+		if len(beside) > 0 {
+			args[len(args)-1] = beside[i]
+		}
 	}
 	out, err := exec.Command("node", args...).Output()
 	if err != nil {
