@@ -74,7 +74,9 @@ func New(name string, doc *gltf.Document) (*Body, error) {
 	if err := b.collect(); err != nil {
 		return nil, err
 	}
-	b.settle()
+	if err := b.settle(); err != nil {
+		return nil, err
+	}
 	b.clips()
 	b.morphs()
 	return b, nil
@@ -111,25 +113,47 @@ func cm(m affine.Map) affine.Map {
 	return m
 }
 
-// gather lists the joints: nodes of skins that are used, nodes that carry a mesh of their own, and all above them.
-func (b *Body) gather() {
-	doc, wanted := b.Doc, make([]bool, len(b.Doc.Nodes))
-	mark := func(node int) {
-		for ; node >= 0 && !wanted[node]; node = doc.Nodes[node].Parent {
-			wanted[node] = true
-		}
-	}
+// wanted marks the nodes that are joints: those of skins that are used, those that carry a mesh of their own, all above
+// them, and what hangs below them without a mesh, such as the tip of a finger.
+func (b *Body) wanted() []bool {
+	doc := b.Doc
+	holds, wanted := make([]bool, len(doc.Nodes)), make([]bool, len(doc.Nodes))
 	for i, n := range doc.Nodes {
 		switch {
 		case n.Mesh < 0:
 		case n.Skin >= 0:
 			for _, j := range doc.Skins[n.Skin].Joints {
-				mark(j)
+				holds[j] = true
 			}
 		default:
-			mark(i)
+			holds[i] = true
 		}
 	}
+	var below []int
+	for i, h := range holds {
+		if h {
+			below = append(below, i)
+		}
+		for node := i; h && node >= 0 && !wanted[node]; node = doc.Nodes[node].Parent {
+			wanted[node] = true
+		}
+	}
+	for len(below) > 0 {
+		node := below[len(below)-1]
+		below = below[:len(below)-1]
+		for _, c := range doc.Nodes[node].Children {
+			if !wanted[c] && doc.Nodes[c].Mesh < 0 {
+				wanted[c] = true
+				below = append(below, c)
+			}
+		}
+	}
+	return wanted
+}
+
+// gather lists the joints, parents before children.
+func (b *Body) gather() {
+	doc, wanted := b.Doc, b.wanted()
 	place := make([]int, len(doc.Nodes))
 	var open []int // nodes still to be listed; a chain may be too deep to call oneself
 	for i := len(doc.Nodes) - 1; i >= 0; i-- {

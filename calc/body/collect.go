@@ -35,10 +35,7 @@ func (b *Body) collect() error {
 	if !normals {
 		b.Normals = nil
 	}
-	var odd int
-	if b.Held, odd = b.Held.Clean(len(b.Positions) / 3); odd > 0 {
-		b.Notes = append(b.Notes, "The weights of "+strconv.Itoa(odd)+" vertices do not sum to 1; they are read as shares of their sum.")
-	}
+	b.Held, _ = b.Held.Clean(len(b.Positions) / 3) // what was odd stands in the notes of the file
 	return nil
 }
 
@@ -139,8 +136,9 @@ func (b *Body) widen(each int) {
 	}
 }
 
-// settle finds what follows from the surface: its rest, who owns it, how long segments are.
-func (b *Body) settle() {
+// settle finds what follows from the surface: its rest, who owns it, how long segments are. Refused is a surface or a joint
+// so far away that its place is no number any more.
+func (b *Body) settle() error {
 	worlds := b.Worlds(b.local, nil)
 	for _, bind := range b.Binds {
 		b.motion = append(b.motion, worlds[bind.Joint].Then(bind.Inverse))
@@ -150,11 +148,21 @@ func (b *Body) settle() {
 		p := b.Vertex(v)
 		b.Rest[3*v], b.Rest[3*v+1], b.Rest[3*v+2] = float32(p.X), float32(p.Y), float32(p.Z)
 		b.Joints[b.Owner(v)].Vertices++
+		if !(p.Len() <= farthest) {
+			return errors.New(b.Name + ": vertex " + strconv.Itoa(v) + " of its surface lies farther off than can be reckoned with; check the scale of the nodes above it")
+		}
 	}
-	for i := range b.Joints {
+	for i, j := range b.Joints {
+		if !(j.World.T.Len() <= farthest) {
+			return errors.New(b.Name + ": " + j.Name + " stands farther off than can be reckoned with; check the scale of the nodes above it")
+		}
 		b.Joints[i].Length = b.length(i)
 	}
+	return nil
 }
+
+// farthest is how far from the origin anything may lie, in cm: the distance of the moon.
+const farthest = 4e10
 
 // length is how long the segment of a joint is.
 func (b *Body) length(joint int) float64 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 
 	"centrode/calc/gltf"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/inventory"
 )
 
 const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work on its joints.
@@ -20,12 +22,14 @@ const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work o
   centrode rig VERB FILE [flags]
 
   show   list joints, skins, meshes, morph targets and animations, with lengths in cm
+  fit    find where a joint belongs from poses that the character must reach
+  move   move a joint, write a new file, and tell what changed
 
 centrode rig VERB -h tells more about a verb. A file is never changed in place.
 `
 
 // rigVerbs are the verbs under rig; each has a file of its own with its help.
-var rigVerbs = map[string]verb{"show": runRigShow}
+var rigVerbs = map[string]verb{"show": runRigShow, "fit": runRigFit, "move": runRigMove}
 
 func runRig(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if len(args) == 0 {
@@ -41,6 +45,16 @@ func runRig(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return 0
 	}
 	return usage(stderr, "rig", fmt.Sprintf("%q is no verb of rig%s", args[0], spell.Offer(args[0], slices.Sorted(maps.Keys(rigVerbs)))))
+}
+
+// shown is text for a person, with what somebody else wrote in it kept from moving the cursor of a terminal.
+func shown(text []byte) []byte {
+	return bytes.Map(func(r rune) rune {
+		if r == '\n' {
+			return r
+		}
+		return inventory.Visible(r)
+	}, text)
 }
 
 // readModel reads a character file. What it needs of other files must lie in its folder or below.

@@ -55,16 +55,19 @@ func table(b *strings.Builder, title string, heads []string, rows [][]string) {
 
 // plain keeps what somebody else wrote from moving the cursor of a terminal.
 func plain(text string) string {
-	text = strings.Map(func(r rune) rune {
-		if r < 0x20 || r >= 0x7f && r < 0xa0 {
-			return '·'
-		}
-		return r
-	}, text)
+	text = strings.Map(Visible, text)
 	if letters := []rune(text); len(letters) > 40 {
 		return string(letters[:39]) + "…"
 	}
 	return text
+}
+
+// Visible puts a dot in the place of a character that commands a terminal.
+func Visible(r rune) rune {
+	if r < 0x20 || r >= 0x7f && r < 0xa0 {
+		return '·'
+	}
+	return r
 }
 
 func (l Inventory) nodes(b *strings.Builder) {

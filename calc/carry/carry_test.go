@@ -1,0 +1,236 @@
+package carry
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"testing"
+
+	"centrode/calc/body"
+	"centrode/calc/character"
+	"centrode/calc/gltf"
+	"centrode/calc/rigid"
+)
+
+func load(t *testing.T, name string, glb []byte) *body.Body {
+	t.Helper()
+	doc, err := gltf.Read(glb, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := body.New(name, doc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// moved carries out a move of a character's flawed joint by an offset, in cm.
+func moved(t *testing.T, c character.Character, o Options) (before *body.Body, p *Plan, glb []byte) {
+	t.Helper()
+	before = load(t, c.ID, c.GLB())
+	joint, err := before.Find(c.Flawed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o.To = before.At(joint).Add(o.To)
+	if p, err = Make(before, joint, o); err != nil {
+		t.Fatal(err)
+	}
+	glb, drift, err := p.GLB()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bound := 1e-6 * gltf.CmPerUnit * math.Max(1, before.Size()/gltf.CmPerUnit); !(drift <= bound) {
+		t.Errorf("%s: the rest surface drifts by %g cm; want at most %g", c.ID, drift, bound)
+	}
+	return before, p, glb
+}
+
+// text is the JSON part of a .glb.
+func text(t *testing.T, glb []byte) map[string]any {
+	t.Helper()
+	var v map[string]any
+	if err := json.Unmarshal(glb[20:20+binary.LittleEndian.Uint32(glb[12:16])], &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// TestNothingElseChanges compares every member of the JSON and every number of every accessor of the old file with the new.
+func TestNothingElseChanges(t *testing.T) {
+	for _, c := range character.All() {
+		for _, o := range []Options{{}, {Aim: true}, {Leave: true}} {
+			o.To = rigid.Vec{X: 0.7, Y: -0.4, Z: 0.3}
+			before, p, glb := moved(t, c, o)
+			old := text(t, c.GLB())
+			fresh := text(t, glb)
+			may := map[string]bool{} // paths that the plan names
+			for _, place := range p.Places {
+				for _, member := range []string{"translation", "rotation"} {
+					may["/nodes/"+strconv.Itoa(place.Node)+"/"+member] = true
+				}
+			}
+			for _, track := range p.Tracks {
+				may["/animations/"+strconv.Itoa(track.Animation)] = true
+			}
+			changed := map[int]bool{} // accessors that the plan renews
+			for _, s := range p.Skins {
+				changed[before.Doc.Skins[s.Skin].InverseBinds] = true
+			}
+			for _, track := range p.Tracks {
+				if track.Channel >= 0 {
+					a := before.Doc.Animations[track.Animation]
+					s := a.Samplers[a.Channels[track.Channel].Sampler]
+					changed[s.Input], changed[s.Output] = true, true
+				}
+			}
+			for i := range changed {
+				may["/accessors/"+strconv.Itoa(i)] = true
+			}
+			compare(t, c.ID, "", old, fresh, may)
+			again, err := gltf.Read(glb, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, a := range before.Doc.Accessors {
+				same := slices.Equal(again.Floats(i), before.Doc.Floats(i))
+				if a.Type == "SCALAR" && a.Component != 5126 || a.Component != 5126 {
+					same = slices.Equal(again.Uints(i), before.Doc.Uints(i))
+				}
+				if !same && !changed[i] {
+					t.Errorf("%s: accessor %d has changed, which the plan does not name", c.ID, i)
+				}
+			}
+		}
+	}
+}
+
+// compare reports members that differ though nothing names them. Lists of accessors, views and buffers may grow.
+func compare(t *testing.T, file, path string, old, fresh any, may map[string]bool) {
+	t.Helper()
+	if may[path] || reflect.DeepEqual(old, fresh) {
+		return
+	}
+	switch was := old.(type) {
+	case map[string]any:
+		is, _ := fresh.(map[string]any)
+		for name := range was {
+			compare(t, file, path+"/"+name, was[name], is[name], may)
+		}
+		for name := range is {
+			if _, ok := was[name]; !ok && !may[path+"/"+name] {
+				t.Errorf("%s: %s/%s is new", file, path, name)
+			}
+		}
+	case []any:
+		is, _ := fresh.([]any)
+		if grows := path == "/accessors" || path == "/bufferViews"; len(is) != len(was) && !(grows && len(is) > len(was)) {
+			t.Errorf("%s: %s had %d items and has %d", file, path, len(was), len(is))
+		}
+		for i := range min(len(was), len(is)) {
+			compare(t, file, path+"/"+strconv.Itoa(i), was[i], is[i], may)
+		}
+	default:
+		if path != "/buffers/0/byteLength" {
+			t.Errorf("%s: %s was %v and is %v", file, path, old, fresh)
+		}
+	}
+}
+
+// TestTheNumbersToTypeMoveNothingElse puts the new skeleton together from the printed numbers alone.
+func TestTheNumbersToTypeMoveNothingElse(t *testing.T) {
+	order, _ := rigid.ParseOrder("xyz")
+	for _, c := range character.All() {
+		for _, aim := range []bool{false, true} {
+			before, p, _ := moved(t, c, Options{To: rigid.Vec{X: -0.5, Y: 0.6, Z: 0.2}, Aim: aim})
+			locals := before.Locals()
+			for _, place := range p.Places {
+				_, is := place.Values()
+				j := before.JointOf(place.Node)
+				_, _, s, _ := locals[j].TRS()
+				if s.Sub(rigid.Vec{X: 1, Y: 1, Z: 1}).Len() > 1e-6 {
+					continue
+				}
+				locals[j].T, locals[j].L = is.Translation, order.Rot(is.Angles.Scale(math.Pi/180))
+			}
+			for i, world := range before.Worlds(locals, nil) {
+				want := before.At(i)
+				if i == p.Joint {
+					want = p.Options.To
+				}
+				if d := world.T.Sub(want).Len(); d > 1e-6 {
+					t.Errorf("%s, aim %v: %s lands %g cm beside its place", c.ID, aim, before.Joints[i].Name, d)
+				}
+			}
+		}
+	}
+}
+
+// TestAimingPointsTheSegment: after aiming, the axis of the moved joint points at its child.
+func TestAimingPointsTheSegment(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	before, p, glb := moved(t, c, Options{To: rigid.Vec{X: 1, Y: -2, Z: 0.5}, Aim: true})
+	after := load(t, c.ID, glb)
+	axis, _ := rigid.ParseAxis(p.Options.AimAxis)
+	child := after.Child(p.Joint)
+	points := after.Joints[p.Joint].World.L.Apply(axis).Unit().Dot(after.At(child).Sub(after.At(p.Joint)).Unit())
+	if !(points > 1-1e-9) {
+		t.Errorf("%s of %s points at its child by %g", p.Options.AimAxis, c.Flawed, points)
+	}
+	if d := after.At(child).Sub(before.At(child)).Len(); d > 1e-9 {
+		t.Errorf("the child moves by %g cm", d)
+	}
+}
+
+// TestAJumpingClipStaysExact: where keys jump, so do the compensating ones, and nothing is lost to straight pieces.
+func TestAJumpingClipStaysExact(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range doc.Animations {
+		for k := range doc.Animations[i].Channels {
+			if track := doc.Track(i, k); track.Interpolation == "LINEAR" {
+				if err := doc.SetTrack(i, k, track.Times, track.Values, "STEP"); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	b := load(t, c.ID, doc.GLB())
+	joint, err := b.Find(c.Flawed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(b, joint, Options{To: b.At(joint).Add(rigid.Vec{X: 1, Y: 2, Z: 3})})
+	if err != nil {
+		t.Fatal(err)
+	}
+	compensated := 0
+	for _, track := range p.Tracks {
+		if track.How == "compensated" {
+			compensated++
+			if track.Error > 1e-5 || track.interpolation != "STEP" || track.After != track.Before {
+				t.Errorf("%s of %s: error %g cm, %s, %d keys of %d", track.Path, track.Name, track.Error, track.interpolation, track.After, track.Before)
+			}
+		}
+	}
+	if compensated == 0 {
+		t.Error("no track was compensated; the test shows nothing")
+	}
+}
+
+func TestWhatCannotBeMovedIsRefused(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	b := load(t, c.ID, c.GLB())
+	for _, x := range []float64{math.NaN(), math.Inf(1), 2e6} {
+		if _, err := Make(b, 0, Options{To: rigid.Vec{X: x}}); err == nil {
+			t.Errorf("a place at %g is not refused", x)
+		}
+	}
+}

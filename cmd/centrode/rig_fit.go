@@ -1,0 +1,134 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"centrode/calc/body"
+	"centrode/calc/propose"
+	"centrode/calc/spell"
+)
+
+const rigFitHelp = `Find where a joint of a character belongs, from poses that the character must reach.
+
+  centrode rig fit FILE -joint NAME -target TARGET [-target TARGET …] [-kind ball|hinge] [-format text|json]
+
+  -joint NAME     the joint, as rig show lists it; #7 is the joint at node 7 of the file
+  -target TARGET  morph:NAME, a shape of the surface sculpted as a pose; clip:NAME, an animation that keys translation of the
+                  joint beside its rotation; file:PATH, a second file of the same character, sculpted in a pose. Several are
+                  fitted together.
+  -kind K         ball (default): each pose turns about an axis of its own; hinge: all about one
+  -format F       text (for people), json (one object, centrode-fit-1)
+
+Places are in cm in the world of the rest pose, angles in degrees. Only vertices that move with the joint alone are used.
+Nothing is written; centrode rig move carries a place out.
+
+Exit status: 0 found, 1 the file or the targets cannot be used, 2 the command line is wrong.
+
+examples:
+  centrode rig fit odalys-arm.glb -joint elbow -target morph:fold
+  centrode rig fit pell.glb -joint wrist -target clip:key -target clip:wave -format json
+`
+
+// words collects a flag that may be given several times.
+type words []string
+
+func (w *words) String() string { return strings.Join(*w, " ") }
+
+func (w *words) Set(text string) error {
+	*w = append(*w, text)
+	return nil
+}
+
+func runRigFit(args []string, _ io.Reader, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("rig fit", flag.ContinueOnError)
+	format, check := rigFormat(flags)
+	joint, kind := flags.String("joint", "", ""), flags.String("kind", "ball", "")
+	var targets words
+	flags.Var(&targets, "target", "")
+	plain, status, done := parse(flags, rigFitHelp, args, stdout, stderr)
+	if done {
+		return status
+	}
+	err := check()
+	switch kinds := []string{"ball", "hinge"}; {
+	case err != nil:
+	case len(plain) != 1:
+		err = errors.New("rig fit takes one file, as in: centrode rig fit odalys-arm.glb -joint elbow -target morph:fold")
+	case *joint == "":
+		err = errors.New("name the joint with -joint; centrode rig show lists them")
+	case len(targets) == 0:
+		err = errors.New("give a pose to reach with -target, such as morph:NAME, clip:NAME or file:PATH")
+	case !slices.Contains(kinds, *kind):
+		err = fmt.Errorf("-kind %q: must be ball or hinge%s", *kind, spell.Offer(*kind, kinds))
+	}
+	if err != nil {
+		return usage(stderr, "rig fit", err.Error())
+	}
+	b, found, err := fit(plain[0], *joint, targets, *kind == "hinge")
+	if err != nil {
+		return fail(stderr, err)
+	}
+	if *format == "json" {
+		return printed(stderr, write(stdout, append(found.JSON(b).AppendTo(nil), '\n')))
+	}
+	return printed(stderr, write(stdout, shown(fitText(b, found))))
+}
+
+// openBody reads a character and finds a joint of it.
+func openBody(file, joint string) (*body.Body, int, error) {
+	doc, err := readModel(file)
+	if err != nil {
+		return nil, 0, err
+	}
+	b, err := body.New(filepath.Base(file), doc)
+	if err != nil {
+		return nil, 0, err
+	}
+	at, err := b.Find(joint)
+	return b, at, err
+}
+
+func fit(file, joint string, targets []string, hinge bool) (*body.Body, *propose.Proposal, error) {
+	b, at, err := openBody(file, joint)
+	if err != nil {
+		return nil, nil, err
+	}
+	var list []*body.Target
+	for _, text := range targets {
+		if path, ok := strings.CutPrefix(text, "file:"); ok {
+			doc, err := readModel(path)
+			if err != nil {
+				return nil, nil, err
+			}
+			if err := b.AddTarget(path, doc); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	for _, text := range targets { // found after all are there, since adding one may move the others
+		t, err := b.Target(text)
+		if err != nil {
+			return nil, nil, err
+		}
+		list = append(list, t)
+	}
+	p, err := propose.Find(b, at, list, hinge)
+	return b, &p, err
+}
+
+func fitText(b *body.Body, p *propose.Proposal) []byte {
+	text := fmt.Appendf(nil, "%s\n\n", p.Say(b))
+	for _, row := range p.Rows(b) {
+		text = fmt.Appendf(text, "%-32s %s\n", row.Label, row.Text)
+	}
+	for _, w := range p.Warnings {
+		text = fmt.Appendf(text, "\n%s\n", w)
+	}
+	return text
+}

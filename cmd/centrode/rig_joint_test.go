@@ -1,0 +1,169 @@
+package main
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"centrode/calc/character"
+)
+
+// armIn writes the demo arm into a new folder, which it returns.
+func armIn(t *testing.T) string {
+	t.Helper()
+	c, ok := character.Find("odalys-arm")
+	if !ok {
+		t.Fatal("there is no odalys-arm")
+	}
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "arm.glb"), c.GLB(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// found is what rig fit tells, as far as it is asked for here.
+type found struct {
+	Format         string
+	Current, Pivot [3]float64
+	Determined     string
+	Residual       float64 `json:"residual_rms"`
+	Now            float64 `json:"current_rms"`
+}
+
+func fitted(t *testing.T, dir string, args ...string) found {
+	t.Helper()
+	out, errOut, status := command(t, dir, append([]string{"rig", "fit"}, append(args, "-format", "json")...)...)
+	var f found
+	if err := json.Unmarshal([]byte(out), &f); err != nil || status != 0 || f.Format != "centrode-fit-1" {
+		t.Fatalf("status %d, %v: %s%s", status, err, out, errOut)
+	}
+	return f
+}
+
+func TestAPivotIsFoundMovedAndNothingIsLeftToFind(t *testing.T) {
+	dir := armIn(t)
+	before := fitted(t, dir, "arm.glb", "-joint", "elbow", "-target", "morph:target-bent", "-target", "morph:target-folded")
+	if !(before.Now > 1) || !(before.Residual < 1e-4) {
+		t.Fatalf("the flaw is not there: %+v", before)
+	}
+	to := strings.Trim(strings.ReplaceAll(jsonText(t, before.Pivot), " ", ""), "[]")
+	out, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", to, "-out", "new.glb")
+	if status != 0 || !strings.Contains(out, "new.glb was written.") || !strings.Contains(out, "What could be lost:") {
+		t.Fatalf("status %d: %s%s", status, out, errOut)
+	}
+	after := fitted(t, dir, "new.glb", "-joint", "elbow", "-target", "morph:target-bent", "-target", "morph:target-folded")
+	if !(after.Now < 1e-3) || distance(after.Current, before.Pivot) > 1e-6 {
+		t.Errorf("after the move the joint stands at %v and leaves %g; want %v and nothing", after.Current, after.Now, before.Pivot)
+	}
+	if names, err := filepath.Glob(filepath.Join(dir, ".*")); err != nil || len(names) > 0 {
+		t.Errorf("left behind: %v", names)
+	}
+}
+
+func jsonText(t *testing.T, v any) string {
+	t.Helper()
+	text, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func distance(a, b [3]float64) float64 {
+	return math.Sqrt((a[0]-b[0])*(a[0]-b[0]) + (a[1]-b[1])*(a[1]-b[1]) + (a[2]-b[2])*(a[2]-b[2]))
+}
+
+func TestASecondFileIsATarget(t *testing.T) {
+	dir := armIn(t)
+	_, errOut, status := command(t, dir, "rig", "fit", "arm.glb", "-joint", "elbow", "-target", "file:arm.glb")
+	if status != 1 || !strings.Contains(errOut, "does not turn by more than the noise") {
+		t.Errorf("the same file as a target: status %d: %s", status, errOut)
+	}
+	jaw, _ := character.Find("lockmaster-jaw")
+	if err := os.WriteFile(filepath.Join(dir, "jaw.glb"), jaw.GLB(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, status = command(t, dir, "rig", "fit", "arm.glb", "-joint", "elbow", "-target", "file:jaw.glb"); status != 1 || !strings.Contains(errOut, "the same vertices in the same order") {
+		t.Errorf("another character as a target: status %d: %s", status, errOut)
+	}
+}
+
+func TestAMoveNeverReplacesAFile(t *testing.T) {
+	dir := armIn(t)
+	was, err := os.ReadFile(filepath.Join(dir, "arm.glb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, out := range []string{"arm.glb", "./arm.glb", filepath.Join(dir, "arm.glb")} {
+		_, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", out)
+		if status != 1 || !strings.Contains(errOut, "exists already") {
+			t.Errorf("-out %s: status %d: %s", out, status, errOut)
+		}
+	}
+	is, err := os.ReadFile(filepath.Join(dir, "arm.glb"))
+	if err != nil || string(is) != string(was) {
+		t.Errorf("the input was changed (%v)", err)
+	}
+	if _, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "nowhere/new.glb"); status != 1 || !strings.Contains(errOut, "cannot be written") {
+		t.Errorf("a folder that is not there: status %d: %s", status, errOut)
+	}
+}
+
+func TestAPlanWritesNothing(t *testing.T) {
+	dir := armIn(t)
+	out, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", "30cm,-15mm,0", "-plan", "-animation", "leave", "-format", "json")
+	var change struct {
+		Format    string
+		To        [3]float64
+		Animation string
+		Tracks    []struct {
+			How   string
+			Error float64
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &change); err != nil || status != 0 || change.Format != "centrode-move-1" || change.To != [3]float64{30, -1.5, 0} {
+		t.Fatalf("status %d, %v: %s%s", status, err, out, errOut)
+	}
+	dropped := false
+	for _, track := range change.Tracks {
+		dropped = dropped || track.How == "dropped" && track.Error > 0
+	}
+	if !dropped || change.Animation != "leave" {
+		t.Errorf("no dropped translation is told: %s", out)
+	}
+	if names, _ := filepath.Glob(filepath.Join(dir, "*")); len(names) != 1 {
+		t.Errorf("the folder holds %v", names)
+	}
+}
+
+func TestWrongWordsOfRigAreRefusedWithTheNearest(t *testing.T) {
+	dir := armIn(t)
+	move := func(args ...string) []string { return append([]string{"rig", "move", "arm.glb", "-plan"}, args...) }
+	for _, c := range []struct {
+		args   []string
+		status int
+		says   string
+	}{
+		{[]string{"rig", "fit", "arm.glb", "-joint", "elbo", "-target", "clip:fold"}, 1, "elbow"},
+		{[]string{"rig", "fit", "arm.glb", "-joint", "elbow", "-target", "clip:fald"}, 1, "fold"},
+		{[]string{"rig", "fit", "arm.glb", "-joint", "elbow", "-target", "shape:x"}, 1, "morph, clip or file"},
+		{[]string{"rig", "fit", "arm.glb", "-joint", "elbow", "-target", "clip:fold", "-kind", "hing"}, 2, "hinge"},
+		{[]string{"rig", "fit", "arm.glb", "-joint", "elbow"}, 2, "-target"},
+		{[]string{"rig", "fti", "arm.glb"}, 2, "fit"},
+		{move("-joint", "elbow", "-to", "1,2"), 2, "three lengths"},
+		{move("-joint", "elbow", "-to", "1,2,3 kg"), 2, "kg"},
+		{move("-joint", "elbow", "-to", "1,2,9e9"), 1, "ten kilometres"},
+		{move("-joint", "elbow", "-to", "1,2,3", "-orient", "aims"), 2, "aim"},
+		{move("-joint", "elbow", "-to", "1,2,3", "-axis", "+x"), 2, "-orient aim"},
+		{move("-joint", "elbow", "-to", "1,2,3", "-out", "x.glb"), 2, "either -out"},
+		{move("-joint", "shoulderr", "-to", "1,2,3"), 1, "shoulder"},
+	} {
+		if out, errOut, status := command(t, dir, c.args...); status != c.status || !strings.Contains(errOut, c.says) {
+			t.Errorf("%v: status %d: %s%s; want %d and %q", c.args, status, out, errOut, c.status, c.says)
+		}
+	}
+}

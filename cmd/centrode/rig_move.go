@@ -1,0 +1,193 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"centrode/calc/carry"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+	"centrode/calc/spell"
+)
+
+const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
+
+  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-orient keep|aim] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-animation keep|leave] [-format text|json]
+
+  -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
+  -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
+  -out FILE     where the new file goes, as .glb; a file that exists is never replaced
+  -plan         tell what would change and what could be lost, and write nothing
+  -orient O     keep (default): every orientation stays; aim: the joint turns to its first child, and its parent to it
+  -axis A       with -orient aim: the joints' own axis that points along the segment, +x to -z; by itself the one that does
+  -animation A  keep (default): translation keys are written that keep each segment on its old path about the new pivot;
+                leave: the joint only turns, its keyed translation is dropped, and the error is told
+  -format F     text (for people), json (one object, centrode-move-1)
+
+A caution: save the file, the painted weights and the animation before you move a joint. What other files hold (shots,
+controls, constraints) knows the old place.
+
+Exit status: 0 done, 1 the file cannot be used or written, 2 the command line is wrong.
+
+examples:
+  centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -plan
+  centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -out odalys-arm-2.glb -format json
+`
+
+// moveCommand is the parsed command line of `centrode rig move`.
+type moveCommand struct {
+	file, joint, to, out, orient, axis, animation string
+	plan                                          bool
+}
+
+func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
+	var cmd moveCommand
+	flags := flag.NewFlagSet("rig move", flag.ContinueOnError)
+	format, check := rigFormat(flags)
+	flags.StringVar(&cmd.joint, "joint", "", "")
+	flags.StringVar(&cmd.to, "to", "", "")
+	flags.StringVar(&cmd.out, "out", "", "")
+	flags.StringVar(&cmd.orient, "orient", "keep", "")
+	flags.StringVar(&cmd.axis, "axis", "", "")
+	flags.StringVar(&cmd.animation, "animation", "keep", "")
+	flags.BoolVar(&cmd.plan, "plan", false, "")
+	plain, status, done := parse(flags, rigMoveHelp, args, stdout, stderr)
+	if done {
+		return status
+	}
+	options, err := cmd.take(plain)
+	if err = errors.Join(check(), err); err != nil {
+		return usage(stderr, "rig move", err.Error())
+	}
+	b, joint, err := openBody(cmd.file, cmd.joint)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	p, err := carry.Make(b, joint, options)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	data, drift, err := p.GLB()
+	if err != nil {
+		return fail(stderr, err)
+	}
+	if !cmd.plan {
+		if err := place(cmd.out, data); err != nil {
+			return fail(stderr, err)
+		}
+	}
+	if *format == "json" {
+		return printed(stderr, write(stdout, append(p.JSON(drift).AppendTo(nil), '\n')))
+	}
+	return printed(stderr, write(stdout, shown(moveText(cmd, p, drift))))
+}
+
+// take checks the command line and reads the place.
+func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
+	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave"}
+	orients, animations := []string{"keep", "aim"}, []string{"keep", "leave"}
+	switch {
+	case len(plain) != 1:
+		return o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -plan")
+	case cmd.joint == "":
+		return o, errors.New("name the joint with -joint; centrode rig show lists them")
+	case cmd.to == "":
+		return o, errors.New("give the new place with -to, as in -to 30,-1.5,0; centrode rig fit finds one")
+	case !slices.Contains(orients, cmd.orient):
+		return o, fmt.Errorf("-orient %q: must be keep or aim%s", cmd.orient, spell.Offer(cmd.orient, orients))
+	case !slices.Contains(animations, cmd.animation):
+		return o, fmt.Errorf("-animation %q: must be keep or leave%s", cmd.animation, spell.Offer(cmd.animation, animations))
+	case cmd.axis != "" && !o.Aim:
+		return o, errors.New("-axis needs -orient aim")
+	case cmd.axis != "" && !slices.Contains(rigid.SignedAxes(), cmd.axis):
+		return o, fmt.Errorf("-axis %q: must be one of %s", cmd.axis, strings.Join(rigid.SignedAxes(), ", "))
+	case cmd.plan == (cmd.out != ""):
+		return o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
+	case cmd.out != "" && !strings.HasSuffix(strings.ToLower(cmd.out), ".glb"):
+		return o, fmt.Errorf("-out %q: must be a file name that ends in .glb", cmd.out)
+	}
+	cmd.file = plain[0]
+	var err error
+	o.To, err = readPlace(cmd.to)
+	return o, err
+}
+
+// readPlace reads three lengths with commas between them.
+func readPlace(text string) (rigid.Vec, error) {
+	parts := strings.Split(text, ",")
+	if len(parts) != 3 {
+		return rigid.Vec{}, fmt.Errorf("-to %q: must be three lengths with commas between them, as in 30,-1.5,0", text)
+	}
+	var v [3]float64
+	for i, part := range parts {
+		x, err := quantity.Parse(part, quantity.Length)
+		if err != nil {
+			return rigid.Vec{}, fmt.Errorf("-to: %w", err)
+		}
+		v[i] = x
+	}
+	return rigid.Vec{X: v[0], Y: v[1], Z: v[2]}, nil
+}
+
+// place writes a new file, all of it or nothing, and never in the place of another.
+func place(name string, data []byte) error {
+	if _, err := os.Lstat(name); err == nil {
+		return fmt.Errorf("%s: exists already; choose another name", name)
+	}
+	file, err := os.CreateTemp(filepath.Dir(name), ".centrode-*.new")
+	if err != nil {
+		return fmt.Errorf("%s: cannot be written: %w", name, cause(err))
+	}
+	_, err = file.Write(data)
+	err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close())
+	if err == nil { // a link, unlike a renaming, fails where another file has come to stand in the meantime
+		err = os.Link(file.Name(), name)
+	}
+	os.Remove(file.Name())
+	switch {
+	case errors.Is(err, fs.ErrExist):
+		return fmt.Errorf("%s: exists already; choose another name", name)
+	case err != nil:
+		return fmt.Errorf("%s: cannot be written: %w", name, cause(err))
+	}
+	return nil
+}
+
+func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
+	var text []byte
+	list := func(title string, lines []string) {
+		if len(lines) == 0 {
+			return
+		}
+		text = fmt.Appendf(text, "%s\n", title)
+		for _, line := range lines {
+			text = fmt.Appendf(text, "  %s\n", line)
+		}
+		text = append(text, '\n')
+	}
+	list("What changes:", p.Will())
+	list("What could be lost:", p.Lose())
+	list("Notes:", p.Notes)
+	text = fmt.Appendf(text, "Numbers to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
+	for _, node := range p.Places {
+		was, is := node.Values()
+		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", node.Name, triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
+	}
+	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
+	if cmd.plan {
+		return fmt.Appendf(text, "Nothing was written.\n")
+	}
+	return fmt.Appendf(text, "%s was written.\n", cmd.out)
+}
+
+func triple(v rigid.Vec, digits int) string {
+	return fmt.Sprintf("%10s %10s %10s", quantity.Fixed(v.X, digits), quantity.Fixed(v.Y, digits), quantity.Fixed(v.Z, digits))
+}
