@@ -21,7 +21,7 @@ func main() {
 	api := js.Global().Get("Object").New()
 	for name, f := range map[string]call{
 		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade, "table": table, "probe": probe,
-		"begin": begin, "step": step, "finish": finish,
+		"begin": begin, "step": step, "finish": finish, "fresh": fresh,
 	} {
 		api.Set(name, js.FuncOf(guarded(f)))
 	}
@@ -76,6 +76,11 @@ func export(c catalog.Calculator, args arguments) (string, error) {
 // grade(id, output, text, answer, tolerance, hints) judges a reader's answer, as JSON.
 func grade(c catalog.Calculator, args arguments) (string, error) {
 	return string(plate.GradeOutput(c, args.text(1), args.text(2), args.text(3), args.text(4), args.text(5))), nil
+}
+
+// fresh(id, recipe, set, width, prefix) answers an exercise with the numbers of a set, as JSON.
+func fresh(c catalog.Calculator, args arguments) (string, error) {
+	return string(plate.Fresh(c, args.text(1), args.text(2), args.number(3), args.text(4))), nil
 }
 
 // table(id, table, text) reads a block of cells, as JSON.

@@ -5,8 +5,10 @@ import (
 	"math"
 	"testing"
 
+	"centrode/calc/catalog"
 	"centrode/calc/pivotoffset"
 	"centrode/calc/quantity"
+	"centrode/calc/vary"
 )
 
 func TestGrade(t *testing.T) {
@@ -70,4 +72,31 @@ func TestGradeOutputAnswersJSON(t *testing.T) {
 	if err := json.Unmarshal(text, &got); err != nil || got.Error == nil || got.Verdict != "" {
 		t.Errorf("an unknown output: %s: %v", text, err)
 	}
+}
+
+// A recipe is written and read back, and anything else is refused: the page's own text can be altered by anybody.
+func FuzzReadRecipe(f *testing.F) {
+	c := pivotoffset.Calculator{}
+	a, err := catalog.Run(c, catalog.NewValues())
+	if err != nil {
+		f.Fatal(err)
+	}
+	q := vary.Question{Given: a.Values, Ask: "lever", Tolerance: 0.1, Ranges: []vary.Range{{Field: "angle", From: 1, To: 9, Step: 1}}}
+	q.Mistakes = []vary.Mistake{{Given: a.Values, Output: "owed_x", Times: 2}, {Given: a.Values, Formula: "lever * rad(angle)"}}
+	f.Add(WriteRecipe(c.Spec(), Recipe{q, []Told{{ID: "angle"}, {Length: 2, Unit: "mm"}}}), "1")
+	f.Add("q//lever/0.1|r/angle/0/1e300/1e-300", "1")
+	f.Add("q//lever/0.1|w/none/1e9|t/none/NaN/9/furlong", "")
+	f.Fuzz(func(t *testing.T, recipe, seed string) {
+		if len(recipe) > 4000 {
+			return
+		}
+		if r, err := ReadRecipe(c, recipe); err == nil {
+			if again, err := ReadRecipe(c, WriteRecipe(c.Spec(), r)); err != nil || WriteRecipe(c.Spec(), again) != WriteRecipe(c.Spec(), r) {
+				t.Fatalf("%q is written as %q", recipe, WriteRecipe(c.Spec(), r))
+			}
+		}
+		if text := Fresh(c, recipe, seed, 480, "x"); !json.Valid(text) {
+			t.Fatalf("%q: %s", recipe, text)
+		}
+	})
 }

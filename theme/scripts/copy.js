@@ -26,9 +26,9 @@ export function actions(plate, signal) {
     if (action === 'reset') plate.reset();
     else if (action === 'print') window.print();
     else if (action === 'send' && plate.linkFits && 'share' in navigator) void send(plate, status);
-    else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copy(plate.link, status) : write(status, words.linkTooLong);
-    else if (action === 'copy-embed') void copy(embedCode(plate.root), status);
-    else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copy(text, status));
+    else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copyText(plate.link, status) : write(status, words.linkTooLong);
+    else if (action === 'copy-embed') void copyText(embedCode(plate.root), status);
+    else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copyText(text, status));
   }, { signal });
 }
 
@@ -43,7 +43,7 @@ async function send(plate, status) {
     await navigator.share({ title: document.title, text, url: plate.link });
   } catch (error) {
     if (error instanceof DOMException && error.name === 'AbortError') return; // the reader thought better of it
-    await copy(plate.link, status);
+    await copyText(plate.link, status);
   }
 }
 
@@ -51,7 +51,7 @@ async function send(plate, status) {
  * @param {string} text
  * @param {HTMLElement} status where the outcome is told
  */
-async function copy(text, status) {
+export async function copyText(text, status) {
   try {
     await navigator.clipboard.writeText(text);
     status.replaceChildren(words.copied);

@@ -14,6 +14,7 @@
  * @property {(id: string, state: string, base: string, width: number, prefix: string, px: number, py: number) => string} probe
  * @property {(id: string, table: string, text: string) => string} table
  * @property {(id: string, state: string, format: string) => string} exportAs
+ * @property {(id: string, recipe: string, set: string, width: number, prefix: string) => string} fresh an exercise with the numbers of a set
  * @property {(id: string, output: string, text: string, answer: string, tolerance: string, hints: string) => string} grade
  */
 

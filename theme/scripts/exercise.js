@@ -1,7 +1,9 @@
 // @ts-check
-// Grades a reader's answer and shows the steps afterwards. Reading numbers, units and near misses is the engine's
-// business; what to say for each known mistake stands in the page.
+// Grades a reader's answer, shows the steps afterwards, and has the outcome recorded. Reading numbers, units and near
+// misses is the engine's business; what to say for each known mistake stands in the page.
 
+import { freshNumbers } from './fresh.js';
+import { change, done } from './record.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 import { write } from './readout.js';
@@ -21,6 +23,14 @@ export function exercise(root, getEngine, signal) {
   const solution = /** @type {HTMLDetailsElement | null} */ (root.querySelector('details.exercise-solution'));
   if (!form || !input || !verdict) return;
   const says = hints(root);
+  const name = `${root.dataset.lesson}/${root.id}`;
+  let counted = false; // whether these numbers were solved already
+  const set = freshNumbers(root, getEngine, signal, () => {
+    counted = false;
+    input.value = '';
+    verdict.hidden = true;
+    if (solution) solution.open = false;
+  });
   form.hidden = false;
   form.addEventListener('focusin', () => void getEngine(), { signal, once: true });
   form.addEventListener('submit', async (event) => {
@@ -33,8 +43,24 @@ export function exercise(root, getEngine, signal) {
     write(verdict, verdictOf(result, judgement, says));
     input.toggleAttribute('aria-invalid', false);
     if (result === 'unread') input.setAttribute('aria-invalid', 'true');
+    if (judgement && result !== 'unread') record(name, result === 'right' && !counted, set());
+    counted ||= result === 'right';
     if (solution && (result === 'right' || result === 'failed')) solution.open = true;
   }, { signal });
+  solution?.querySelector('summary')?.addEventListener('click', () => {
+    if (!solution.open && !counted) change((progress) => progress.exercises.set(name, { ...done(progress, name), shown: true }));
+  }, { signal });
+}
+
+/** @param {string} name @param {boolean} solved for the first time with these numbers @param {string} set empty: the printed ones */
+function record(name, solved, set) {
+  change((progress) => {
+    const now = done(progress, name);
+    now.tries += 1;
+    if (solved && set) now.fresh += 1;
+    now.own ||= solved && !set;
+    progress.exercises.set(name, now);
+  });
 }
 
 /**
@@ -43,7 +69,7 @@ export function exercise(root, getEngine, signal) {
  * @param {string} text
  * @returns {Judgement}
  */
-function judge(root, engine, text) {
+export function judge(root, engine, text) {
   const { calculator = '', output = '', answer = '', tolerance = '', hintValues = '' } = root.dataset;
   const judgement = JSON.parse(engine.grade(calculator, output, text, answer, tolerance, hintValues));
   return judgement.error?.text ? { verdict: 'unread', hint: -1, unit: '', read: '', error: judgement.error.text } : judgement;
@@ -54,10 +80,10 @@ function judge(root, engine, text) {
  * @param {Judgement | null} judgement
  * @param {string[]} says
  */
-function verdictOf(result, judgement, says) {
+export function verdictOf(result, judgement, says) {
   switch (result) {
     case 'right': return words.right;
-    case 'unit': return judgement?.unit ? say(words.rightUnit, { unit: judgement.unit }) : words.rightNoUnit;
+    case 'unit': return judgement?.unit ? say(words.rightUnit, { unit: judgement.unit === 'in' ? words.inches : judgement.unit }) : words.rightNoUnit;
     case 'sign': return words.rightSign;
     case 'hint': return say(words.hint, { say: says[judgement?.hint ?? -1] ?? '' });
     case 'unread': return say(words.unread, { text: judgement?.error ?? '' });
@@ -68,7 +94,7 @@ function verdictOf(result, judgement, says) {
 }
 
 /** @param {HTMLElement} root @returns {string[]} what to say for each known mistake */
-function hints(root) {
+export function hints(root) {
   try {
     const list = JSON.parse(root.dataset.hints ?? '[]');
     return Array.isArray(list) ? list.map(String) : [];

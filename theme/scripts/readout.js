@@ -69,7 +69,7 @@ export function readout(root) {
 }
 
 /** @param {Element} element with a class slot-ID */
-const slotID = (element) => [...element.classList].find((name) => name.startsWith('slot-'))?.slice('slot-'.length) ?? '';
+export const slotID = (element) => [...element.classList].find((name) => name.startsWith('slot-'))?.slice('slot-'.length) ?? '';
 
 /**
  * @param {Element} list

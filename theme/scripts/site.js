@@ -11,6 +11,7 @@ import { showThatItMoves } from './motion.js';
 import { offerSearch } from './offer.js';
 import { Plate } from './plate.js';
 import { printNotes } from './print.js';
+import { standing } from './standing.js';
 import * as words from '../words/en.json';
 
 const life = new AbortController();
@@ -73,6 +74,11 @@ for (const root of plates) {
 for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-exercise]'))) {
   exercise(root, getEngine, signal);
 }
+standing(signal);
+const tools = /** @type {HTMLElement | null} */ (document.querySelector('[data-progress-tools]'));
+if (tools) void import('./progressfile.js').then(({ progressFile }) => progressFile(tools, signal));
+const closing = /** @type {HTMLElement | null} */ (document.querySelector('[data-closing]'));
+if (closing) void import('./closing.js').then((module) => module.closing(closing, getEngine, signal));
 
 function followLink() {
   const root = linkedPlate(location.hash, plates);

@@ -189,12 +189,19 @@ type Value struct {
 	Shown  catalog.Output // the field, output or working
 	Digits int            // decimals asked for; -1 when not said
 	Unit   string         // unit asked for; "" when not said
+	Story  bool           // a length of an exercise's story, and no field: Length
+	Length float64        // cm
 }
 
 // Value reads what stands in {=…} on a page: "block.output", "block.field", in a comparison "block.current.output"
-// (or candidate, or difference), or "fact:id"; then, if wanted, ":2" for decimals or ":mm" for a unit.
+// (or candidate, or difference), or "fact:id"; then, if wanted, ":2" for decimals or ":mm" for a unit. "exercise*1.2 cm"
+// is a length of the story that no field holds; it grows with the exercise's other lengths. Without its unit it is printed
+// without, as a coordinate among others.
 func (b *Book) Value(page lesson.Lesson, ref string) (Value, error) {
 	v := Value{Digits: -1}
+	if id, length, ok := strings.Cut(ref, "*"); ok {
+		return storyValue(v, page, id, length)
+	}
 	name, isFact := strings.CutPrefix(ref, "fact:")
 	name, suffix, _ := strings.Cut(name, ":")
 	if n, err := strconv.Atoi(suffix); err == nil && n >= 0 && n <= 9 {
@@ -219,6 +226,20 @@ func (b *Book) Value(page lesson.Lesson, ref string) (Value, error) {
 	}
 	v.Block = block
 	return b.blockValue(v, parts[1:])
+}
+
+func storyValue(v Value, page lesson.Lesson, id, length string) (Value, error) {
+	block, ok := page.Block(id)
+	if !ok || block.Kind != lesson.ExerciseBlock {
+		return v, fmt.Errorf("%s is no exercise of this page; a length of a story belongs to one", clip(id))
+	}
+	cm, err := quantity.Parse(length, quantity.Length)
+	if err != nil {
+		return v, err
+	}
+	v.Unit = strings.TrimLeft(length, "-−+0123456789. ")
+	v.Story, v.Length, v.Block = true, cm, block
+	return v, nil
 }
 
 func (b *Book) factValue(page lesson.Lesson, v Value, id string) (Value, error) {

@@ -58,6 +58,7 @@ type Path struct {
 	ID, Title, Reader, Promise string
 	Lessons                    []lesson.Ref
 	Checks                     []lesson.Ref // quick checks for this reader
+	Closing                    []lesson.Ref // exercises of its closing check, as slug/id; optional
 	File                       string
 }
 

@@ -153,6 +153,34 @@ func (c *checker) paths() {
 				c.unknown(p.File, r.Line, "quick check", r.Text, c.checkSlugs())
 			}
 		}
+		c.closing(p)
+	}
+}
+
+// closing checks the exercises of a path's check: each is one of a lesson of the path, and stands once, as do ids, which
+// share a page there.
+func (c *checker) closing(p Path) {
+	var known []string
+	for _, r := range p.Lessons {
+		for _, l := range c.Lessons {
+			if l.Slug != r.Text {
+				continue
+			}
+			for _, e := range l.Exercises {
+				known = append(known, l.Slug+"/"+e.ID)
+			}
+		}
+	}
+	ids := map[string]bool{}
+	for _, r := range p.Closing {
+		_, id, _ := strings.Cut(r.Text, "/")
+		switch {
+		case !slices.Contains(known, r.Text):
+			c.unknown(p.File, r.Line, "exercise", r.Text, known)
+		case ids[id]:
+			c.log.Add(p.File, r.Line, fmt.Sprintf("exercise %s is in the check twice, or another has its name", clip(r.Text)))
+		}
+		ids[id] = true
 	}
 }
 

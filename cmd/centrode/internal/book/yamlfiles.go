@@ -75,13 +75,16 @@ func (l loader) paths() []Path {
 		if n == nil {
 			continue
 		}
-		f := outline.NewForm(n, "path", 1, []string{"title", "reader", "promise", "lessons"}, []string{"checks"}, at)
+		f := outline.NewForm(n, "path", 1, []string{"title", "reader", "promise", "lessons"}, []string{"checks", "closing"}, at)
 		p := Path{ID: l.fileSlug(file), Title: f.Text("title"), Reader: f.Text("reader"), Promise: f.Text("promise"), File: file}
 		for _, w := range f.Words("lessons") {
 			p.Lessons = append(p.Lessons, lesson.Ref(w))
 		}
 		for _, w := range f.Words("checks") {
 			p.Checks = append(p.Checks, lesson.Ref(w))
+		}
+		for _, w := range f.Words("closing") {
+			p.Closing = append(p.Closing, lesson.Ref(w))
 		}
 		out = append(out, p)
 	}

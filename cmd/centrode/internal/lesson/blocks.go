@@ -149,10 +149,10 @@ func (b blockReader) worked() Worked {
 }
 
 func (b blockReader) exercise() Exercise {
-	f := b.form("id title calculator ask question answer hints", "preset given tolerance")
+	f := b.form("id title calculator ask question answer hints", "preset given tolerance vary")
 	answer := f.Word("answer")
 	e := Exercise{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
-		Given: givens(f.Given("given")), Ask: Ref(f.Word("ask")), Tolerance: f.Text("tolerance"), Line: b.line}
+		Given: givens(f.Given("given")), Ask: Ref(f.Word("ask")), Tolerance: f.Text("tolerance"), Vary: givens(f.Given("vary")), Line: b.line}
 	e.Question = b.inline(f, "question")
 	e.Answer = Expect{e.Ask.Text, answer.Text, answer.Line}
 	for i, item := range f.List("hints") {
@@ -165,8 +165,8 @@ func (b blockReader) exercise() Exercise {
 }
 
 func (b blockReader) hint(n *outline.Node, what string) Hint {
-	f := outline.NewForm(n, what, n.Line, []string{"mistake", "say"}, []string{"given", "output", "times"}, b.place(0))
-	h := Hint{Mistake: f.Text("mistake"), Given: givens(f.Given("given")), Output: Ref(f.Word("output")), Times: 1, Line: n.Line}
+	f := outline.NewForm(n, what, n.Line, []string{"mistake", "say"}, []string{"given", "output", "times", "formula"}, b.place(0))
+	h := Hint{Mistake: f.Text("mistake"), Given: givens(f.Given("given")), Output: Ref(f.Word("output")), Times: 1, Formula: f.Text("formula"), Line: n.Line}
 	h.Say = b.inline(f, "say")
 	if f.Has("times") {
 		times, err := strconv.ParseFloat(strings.Replace(f.Text("times"), "−", "-", 1), 64)
@@ -176,8 +176,11 @@ func (b blockReader) hint(n *outline.Node, what string) Hint {
 		}
 		h.Times = times
 	}
-	if n.Kind == outline.Map && !f.Has("given") && !f.Has("output") && !f.Has("times") {
-		b.problem(n.Line, what+`: must alter something: "given", "output" or "times"`)
+	if n.Kind == outline.Map && !f.Has("given") && !f.Has("output") && !f.Has("times") && !f.Has("formula") {
+		b.problem(n.Line, what+`: must alter something: "given", "output", "times" or "formula"`)
+	}
+	if f.Has("formula") && (f.Has("output") || f.Has("times")) {
+		b.problem(n.Line, what+`: "formula" gives the outcome by itself; leave out "output" and "times"`)
 	}
 	return h
 }

@@ -97,17 +97,21 @@ type Exercise struct {
 	Question   string // inline markdown
 	Answer     Expect // checked like an expectation
 	Tolerance  string // "0.05 cm": how near a reader must come; empty when the answer is a word
-	Hints      []Hint
-	Line       int
+	// Vary are inputs that fresh numbers draw by themselves: "20 deg to 80 deg by 5 deg", a table "within 10 %". All other
+	// lengths grow together, see calc/vary.
+	Vary  []Given
+	Hints []Hint
+	Line  int
 }
 
 // Hint recognises one common mistake: the calculator is run again with the altered values, or another output is read,
-// or the right answer is multiplied; a reader's number near the outcome gets Say.
+// or the right answer is multiplied, or a formula is computed; a reader's number near the outcome gets Say.
 type Hint struct {
 	Mistake string  // a few words: "degrees taken for radians"
 	Given   []Given // altered values, over the exercise's own
 	Output  Ref     // output that was read by mistake; default the one asked for
 	Times   float64 // default 1
+	Formula string  // over fields and outputs, see vary.Formula; instead of Output and Times
 	Say     string
 	Line    int
 }

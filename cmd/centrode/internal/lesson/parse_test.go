@@ -101,7 +101,7 @@ func TestEveryMistakeInOneFileIsReportedAtItsLine(t *testing.T) {
 			`:16: exercise "e": hints: must recognise at least one common mistake`}},
 		{"hints that recognise nothing", front + "```exercise\nid: e\ntitle: E\ncalculator: pivot-offset\nask: lever\nquestion: How far [[is it?\nanswer: 1 cm\ntolerance: 0.1 cm\nhints:\n  - {mistake: none, say: Look}\n  - {mistake: none, times: twice, say: Look}\n  - {say: x, output: lever, tims: 2}\n  - words\n```\n", []string{
 			`:13: "[[" opens a mark that is not closed; write a backslash before it when it is meant as text`,
-			`:17: exercise "e": hint 1: must alter something: "given", "output" or "times"`,
+			`:17: exercise "e": hint 1: must alter something: "given", "output", "times" or "formula"`,
 			`:18: exercise "e": hint 2: times: "twice": must be a number other than 0`,
 			`:19: exercise "e": hint 3: "mistake" is missing`,
 			`:19: exercise "e": hint 3: key "tims" is unknown; nearest: "times"`,

@@ -8,6 +8,8 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/pivotoffset"
+	"centrode/calc/plate"
+	"centrode/calc/vary"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/maths"
@@ -53,7 +55,12 @@ func (answers) Print(page, ref string) (string, error) {
 	return "", errors.New(`{=` + ref + `} names no value`)
 }
 
-func (answers) HintValues(page, block string) []string { return []string{"3.5", ""} }
+func (a answers) Question(page, block string, refs []string) (plate.Recipe, bool) {
+	run := a.run(1)
+	q := vary.Question{Given: run.Values, Ask: "owed_length", Tolerance: 0.05}
+	q.Mistakes = []vary.Mistake{{Given: run.Values, Formula: "3.5"}, {Given: run.Values, Formula: "nothing"}}
+	return plate.Recipe{Question: q}, true
+}
 
 const body = `The pulp stops {=grip.owed_length} short [@b2010] [@a2011, p. 12]. A [[pivot]] is {=fact:depth}.[^1]
 

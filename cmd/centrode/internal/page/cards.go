@@ -1,7 +1,6 @@
 package page
 
 import (
-	"encoding/json"
 	"html/template"
 	"slices"
 	"strconv"
@@ -10,7 +9,6 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
 	"centrode/calc/plate"
-	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/lesson"
 )
 
@@ -135,91 +133,6 @@ func (d *document) sourceLine(refs []lesson.Ref) template.HTML {
 		}
 	}
 	return ready(strings.Join(list, "; "))
-}
-
-// Exercise is a question that the page grades.
-type Exercise struct {
-	ID         string
-	Title      template.HTML
-	Question   template.HTML
-	Calculator string
-	Output     string
-	Label      string // of the answer's field
-	Unit       string
-	Answer     string // number in the base unit, or a word
-	Tolerance  string // in the base unit
-	HintValues string // outcomes of the mistakes, divided by spaces
-	Hints      string // what to say for each, as a JSON list
-	Given      Given
-	Result     Value
-	Slack      string // the tolerance with its unit
-	Steps      []Step
-	Figure     template.HTML
-	Mistakes   []Mistake
-	Open       string
-}
-
-// Mistake is one known way to a wrong answer.
-type Mistake struct {
-	Name string
-	Gave string // the number it leads to, with its unit
-	Say  template.HTML
-}
-
-func (d *document) exercise(e lesson.Exercise) template.HTML {
-	a, ok := d.site.Proof.Answer(d.page, e.ID)
-	if !ok {
-		return d.unanswered(e.ID, e.Line)
-	}
-	asked, _ := a.Spec.Output(e.Ask.Text)
-	result, _ := outputValue(a, e.Ask.Text)
-	d.use(a, "Exercise", e.Title, e.ID)
-	view := Exercise{
-		ID: e.ID, Title: d.title(e.ID, d.site.say("exercise"), e.Title), Question: d.inline(e.Question, e.Line, false),
-		Calculator: a.Spec.ID, Output: asked.ID, Label: asked.Label, Unit: asked.Kind.Unit(), Answer: answerText(a, asked),
-		Given: given(a, d.site.named(a.Spec, e.Preset, e.Given)), Result: result, Slack: e.Tolerance,
-		Steps: d.steps(a, e.Line), Figure: draw(drawing(a), e.ID+"-figure"), Open: openHref(a.Spec.ID, plate.State(a)),
-	}
-	if slack, err := quantity.Parse(e.Tolerance, asked.Kind); err == nil {
-		view.Tolerance = quantity.Shortest(slack)
-	}
-	d.hints(e, asked, &view)
-	return d.site.fill("exercise", view)
-}
-
-func answerText(a catalog.Answer, o catalog.Output) string {
-	if o.Text {
-		return a.Result.Texts[o.ID]
-	}
-	if v, ok := a.Result.Numbers[o.ID]; ok {
-		return quantity.Shortest(v)
-	}
-	return plate.None
-}
-
-// hints fills in the known mistakes, for the script and for a reader without one.
-func (d *document) hints(e lesson.Exercise, asked catalog.Output, view *Exercise) {
-	values := d.site.Proof.HintValues(d.page, e.ID)
-	said := []string{}
-	var outcomes []string
-	for i, h := range e.Hints {
-		outcome := "none"
-		if i < len(values) && values[i] != "" {
-			outcome = strings.ReplaceAll(values[i], " ", "_") // one word each: the list is divided by spaces
-		}
-		m := Mistake{Name: h.Mistake, Gave: outcome, Say: d.inline(h.Say, h.Line, false)}
-		if v, err := quantity.Parse(outcome, quantity.Ratio); err == nil {
-			m.Gave = quantity.Format(v, asked.Kind, asked.Digits)
-		}
-		view.Mistakes = append(view.Mistakes, m)
-		outcomes = append(outcomes, outcome)
-		said = append(said, plainText(string(d.inline(h.Say, h.Line, true))))
-	}
-	text, err := json.Marshal(said)
-	if err != nil {
-		d.problem(e.Line, err.Error())
-	}
-	view.HintValues, view.Hints = strings.Join(outcomes, " "), string(text)
 }
 
 // overlay draws two runs over each other.

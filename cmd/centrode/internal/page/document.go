@@ -30,6 +30,7 @@ type document struct {
 	level    int             // of the last heading
 	large    bool            // the first plate is set large (home)
 	uses     []use
+	asking   string // id of the exercise whose question is being rendered
 }
 
 // Section is one heading of the second level, for the list of a lesson's sections.

@@ -102,6 +102,7 @@ type Value struct {
 
 // Rows is a table of input as it is printed.
 type Rows struct {
+	ID    string
 	Label string
 	Head  []Column
 	Cells [][]string
@@ -124,7 +125,7 @@ type Given struct {
 func given(a catalog.Answer, named func(id string) bool) Given {
 	var g Given
 	for _, f := range a.Spec.Fields {
-		v := Value{ID: f.ID, Label: f.Label, Text: fieldText(a, f)}
+		v := Value{ID: f.ID, Label: f.Label, Text: plate.FieldText(a, f)}
 		if named(f.ID) {
 			g.Values = append(g.Values, v)
 		} else {

@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"slices"
 	"strconv"
+	"strings"
 
 	"centrode/cmd/centrode/internal/lesson"
 )
@@ -81,6 +82,7 @@ func (s *site) footerLinks() []Link {
 	}
 	add(len(s.Book.Lessons) > 0, "/lessons/", s.say("lessons"))
 	add(len(s.Book.Paths) > 0, "/paths/", s.say("paths"))
+	add(len(s.Book.Lessons) > 0, progressHref, s.say("progress"))
 	add(len(s.Calculators) > 0, "/plates/", s.say("plates"))
 	add(len(s.Book.Checks) > 0, "/checks/", s.say("checks"))
 	add(len(s.Book.Terms) > 0, "/glossary/", s.say("glossary"))
@@ -101,8 +103,9 @@ type Part struct {
 
 // Entry is a lesson in a list.
 type Entry struct {
-	Href, Title, Summary string
-	Minutes              int
+	Slug, Href, Title, Summary string
+	Minutes                    int
+	Exercises                  string // ids, divided by spaces
 }
 
 // partCount is how many parts the book has.
@@ -150,7 +153,15 @@ func (s *site) partLink(number int) Link {
 }
 
 func entry(l lesson.Lesson) Entry {
-	return Entry{Href: lessonHref(l.Slug), Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+	return Entry{Slug: l.Slug, Href: lessonHref(l.Slug), Title: l.Title, Summary: l.Summary, Minutes: l.Minutes, Exercises: exerciseIDs(l)}
+}
+
+func exerciseIDs(l lesson.Lesson) string {
+	var ids []string
+	for _, e := range l.Exercises {
+		ids = append(ids, e.ID)
+	}
+	return strings.Join(ids, " ")
 }
 
 func lessonHref(slug string) string { return "/lessons/" + slug + "/" }

@@ -110,7 +110,11 @@ func (p *prose) value(w util.BufWriter, _ []byte, node ast.Node, entering bool) 
 	if strings.HasPrefix(n.Ref, "fact:") {
 		class += " value-fact"
 	}
-	w.WriteString(`<data class="` + class + `" value="` + escape(p.exact(n.Ref, text)) + `">` + escape(text) + `</data>`)
+	told := ""
+	if id := p.asking; id != "" && (strings.HasPrefix(n.Ref, id+".") || strings.HasPrefix(n.Ref, id+"*")) {
+		told = " data-told" // drawn anew with fresh numbers, in the order of plate.Recipe.Told
+	}
+	w.WriteString(`<data class="` + class + `" value="` + escape(p.exact(n.Ref, text)) + `"` + told + `>` + escape(text) + `</data>`)
 	if memory {
 		w.WriteString(` <span class="memory-note">` + strings.TrimSpace(fromMemory) + `</span>`)
 	}

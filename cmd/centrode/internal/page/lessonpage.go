@@ -19,7 +19,8 @@ type LessonPage struct {
 	Body       template.HTML
 	References []Reference
 	Further    []Reference
-	Paths      []Link
+	End        Entry // the lesson itself, for marking it as read
+	Paths      []PathLine
 	Proved     []Revision
 	Learning   *Learning
 }
@@ -31,7 +32,7 @@ func (s *site) lesson(i int) file {
 	d := s.document(l.Slug, l)
 	p := LessonPage{
 		Frame: s.frame("lesson", l.Title, l.Summary, Link{Href: part.Href, Text: part.Text + ": " + part.Note}),
-		Part:  part, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes, Needs: s.lessonLinks(l.Needs), Body: d.body(),
+		Part:  part, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes, Needs: s.lessonLinks(l.Needs), Body: d.body(), End: entry(*l),
 		Paths: s.pathsWith(l.Slug), Learning: s.learning(l),
 	}
 	p.Proved = d.proved()
@@ -59,16 +60,6 @@ func (s *site) referencesOf(d *document, more []lesson.Ref) (cited, further []Re
 		}
 	}
 	return s.references(d.cited, "ref-"), s.references(rest, "ref-")
-}
-
-func (s *site) pathsWith(slug string) []Link {
-	var list []Link
-	for _, p := range s.Book.Paths {
-		if slices.ContainsFunc(p.Lessons, func(r lesson.Ref) bool { return r.Text == slug }) {
-			list = append(list, Link{Href: "/paths/" + p.ID + "/", Text: p.Title, English: true})
-		}
-	}
-	return list
 }
 
 // trace records what the finished document used.

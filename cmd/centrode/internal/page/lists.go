@@ -43,6 +43,7 @@ type PathView struct {
 	Lessons                      []Entry
 	Checks                       []Link
 	Minutes                      int
+	Closing                      *Link
 }
 
 // PlatesPage is plates.tmpl.
@@ -88,7 +89,7 @@ func (s *site) part(part Part) file {
 }
 
 func (s *site) pathView(path book.Path) PathView {
-	v := PathView{Href: "/paths/" + path.ID + "/", Title: path.Title, Reader: path.Reader, Promise: path.Promise}
+	v := PathView{Href: "/paths/" + path.ID + "/", Title: path.Title, Reader: path.Reader, Promise: path.Promise, Closing: s.closingLink(path)}
 	v.Checks = s.checkLinks(func(slug string) bool {
 		return slices.ContainsFunc(path.Checks, func(r lesson.Ref) bool { return r.Text == slug })
 	})

@@ -16,6 +16,7 @@ import (
 	"sync"
 
 	"centrode/calc/catalog"
+	"centrode/calc/plate"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/report"
@@ -30,8 +31,8 @@ type Answers interface {
 	Pair(page, block string) (current, candidate catalog.Answer, ok bool)
 	// Print is the text of a value in prose, with its unit.
 	Print(page, ref string) (string, error)
-	// HintValues are the outcomes of an exercise's known mistakes, as text, in the order of its hints.
-	HintValues(page, block string) []string
+	// Question is an exercise as data, with those of the values named by refs that it holds itself.
+	Question(page, block string, refs []string) (plate.Recipe, bool)
 }
 
 // Input is what pages are made from.
@@ -105,6 +106,7 @@ func (s *site) renderLists() []file {
 		}
 	}
 	add(len(s.Book.Lessons) > 0, s.lessons)
+	add(len(s.Book.Lessons) > 0, s.progress)
 	add(len(s.Book.Paths) > 0, s.paths)
 	add(len(s.Book.Checks) > 0, s.checks)
 	add(len(s.Calculators) > 0, s.plates)
@@ -116,6 +118,7 @@ func (s *site) renderLists() []file {
 	}
 	for _, p := range s.Book.Paths {
 		jobs = append(jobs, func() file { return s.path(p) })
+		add(len(p.Closing) > 0, func() file { return s.closing(p) })
 	}
 	return inParallel(jobs)
 }

@@ -165,7 +165,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 func changes(current, candidate catalog.Answer) []Change {
 	var list []Change
 	for _, f := range candidate.Spec.Fields {
-		if before, after := fieldText(current, f), fieldText(candidate, f); before != after {
+		if before, after := plate.FieldText(current, f), plate.FieldText(candidate, f); before != after {
 			list = append(list, Change{f.Label, before, after})
 		}
 	}

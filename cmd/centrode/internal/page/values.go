@@ -5,24 +5,11 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/plate"
-	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/lesson"
 )
 
-// fieldText prints an input with its unit, as fine as it was set.
-func fieldText(a catalog.Answer, f catalog.Field) string {
-	text := plate.Slot(a, f.ID)
-	if f.Worded() {
-		return text
-	}
-	return text + unitOf(f.Kind)
-}
-
-// unitOf is the unit of a kind with the space that stands before it.
-func unitOf(kind quantity.Kind) string { return strings.TrimPrefix(quantity.Format(0, kind, 0), "0") }
-
 func inputRows(t catalog.Table, rows catalog.Rows) Rows {
-	out := Rows{Label: t.Label}
+	out := Rows{ID: t.ID, Label: t.Label}
 	for _, c := range t.Columns {
 		head := c.Label
 		if unit := c.Kind.Unit(); unit != "" && !c.Text {
@@ -30,25 +17,8 @@ func inputRows(t catalog.Table, rows catalog.Rows) Rows {
 		}
 		out.Head = append(out.Head, Column{head, c.Text})
 	}
-	for i := range rows.Len {
-		out.Cells = append(out.Cells, inputCells(t, rows, i))
-	}
+	out.Cells = plate.InputCells(t, rows)
 	return out
-}
-
-func inputCells(t catalog.Table, rows catalog.Rows, i int) []string {
-	var cells []string
-	for _, c := range t.Columns {
-		switch {
-		case c.Text && i < len(rows.Texts[c.ID]):
-			cells = append(cells, rows.Texts[c.ID][i])
-		case !c.Text && i < len(rows.Numbers[c.ID]):
-			cells = append(cells, strings.Replace(quantity.Shortest(rows.Numbers[c.ID][i]), "-", "−", 1))
-		default:
-			cells = append(cells, "")
-		}
-	}
-	return cells
 }
 
 // withMinus sets the minus sign of numbers as a minus and leaves the hyphens of words.

@@ -2,51 +2,13 @@ package proof
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 
 	"centrode/calc/catalog"
 	"centrode/calc/quantity"
+	"centrode/calc/vary"
 	"centrode/cmd/centrode/internal/lesson"
 )
-
-// outcome is what a reader may arrive at: a number in the base unit, a word, or neither.
-type outcome struct {
-	number float64
-	word   string
-	exists bool
-	isWord bool
-}
-
-func outcomeOf(a catalog.Answer, o catalog.Output) outcome {
-	if o.Text {
-		word, ok := a.Result.Texts[o.ID]
-		return outcome{word: word, exists: ok, isWord: true}
-	}
-	v, ok := a.Result.Numbers[o.ID]
-	return outcome{number: v, exists: ok}
-}
-
-// like reports whether grading could take one for the other.
-func (x outcome) like(y outcome, tolerance float64) bool {
-	if !x.exists || !y.exists || x.isWord != y.isWord {
-		return false
-	}
-	if x.isWord {
-		return x.word == y.word
-	}
-	return math.Abs(x.number-y.number) <= tolerance*(1+1e-12)
-}
-
-func (x outcome) text() string {
-	switch {
-	case !x.exists:
-		return ""
-	case x.isWord:
-		return x.word
-	}
-	return quantity.Shortest(x.number)
-}
 
 // exercise proves the stated answer and runs each known mistake: one that leads to the right answer, or to where
 // another mistake leads, would tell a reader something untrue.
@@ -59,66 +21,84 @@ func (p prover) exercise(c catalog.Calculator, block lesson.Block, e lesson.Exer
 	if !known {
 		return // reported by the book
 	}
-	if e.Answer.Text != "" {
-		p.expect(block, e.Answer, asked, a)
-	}
-	tolerance := p.tolerance(block, e, asked)
-	right := outcomeOf(a, asked)
-	outcomes := make([]outcome, len(e.Hints))
-	texts := make([]string, len(e.Hints))
+	sound := e.Answer.Text == "" || p.expect(block, e.Answer, asked, a)
+	q := vary.Question{Given: a.Values, Ask: asked.ID, Tolerance: p.tolerance(block, e, asked)}
+	q.Ranges, q.Wobbles = p.varied(block, e, a.Spec, a.Values)
+	var read []int // the hints that could be read; the others are reported
 	for i, h := range e.Hints {
-		name := block.ID + ": hint " + strconv.Itoa(i+1)
-		outcomes[i], ok = p.hint(c, block, e, h, name)
-		texts[i] = outcomes[i].text()
-		if !ok {
-			continue
+		if m, ok := p.mistake(c, block, e, h, hintName(block, i)); ok {
+			q.Mistakes, read = append(q.Mistakes, m), append(read, i)
 		}
+	}
+	printed, err := q.Printed(c)
+	if err != nil {
+		return // reported
+	}
+	p.questions[block.ID] = q
+	sound = p.outcomes(block, e, asked, printed, read) && sound
+	if sound && len(read) == len(e.Hints) {
+		p.fresh(c, block, q)
+	}
+}
+
+func hintName(block lesson.Block, i int) string { return block.ID + ": hint " + strconv.Itoa(i+1) }
+
+// outcomes reports mistakes that cannot be told from the right answer or from each other, and whether all of them can.
+func (p prover) outcomes(block lesson.Block, e lesson.Exercise, asked catalog.Output, printed vary.Drawn, read []int) (sound bool) {
+	sound = true
+	for i, x := range printed.Outcomes {
+		name, line := hintName(block, read[i]), e.Hints[read[i]].Line
 		switch {
-		case !outcomes[i].exists:
-			p.problem(h.Line, name+": the mistake leads to no value, so no answer can be recognised by it")
-		case outcomes[i].like(right, tolerance):
-			p.problem(h.Line, fmt.Sprintf("%s: the mistake gives %s, which counts as the right answer %s (tolerance %s)",
-				name, show(outcomes[i], asked), show(right, asked), e.Tolerance))
+		case !x.Exists:
+			sound = false
+			p.problem(line, name+": the mistake leads to no value, so no answer can be recognised by it")
+		case x.Like(printed.Right, printed.Tolerance):
+			sound = false
+			p.problem(line, fmt.Sprintf("%s: the mistake gives %s, which counts as the right answer %s (tolerance %s)",
+				name, show(x, asked), show(printed.Right, asked), e.Tolerance))
 		}
-		for j := range i {
-			if outcomes[i].like(outcomes[j], tolerance) {
-				p.problem(h.Line, fmt.Sprintf("%s: the mistake gives %s, the same as hint %d within the tolerance %s",
-					name, show(outcomes[i], asked), j+1, e.Tolerance))
+		for j, y := range printed.Outcomes[:i] {
+			if x.Like(y, printed.Tolerance) {
+				sound = false
+				p.problem(line, fmt.Sprintf("%s: the mistake gives %s, the same as hint %d within the tolerance %s",
+					name, show(x, asked), read[j]+1, e.Tolerance))
 				break
 			}
 		}
 	}
-	p.hints[block.ID] = texts
+	return sound
 }
 
 // show prints an outcome with digits enough to compare two.
-func show(x outcome, o catalog.Output) string {
-	if x.isWord {
-		return x.word
+func show(x vary.Outcome, o catalog.Output) string {
+	if x.IsWord {
+		return x.Word
 	}
-	return withUnit(quantity.Fixed(x.number, o.Digits+2), o.Kind.Suffix())
+	return withUnit(quantity.Fixed(x.Number, o.Digits+2), o.Kind.Suffix())
 }
 
-// hint runs one mistake.
-func (p prover) hint(c catalog.Calculator, block lesson.Block, e lesson.Exercise, h lesson.Hint, name string) (outcome, bool) {
+// mistake reads one hint and runs its inputs, so that what is refused is reported; ok is false then.
+func (p prover) mistake(c catalog.Calculator, block lesson.Block, e lesson.Exercise, h lesson.Hint, name string) (vary.Mistake, bool) {
 	a, ok := p.answers[block.ID], true
 	if len(h.Given) > 0 {
 		block.ID, block.Preset.Line = name, h.Line // whom to blame
 		if a, ok = p.compute(c, block, h.Line, e.Given, h.Given); !ok {
-			return outcome{}, false
+			return vary.Mistake{}, false
 		}
 	}
-	id := e.Ask.Text
+	m := vary.Mistake{Given: a.Values, Output: e.Ask.Text, Times: h.Times, Formula: h.Formula}
 	if h.Output.Text != "" {
-		id = h.Output.Text
+		m.Output = h.Output.Text
 	}
-	o, known := a.Spec.Output(id)
-	if !known {
-		return outcome{}, false // reported by the book
+	if h.Formula != "" {
+		if _, err := vary.Formula(h.Formula, a); err != nil {
+			p.problem(h.Line, name+": formula: "+strconv.Quote(h.Formula)+": "+err.Error())
+			return m, false
+		}
+		return m, true
 	}
-	x := outcomeOf(a, o)
-	x.number *= h.Times
-	return x, true
+	_, known := a.Spec.Output(m.Output) // an unknown one is reported by the book
+	return m, known
 }
 
 // tolerance reads how near a reader must come, in the base unit. It must let the stated answer itself pass.

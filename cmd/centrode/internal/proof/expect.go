@@ -123,7 +123,7 @@ func withUnit(number, unit string) string {
 }
 
 // expect compares one stated output with the answer, records the verdict and reports a difference.
-func (p prover) expect(block lesson.Block, stated lesson.Expect, o catalog.Output, a catalog.Answer) {
+func (p prover) expect(block lesson.Block, stated lesson.Expect, o catalog.Output, a catalog.Answer) bool {
 	c := Check{File: p.page.Lesson.File, Line: stated.Line, Page: p.page.ID, Block: block.ID, Output: o.ID, Expected: stated.Text}
 	complaint := p.judge(&c, stated.Text, o, a)
 	c.OK = complaint == ""
@@ -131,6 +131,7 @@ func (p prover) expect(block lesson.Block, stated lesson.Expect, o catalog.Outpu
 	if !c.OK {
 		p.problem(stated.Line, block.ID+": "+o.ID+": "+complaint)
 	}
+	return c.OK
 }
 
 // judge fills in the check and returns what is wrong, or "".

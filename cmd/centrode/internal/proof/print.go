@@ -2,11 +2,9 @@ package proof
 
 import (
 	"fmt"
-	"math"
 
 	"centrode/calc/catalog"
 	"centrode/calc/plate"
-	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/book"
 )
 
@@ -31,6 +29,9 @@ func (p *Proof) Print(page, ref string) (string, error) {
 			text += fromMemory
 		}
 		return text, err
+	}
+	if v.Story {
+		return told(v, 0).Text(catalog.Answer{}, 1), nil
 	}
 	text, ok := one.value(v)
 	if !ok {
@@ -74,33 +75,20 @@ func (one *pageProof) print(v book.Value, a catalog.Answer, n *float64) string {
 	if v.Shown.Text || n == nil {
 		return plate.Slot(a, v.Shown.ID)
 	}
-	digits := v.Shown.Digits
-	if stated, ok := one.digits[v.Block.ID+"."+v.Shown.ID]; ok {
-		digits = stated
-	}
+	digits := one.decimals(v)
 	if _, isField := v.Spec.Field(v.Shown.ID); isField {
-		digits = exactDigits(*n, digits)
+		digits = plate.ExactDigits(*n, digits)
 	}
-	if v.Unit == "" {
-		if v.Digits >= 0 {
-			digits = v.Digits
-		}
-		return quantity.Format(*n, v.Shown.Kind, digits)
+	if v.Digits >= 0 {
+		digits = v.Digits
 	}
-	factor, err := quantity.Parse("1"+v.Unit, v.Shown.Kind)
-	if err != nil {
-		return none // book.Value has checked it
-	}
-	digits = max(digits+int(math.Floor(math.Log10(factor)+1e-9)), 0)
-	return quantity.Number(*n/factor, digits) + book.Spaced(v.Unit)
+	return plate.Measure(*n, v.Shown.Kind, digits, v.Unit)
 }
 
-// exactDigits returns how many decimals show v as it was set, at least digits and at most six.
-func exactDigits(v float64, digits int) int {
-	for ; digits < 6; digits++ {
-		if scaled := v * math.Pow10(digits); math.Abs(scaled-math.Round(scaled)) < 1e-6 {
-			break
-		}
+// decimals are those that the block states for the value, else those of its description.
+func (one *pageProof) decimals(v book.Value) int {
+	if stated, ok := one.digits[v.Block.ID+"."+v.Shown.ID]; ok {
+		return stated
 	}
-	return digits
+	return v.Shown.Digits
 }

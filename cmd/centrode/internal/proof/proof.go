@@ -11,6 +11,8 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
+	"centrode/calc/plate"
+	"centrode/calc/vary"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
@@ -44,12 +46,12 @@ type pair struct{ current, candidate catalog.Answer }
 
 // pageProof is what came of one page.
 type pageProof struct {
-	page    book.Page
-	answers map[string]catalog.Answer
-	pairs   map[string]pair
-	hints   map[string][]string
-	digits  map[string]int // decimals in the base unit of what a block expects, by "block.output"
-	checks  []Check
+	page      book.Page
+	answers   map[string]catalog.Answer
+	pairs     map[string]pair
+	questions map[string]vary.Question
+	digits    map[string]int // decimals in the base unit of what a block expects, by "block.output"
+	checks    []Check
 }
 
 // Run computes every block of every page. What cannot be computed, or differs from what is stated, is in log; inputs
@@ -88,7 +90,7 @@ type prover struct {
 
 func provePage(b *book.Book, page book.Page, log *report.Log) *pageProof {
 	p := prover{&pageProof{page: page, answers: map[string]catalog.Answer{}, pairs: map[string]pair{},
-		hints: map[string][]string{}, digits: map[string]int{}}, b, log}
+		questions: map[string]vary.Question{}, digits: map[string]int{}}, b, log}
 	l := page.Lesson
 	for _, block := range l.Blocks() {
 		c, err := list.Find(block.Calculator.Text)
@@ -177,11 +179,28 @@ func (p *Proof) Pair(page, block string) (current, candidate catalog.Answer, ok 
 	return both.current, both.candidate, ok
 }
 
-// HintValues returns the outcomes of an exercise's mistakes in the order of its hints, in the base unit of the output
-// asked for: shortest digits, a word, or "" for an outcome that does not exist.
-func (p *Proof) HintValues(page, block string) []string {
-	if one, ok := p.pages[page]; ok {
-		return one.hints[block]
+// Question returns an exercise as data, with the numbers that its sentence tells: what is drawn anew with fresh numbers.
+// Refs are what the sentence holds as {=…}, in order; those that the exercise itself does not hold stay as they are, and
+// are left out.
+func (p *Proof) Question(page, block string, refs []string) (plate.Recipe, bool) {
+	one, ok := p.pages[page]
+	if !ok {
+		return plate.Recipe{}, false
 	}
-	return nil
+	q, ok := one.questions[block]
+	r := plate.Recipe{Question: q}
+	for _, ref := range refs {
+		if v, err := p.book.Value(one.page.Lesson, ref); err == nil && !v.IsFact && v.Block.ID == block {
+			r.Told = append(r.Told, told(v, one.decimals(v)))
+		}
+	}
+	return r, ok
+}
+
+// told is a value of a question as calc/plate prints it.
+func told(v book.Value, digits int) plate.Told {
+	if v.Story {
+		return plate.Told{Length: v.Length, Unit: v.Unit}
+	}
+	return plate.Told{ID: v.Shown.ID, Digits: digits, Unit: v.Unit}
 }

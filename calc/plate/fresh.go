@@ -1,0 +1,189 @@
+package plate
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"centrode/calc/catalog"
+	"centrode/calc/figure"
+	"centrode/calc/quantity"
+	"centrode/calc/vary"
+)
+
+// Fresh answers an exercise with the numbers of a seed as JSON: the state, what grading needs (answer, tolerance, hints,
+// as in GradeOutput), and all that its card prints: the numbers told in the question, the given values and rows, the
+// result and its slack, what each mistake gives, the steps' slots, the drawing. An empty seed is the printed exercise.
+func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) []byte {
+	r, err := ReadRecipe(c, recipe)
+	if err != nil {
+		return Refusal(err)
+	}
+	d, ok := vary.Drawn{}, false
+	if seed == "" {
+		d, err = r.Printed(c)
+		ok = err == nil
+	} else {
+		d, ok = r.Draw(c, seed)
+	}
+	if !ok {
+		return Refusal(errors.New("has no fresh numbers; the printed ones stand"))
+	}
+	asked, _ := d.Answer.Spec.Output(r.Ask)
+	w := writer{b: make([]byte, 0, 16<<10)}
+	w.open('{')
+	w.key("state").text(State(d.Answer))
+	w.key("answer").text(AnswerText(d.Right))
+	w.key("tolerance").text(quantity.Shortest(d.Tolerance))
+	w.key("hints").text(HintTexts(d.Outcomes))
+	w.key("told").texts(told(r, d))
+	w.key("given").entries(FieldTexts(d.Answer))
+	w.key("rows")
+	w.open('{')
+	for _, t := range d.Answer.Spec.Tables {
+		w.key(t.ID)
+		w.grid(InputCells(t, d.Answer.Values.Tables[t.ID]))
+	}
+	w.close('}')
+	w.key("result").text(Text(d.Answer.Result, asked))
+	w.key("slack").text(quantity.Entry(d.Tolerance, asked.Kind))
+	w.key("gave").texts(Gave(d.Outcomes, asked))
+	w.key("slots").entries(Slots(d.Answer))
+	w.key("figure").raw(figure.JSON(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id})))
+	w.close('}')
+	return w.b
+}
+
+func (w *writer) grid(rows [][]string) {
+	w.open('[')
+	for _, row := range rows {
+		w.texts(row)
+	}
+	w.close(']')
+}
+
+// AnswerText writes a right answer as GradeOutput takes it.
+func AnswerText(right vary.Outcome) string {
+	if !right.Exists {
+		return None
+	}
+	return right.Text()
+}
+
+// HintTexts writes the outcomes of mistakes as GradeOutput takes them: one word each, divided by spaces.
+func HintTexts(outcomes []vary.Outcome) string {
+	list := make([]string, len(outcomes))
+	for i, x := range outcomes {
+		list[i] = strings.ReplaceAll(AnswerText(x), " ", "_")
+	}
+	return strings.Join(list, " ")
+}
+
+// Gave prints what each mistake leads to, with its unit.
+func Gave(outcomes []vary.Outcome, asked catalog.Output) []string {
+	list := make([]string, len(outcomes))
+	for i, x := range outcomes {
+		list[i] = AnswerText(x)
+		if x.Exists && !x.IsWord {
+			list[i] = quantity.Format(x.Number, asked.Kind, asked.Digits)
+		}
+	}
+	return list
+}
+
+func told(r Recipe, d vary.Drawn) []string {
+	list := make([]string, len(r.Told))
+	for i, t := range r.Told {
+		list[i] = t.Text(d.Answer, d.Factor)
+	}
+	return list
+}
+
+// Text prints a told number with its unit, all lengths having grown by factor.
+func (t Told) Text(a catalog.Answer, factor float64) string {
+	if t.ID == "" {
+		length := vary.Grown(t.Length, factor)
+		if t.Unit == "" {
+			return quantity.Number(length, ExactDigits(length, 0))
+		}
+		return Measure(length, quantity.Length, ExactDigits(length, 0), t.Unit)
+	}
+	shown, _ := a.Spec.Shown(t.ID)
+	for _, numbers := range [...]map[string]float64{a.Result.Numbers, a.Values.Numbers} {
+		if v, ok := numbers[t.ID]; ok {
+			digits := t.Digits
+			if _, isField := a.Spec.Field(t.ID); isField {
+				digits = ExactDigits(v, digits)
+			}
+			return Measure(v, shown.Kind, digits, t.Unit)
+		}
+	}
+	return Slot(a, t.ID)
+}
+
+// Measure prints a number of the base unit in the unit given, "" for the base unit itself, with so many decimals of the
+// base unit. A unit of another kind prints as None.
+func Measure(v float64, kind quantity.Kind, digits int, unit string) string {
+	if unit == "" {
+		return quantity.Format(v, kind, digits)
+	}
+	factor, err := quantity.Parse("1"+unit, kind)
+	if err != nil {
+		return None
+	}
+	for size := factor; size >= 10-1e-9; size /= 10 {
+		digits++
+	}
+	for size := factor; size < 1-1e-9; size *= 10 {
+		digits--
+	}
+	space := "\u00a0"
+	if unit == "°" || unit == "%" {
+		space = ""
+	}
+	return quantity.Number(v/factor, max(digits, 0)) + space + unit
+}
+
+// ExactDigits returns how many decimals show v as it was set, at least digits and at most six.
+func ExactDigits(v float64, digits int) int {
+	const most = 6
+	for scale := math.Pow10(digits); digits < most && math.Abs(v*scale-math.Round(v*scale)) > 1e-6; scale *= 10 {
+		digits++
+	}
+	return digits
+}
+
+// FieldText prints an input with its unit, as fine as it was set.
+func FieldText(a catalog.Answer, f catalog.Field) string {
+	if f.Worded() {
+		return Slot(a, f.ID)
+	}
+	return shownValue(f, a.Values.Numbers[f.ID])
+}
+
+// FieldTexts prints every input.
+func FieldTexts(a catalog.Answer) []catalog.Entry {
+	var list []catalog.Entry
+	for _, f := range a.Spec.Fields {
+		list = append(list, catalog.Entry{ID: f.ID, Text: FieldText(a, f)})
+	}
+	return list
+}
+
+// InputCells prints the cells of an input table, with all the digits that were typed and without units.
+func InputCells(t catalog.Table, rows catalog.Rows) [][]string {
+	list := make([][]string, rows.Len)
+	for i := range list {
+		for _, c := range t.Columns {
+			cell := ""
+			switch {
+			case c.Text && i < len(rows.Texts[c.ID]):
+				cell = rows.Texts[c.ID][i]
+			case !c.Text && i < len(rows.Numbers[c.ID]):
+				cell = strings.Replace(quantity.Shortest(rows.Numbers[c.ID][i]), "-", "−", 1)
+			}
+			list[i] = append(list[i], cell)
+		}
+	}
+	return list
+}

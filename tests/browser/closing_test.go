@@ -1,0 +1,174 @@
+package browser
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+const (
+	checkPage = "/paths/onboarding/check/"
+	questions = 10
+)
+
+// openCheck opens the closing check and begins it with the numbers of a set, or as a link says.
+func openCheck(t testing.TB, fragment string) *tab {
+	t.Helper()
+	tb := open(t, checkPage+fragment, view{still: true})
+	tb.until(t, `[...document.querySelectorAll('[data-question]')].filter((q) => q.dataset.answer).length === `+strconv.Itoa(questions))
+	return tb
+}
+
+// fill types the right answer to every question, rounded as its result is printed, or what is given for it.
+func fill(t testing.TB, tb *tab, instead map[int]string) {
+	t.Helper()
+	for i := range questions {
+		text := `q.dataset.computed.replaceAll('\u00a0', ' ')`
+		if other, ok := instead[i]; ok {
+			text = strconv.Quote(other)
+		}
+		eval[bool](t, tb, `((q) => { q.querySelector('input').value = `+text+`; return true; })(document.querySelectorAll('[data-question]')[`+strconv.Itoa(i)+`])`)
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-closing-form]').requestSubmit(), true)`)
+	tb.until(t, `document.querySelector('[data-closing-result]').textContent !== ''`)
+}
+
+func facts(t testing.TB, tb *tab) string {
+	t.Helper()
+	tb.until(t, `document.querySelector('[data-closing]').hasAttribute('data-finished') && document.querySelector('[data-fact-result]').textContent !== ''`)
+	return eval[string](t, tb, `[...document.querySelectorAll('.closing-facts dd')].map((d) => d.textContent).join(' | ')`)
+}
+
+// The check is done with one mistake, then mended; its link shows a lead the same, and a link that was tampered with
+// shows what is wrong.
+func TestTheClosingCheckIsDoneAndVerified(t *testing.T) {
+	tb := open(t, checkPage, view{still: true})
+	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
+	eval[bool](t, tb, `(document.querySelector('[data-closing-begin] button').click(), true)`)
+	tb.until(t, `/^#closing\?[0-9]{4}$/.test(location.hash)`)
+	fill(t, tb, map[int]string{3: "123456 cm"})
+	if got := eval[string](t, tb, `document.querySelector('[data-closing-result]').textContent`); got != "9 of 10 right" {
+		t.Errorf("with one mistake it says %q", got)
+	}
+	if got := eval[string](t, tb, `document.activeElement.closest('[data-question]')?.querySelector('.card-kind').textContent ?? ''`); got != "4." {
+		t.Errorf("the focus is on question %q, want the wrong one", got)
+	}
+	fill(t, tb, nil)
+	if got := eval[string](t, tb, `document.querySelector('[data-closing-result]').textContent`); got != "10 of 10 right" {
+		t.Errorf("mended it says %q", got)
+	}
+	if !eval[bool](t, tb, `/^\d{4}-\d{2}-\d{2}$/.test(document.querySelector('#closing-date').value)`) {
+		t.Error("the date is not that of the clock")
+	}
+	eval[bool](t, tb, `(document.querySelector('#closing-name').value = 'Wren <b>Ashby</b>', document.querySelector('#closing-date').value = '2026-11-27', document.querySelector('[data-closing-end]').requestSubmit(), true)`)
+	want := facts(t, tb)
+	if !strings.HasPrefix(want, "Wren <b>Ashby</b> | 2026-11-27 | ") || !strings.HasSuffix(want, " | 10 of 10 right") {
+		t.Errorf("the page of completion says %q", want)
+	}
+	link := strings.TrimPrefix(eval[string](t, tb, `location.href`), origin+checkPage)
+	lead := openCheck(t, link)
+	if got := facts(t, lead); got != want {
+		t.Errorf("the link shows %q, want %q", got, want)
+	}
+	if n := eval[int](t, lead, `[...document.querySelectorAll('.closing input, .closing [data-closing-tools] button')].filter((e) => e.getClientRects().length > 0).length`); n > 0 {
+		t.Errorf("a finished check offers %d inputs", n)
+	}
+	prints(t, lead)
+	set := strings.Split(strings.Split(link, "?")[1], "?")[0]
+	other := strings.Replace(link, "?"+set+"?", "?"+set+"1?", 1)
+	wrong := openCheck(t, other)
+	if got := facts(t, wrong); strings.HasSuffix(got, "10 of 10 right") {
+		t.Errorf("with other numbers the answers count as right: %q", got)
+	}
+	first := strings.Index(link, "a=") + 2
+	changed := openCheck(t, link[:first]+"9"+link[first:])
+	if got := facts(t, changed); !strings.HasSuffix(got, "9 of 10 right") {
+		t.Errorf("with one answer changed it says %q", got)
+	}
+	if got := eval[string](t, changed, `document.querySelector('[data-question] [data-closing-answer]').textContent`); !strings.HasPrefix(got, "Answer given: 9") || !strings.Contains(got, "Computed: ") {
+		t.Errorf("the changed answer is shown as %q", got)
+	}
+	for _, one := range []*tab{tb, lead, wrong, changed} {
+		one.clean(t)
+	}
+}
+
+// prints makes a PDF of the page and counts its sheets.
+func prints(t testing.TB, tb *tab) {
+	t.Helper()
+	for name, size := range map[string][2]float64{"A4": {8.27, 11.69}, "US Letter": {8.5, 11}} {
+		pdf, err := chromedp.Call(tb.ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: size[0], PaperHeight: size[1], PreferCSSPageSize: new(true)})
+		must(t, err)
+		if n := bytes.Count(pdf.Data, []byte("/Type /Page\n")); n < 1 || n > 2 {
+			t.Errorf("%s: it prints on %d sheets", name, n)
+		}
+	}
+}
+
+// A link of the check that cannot be read is refused with one line, and a check can be begun.
+func TestASpoiledLinkOfACheckIsRefused(t *testing.T) {
+	answers := strings.TrimSuffix(strings.Repeat("a=1&", questions), "&")
+	for name, fragment := range map[string]string{
+		"too few answers":     "4821?a=1&a=2",
+		"too many answers":    "4821?" + answers + "&a=1",
+		"an unknown entry":    "4821?" + answers + "&right=10",
+		"a script for a set":  "<script>?" + answers,
+		"a date of no form":   "4821?" + answers + "&date=today",
+		"a name without end":  "4821?" + answers + "&name=" + strings.Repeat("x", 61),
+		"an answer with none": "4821?" + strings.Replace(answers, "a=1", "a="+strings.Repeat("1", 41), 1),
+		"a megabyte":          strings.Repeat("1", 1<<20),
+		"many parts":          "4821?" + answers + "?" + answers,
+	} {
+		t.Run(name, func(t *testing.T) {
+			tb := open(t, checkPage+"#closing?"+fragment, view{})
+			tb.until(t, `document.querySelector('[data-closing-notice]').textContent.startsWith('This link could not be read')`)
+			if !eval[bool](t, tb, `document.querySelector('[data-closing-begin]').hidden === false && document.querySelector('[data-closing-sheet]').hidden`) {
+				t.Error("no check can be begun, or one is shown")
+			}
+			tb.clean(t)
+		})
+	}
+}
+
+// Answers of markup and of nonsense are shown as text and count as wrong.
+func TestHostileAnswersOfACheckAreText(t *testing.T) {
+	answers := strings.TrimSuffix(strings.Repeat("a="+`%3Cimg+src%3Dx+onerror%3Dhacked%3D1%3E`+"&", questions), "&")
+	tb := openCheck(t, "#closing?4821?"+answers+"&name=%3Cscript%3Ehacked%3D1%3C%2Fscript%3E")
+	if got := facts(t, tb); got != "<script>hacked=1</script> | not given | 4821 | 0 of 10 right" {
+		t.Errorf("the page says %q", got)
+	}
+	if eval[bool](t, tb, `'hacked' in window || document.querySelector('main img') !== null`) {
+		t.Error("an answer became markup")
+	}
+	tb.clean(t)
+}
+
+// The new pages and states, open to all: the check under way and finished, new numbers in a card, the page of progress.
+func TestLearningIsOpenToAll(t *testing.T) {
+	for _, l := range []view{looks[0].view, looks[3].view} {
+		tb := openCheck(t, "#closing?4821")
+		tb.look(t, l)
+		bringAxe(t, tb)
+		fill(t, tb, map[int]string{1: "5"})
+		openToAll(t, tb)
+		done := openCheck(t, "#closing?4821?"+strings.TrimSuffix(strings.Repeat("a=1+cm&", questions), "&"))
+		facts(t, done)
+		done.look(t, l)
+		bringAxe(t, done)
+		openToAll(t, done)
+		progress := openProgress(t, someProgress)
+		progress.look(t, l)
+		bringAxe(t, progress)
+		eval[bool](t, progress, `(document.querySelector('[data-forget]').click(), true)`)
+		openToAll(t, progress)
+		c := openExercise(t, "the-owed-translation", "pin-debt", l)
+		c.drawn(t)
+		c.answer(t, "1")
+		bringAxe(t, c.tab)
+		openToAll(t, c.tab)
+	}
+}

@@ -1,0 +1,146 @@
+// @ts-check
+// A closing check: asks the exercises of a path with the numbers of one set, grades them, and shows a finished check from
+// its link alone, computing every answer again. What is right is the engine's business.
+
+import { readCheck, writeCheck } from './closinglink.js';
+import { copyText } from './copy.js';
+import { hints, judge, verdictOf } from './exercise.js';
+import { anySet, numbersOf, putIn } from './fresh.js';
+import { write } from './readout.js';
+import * as words from '../words/en.json';
+import { say } from './say.js';
+
+/** @typedef {import('./closinglink.js').Check} Check */
+/** @typedef {{ card: HTMLElement, input: HTMLInputElement, verdict: HTMLElement, said: HTMLElement }} Item */
+
+/**
+ * @param {HTMLElement} root a [data-closing]
+ * @param {() => Promise<import('./engine.js').Engine | null>} getEngine
+ * @param {AbortSignal} signal
+ */
+export function closing(root, getEngine, signal) {
+  const one = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector));
+  const show = (/** @type {string} */ selector, /** @type {boolean} */ on) => { one(selector).hidden = !on; };
+  const items = /** @type {HTMLElement[]} */ ([...root.querySelectorAll('[data-question]')]).map(itemOf);
+  const name = /** @type {HTMLInputElement} */ (one('#closing-name'));
+  const date = /** @type {HTMLInputElement} */ (one('#closing-date'));
+  const form = one('[data-closing-form]');
+  let set = '';
+
+  /** Puts a set of numbers into all questions. @param {string} wanted */
+  const ask = async (wanted) => {
+    const engine = await getEngine();
+    const numbers = engine ? items.map(({ card }, i) => numbersOf(card, engine, `${wanted}.${i + 1}`)) : [];
+    if (!engine || numbers.includes(null)) {
+      notice(words.closingFailed);
+      return null;
+    }
+    set = wanted;
+    items.forEach(({ card }, i) => putIn(card, /** @type {import('./fresh.js').Numbers} */ (numbers[i])));
+    for (const body of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-closing-body]'))) body.hidden = false;
+    return engine;
+  };
+  const notice = (/** @type {string} */ text) => {
+    write(one('[data-closing-notice]'), text);
+    show('[data-closing-notice]', text !== '');
+  };
+  /** Grades what stands in the inputs. @param {import('./engine.js').Engine} engine @param {boolean} whole whether empty ones are told, too */
+  const grade = (engine, whole) => items.filter((item) => gradeOne(item, engine, whole)).length;
+
+  const begin = async () => {
+    for (const { input, verdict } of items) {
+      input.value = '';
+      verdict.hidden = true;
+    }
+    const wanted = anySet();
+    if (!await ask(wanted)) return;
+    history.replaceState(history.state, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
+    layout(false);
+    items[0]?.input.focus();
+  };
+  /** @param {boolean} finished */
+  const layout = (finished) => {
+    root.toggleAttribute('data-finished', finished);
+    show('[data-closing-begin]', false);
+    show('[data-closing-lead]', !finished);
+    show('[data-closing-tools]', !finished);
+    show('[data-closing-end]', false);
+    show('[data-closing-sheet]', finished);
+    show('[data-closing-actions]', finished);
+    write(one('[data-closing-result]'), '');
+    write(one('[data-closing-copied]'), '');
+    for (const { card, said } of items) {
+      said.hidden = !finished;
+      /** @type {HTMLElement} */ (card.querySelector('.exercise-form')).hidden = finished;
+    }
+  };
+  /** Shows a finished check. @param {Check} linked */
+  const finish = async (linked) => {
+    const engine = await ask(linked.set);
+    if (!engine || !linked.answers) return;
+    items.forEach(({ input }, i) => { input.value = linked.answers?.[i] ?? ''; });
+    layout(true);
+    const right = grade(engine, true);
+    write(one('[data-fact-name]'), linked.name || words.notGiven);
+    write(one('[data-fact-date]'), linked.date || words.notGiven);
+    write(one('[data-fact-set]'), linked.set);
+    write(one('[data-fact-result]'), say(words.closingResult, { right, all: items.length }));
+    items.forEach(({ said, card }, i) => write(said, say(words.closingAnswer, { given: linked.answers?.[i] || words.noneGiven, computed: card.dataset.computed ?? '' })));
+  };
+  const follow = async () => {
+    const linked = readCheck(location.hash, root.id, items.length);
+    notice(linked === 'refused' ? words.closingRefused : '');
+    if (linked === null || linked === 'refused') show('[data-closing-begin]', set === '');
+    else if (linked.answers) await finish(linked);
+    else if (linked.set !== set && await ask(linked.set)) layout(false);
+  };
+
+  root.addEventListener('click', (event) => {
+    if (!(event.target instanceof Element)) return;
+    if (event.target.closest('[data-begin]')) void begin();
+    if (event.target.closest('[data-print]')) window.print();
+    if (event.target.closest('[data-copy-link]')) void copyText(location.href, one('[data-closing-copied]'));
+  }, { signal });
+  form.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    const engine = await getEngine();
+    if (!engine || !set) return;
+    const right = grade(engine, false);
+    write(one('[data-closing-result]'), say(words.closingResult, { right, all: items.length }));
+    show('[data-closing-end]', right > 0);
+    date.value ||= today();
+    if (right < items.length) items.find(({ verdict }) => verdict.dataset.result !== 'right')?.input.focus();
+  }, { signal });
+  one('[data-closing-end]').addEventListener('submit', async (event) => {
+    event.preventDefault();
+    const linked = { set, answers: items.map(({ input }) => input.value.trim()), name: name.value.trim(), date: date.value };
+    history.pushState(history.state, '', writeCheck(root.id, linked));
+    await finish(linked);
+    root.querySelector('h1')?.scrollIntoView();
+  }, { signal });
+  window.addEventListener('hashchange', () => void follow(), { signal });
+  window.addEventListener('popstate', () => void follow(), { signal });
+  void follow();
+}
+
+/** @param {HTMLElement} card @returns {Item} */
+const itemOf = (card) => ({
+  card, input: /** @type {HTMLInputElement} */ (card.querySelector('input')), verdict: /** @type {HTMLElement} */ (card.querySelector('[data-verdict]')),
+  said: /** @type {HTMLElement} */ (card.querySelector('[data-closing-answer]')),
+});
+
+/** @param {Item} item @param {import('./engine.js').Engine} engine @param {boolean} whole @returns {boolean} whether it is right */
+function gradeOne({ card, input, verdict }, engine, whole) {
+  const judgement = input.value.trim() ? judge(card, engine, input.value) : null;
+  const result = judgement?.verdict ?? 'empty';
+  verdict.dataset.result = result;
+  verdict.hidden = result === 'empty' && !whole;
+  write(verdict, result === 'empty' ? words.noAnswer : verdictOf(result, judgement, hints(card)));
+  return result === 'right';
+}
+
+/** The day of the browser's clock, as a date input writes it. */
+function today() {
+  const now = new Date();
+  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+}

@@ -1,0 +1,124 @@
+// @ts-check
+// Keeps what a reader has done in this browser, and nowhere else: lessons read, exercises tried and solved. One record,
+// checked whenever it is read, from whatever place; where the browser keeps nothing, it lives as long as the page.
+
+/**
+ * What became of an exercise.
+ * @typedef {object} Done
+ * @property {number} tries answers that were graded
+ * @property {boolean} own solved with the printed numbers
+ * @property {number} fresh times solved with new numbers
+ * @property {boolean} shown whether the working was looked at before it was solved
+ */
+/** @typedef {{ lessons: Map<string, true>, exercises: Map<string, Done> }} Progress lessons by slug, exercises by slug/id */
+
+export const FORMAT = 'centrode-progress-1';
+const PLACE = 'centrode-progress';
+/** The handbook has some forty lessons and a hundred exercises; a studio may add its own. */
+const MOST = { characters: 1 << 20, entries: 5000, count: 1_000_000 };
+const SLUG = /^[a-z0-9]+(?:-[a-z0-9]+)*$/;
+
+/** @type {Set<() => void>} */
+const listeners = new Set();
+/** @type {Progress | undefined} what the page has when the browser keeps nothing */
+let loose;
+
+/** @returns {Progress} */
+export const nothing = () => ({ lessons: new Map(), exercises: new Map() });
+
+/** @returns {{ progress: Progress, kept: boolean }} kept is false when the browser will not remember */
+export function load() {
+  try {
+    const text = localStorage.getItem(PLACE);
+    return { progress: (text && readProgress(text)) || loose || nothing(), kept: loose === undefined };
+  } catch {
+    return { progress: loose ?? nothing(), kept: false };
+  }
+}
+
+/** @param {(progress: Progress) => void} edit */
+export function change(edit) {
+  const { progress } = load();
+  edit(progress);
+  loose = undefined;
+  try {
+    localStorage.setItem(PLACE, writeProgress(progress));
+  } catch {
+    loose = progress;
+  }
+  for (const tell of listeners) tell();
+}
+
+/** Calls back now, after every change, and when another tab changed something. @param {() => void} tell @param {AbortSignal} signal */
+export function watch(tell, signal) {
+  listeners.add(tell);
+  signal.addEventListener('abort', () => listeners.delete(tell));
+  window.addEventListener('storage', (event) => event.key === PLACE && tell(), { signal });
+  window.addEventListener('pageshow', (event) => event.persisted && tell(), { signal });
+  tell();
+}
+
+/** @param {Progress} progress @param {string} exercise @returns {Done} a copy */
+export const done = (progress, exercise) => ({ tries: 0, own: false, fresh: 0, shown: false, ...progress.exercises.get(exercise) });
+
+/** @param {Done | undefined} it */
+export const solved = (it) => it !== undefined && (it.own || it.fresh > 0);
+
+/** @param {Progress} progress @returns {string} what readProgress reads */
+export function writeProgress({ lessons, exercises }) {
+  const sorted = (/** @type {Map<string, unknown>} */ map) => Object.fromEntries([...map].sort(([a], [b]) => (a < b ? -1 : 1)));
+  const read = new Map([...lessons.keys()].map((slug) => /** @type {const} */ ([slug, { read: true }])));
+  return `${JSON.stringify({ format: FORMAT, lessons: sorted(read), exercises: sorted(exercises) }, null, 1)}\n`;
+}
+
+/** @param {string} text @returns {Progress | null} null for anything that is not wholly a record */
+export function readProgress(text) {
+  if (text.length > MOST.characters) return null;
+  try {
+    const { format, lessons, exercises, ...more } = object(JSON.parse(text));
+    if (format !== FORMAT || Object.keys(more).length > 0) return null;
+    const progress = nothing();
+    for (const [slug, value] of entries(lessons)) {
+      const { read, ...others } = object(value);
+      if (!SLUG.test(slug) || read !== true || Object.keys(others).length > 0) return null;
+      progress.lessons.set(slug, true);
+    }
+    for (const [name, value] of entries(exercises)) {
+      const { tries, own, fresh, shown, ...others } = object(value);
+      const [slug = '', id = '', ...parts] = name.split('/');
+      if (!SLUG.test(slug) || !SLUG.test(id) || parts.length > 0 || Object.keys(others).length > 0) return null;
+      if (!counted(tries) || !counted(fresh) || typeof own !== 'boolean' || typeof shown !== 'boolean') return null;
+      progress.exercises.set(name, { tries, own, fresh, shown });
+    }
+    return progress;
+  } catch {
+    return null;
+  }
+}
+
+/** Adds what another record holds; adding it twice changes nothing. @param {Progress} into @param {Progress} from */
+export function merge(into, from) {
+  for (const slug of from.lessons.keys()) into.lessons.set(slug, true);
+  for (const [name, theirs] of from.exercises) {
+    const ours = done(into, name);
+    into.exercises.set(name, {
+      tries: Math.max(ours.tries, theirs.tries), own: ours.own || theirs.own, fresh: Math.max(ours.fresh, theirs.fresh), shown: ours.shown || theirs.shown,
+    });
+  }
+}
+
+/** @param {unknown} value @returns {value is number} */
+const counted = (value) => Number.isInteger(value) && Number(value) >= 0 && Number(value) <= MOST.count;
+
+/** @param {unknown} value @returns {Record<string, unknown>} */
+function object(value) {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw new TypeError('no object');
+  return /** @type {Record<string, unknown>} */ (value);
+}
+
+/** @param {unknown} value */
+function entries(value) {
+  const list = Object.entries(object(value));
+  if (list.length > MOST.entries || list.some(([name]) => name.length > 200)) throw new TypeError('too much');
+  return list;
+}
