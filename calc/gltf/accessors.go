@@ -95,7 +95,7 @@ func (r *reader) accessor(p *place) Accessor {
 	if s := p.member("sparse"); r.err == nil && r.has(s) {
 		a.Sparse, a.sparse = true, r.sparse(s, a, form)
 	}
-	r.spend(p.member("count"), a)
+	r.budget(p.member("count"), a)
 	return a
 }
 
@@ -163,16 +163,13 @@ func (r *reader) sparse(p *place, a Accessor, form shape) sparse {
 	return s
 }
 
-// spend keeps the sum of all accessors within the limits.
-func (r *reader) spend(p *place, a Accessor) {
+// budget keeps the sum of all accessors within the limits.
+func (r *reader) budget(p *place, a Accessor) {
 	if r.err != nil {
 		return
 	}
 	n := a.Count * a.Width // at most 2³¹
-	r.numbers += n
-	if r.numbers > maxNumbers {
-		r.refuse(p, "more than "+strconv.Itoa(maxNumbers)+" numbers in all accessors together", "are at most that many")
-	}
+	r.spend(p, &r.numbers, n, maxNumbers, "numbers in all accessors")
 	if a.base.view >= 0 {
 		return
 	}

@@ -29,7 +29,7 @@ func (d *Document) AddFloats(kind string, values []float32) (accessor int) {
 // AddUints adds an accessor of unsigned whole numbers with bytes of its own; component is 5121, 5123 or 5125, for 8, 16
 // and 32 bits, into which the numbers must fit. kind is SCALAR, VEC2, VEC3 or VEC4.
 func (d *Document) AddUints(kind string, component int, values []uint32) (accessor int) {
-	var data []byte
+	data := make([]byte, 0, bytes(component)*len(values)+3)
 	for _, x := range values {
 		data = append(data, byte(x), byte(x>>8), byte(x>>16), byte(x>>24))[:len(data)+bytes(component)]
 	}

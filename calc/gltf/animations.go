@@ -129,6 +129,7 @@ func (r *reader) output(p *place, s Sampler, c Channel, width int) {
 		r.refuse(at, "an output that is "+out.form(), "is "+want+" of floats or of normalised whole numbers for a "+c.Path)
 		return
 	}
+	r.spend(at, &r.keys, in.Count+out.Count*out.Width, maxKeys, "numbers in all channels")
 	keys := in.Count
 	if s.Interpolation == "CUBICSPLINE" {
 		keys *= 3

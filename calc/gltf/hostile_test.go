@@ -180,6 +180,10 @@ func TestAHostileFileIsRefusedByPlace(t *testing.T) {
 		{"a buffer without bytes", []byte(`{"asset":{"version":"2.0"},"buffers":[{"byteLength":3}]}`), "buffers[0]: a buffer without a uri and without a binary part; allowed is a uri"},
 		{"zeros many times over", zeros(40), "accessors[16].count: 4194304 items without bytes of their own; allowed are at most 4194304, and fewer where there are many such accessors"},
 		{"bytes many times over", shared(1<<20, 140), "accessors[128].count: more than 134217728 numbers in all accessors together; allowed are at most that many"},
+		{"vertices many times over", reused(t, 1<<18, "meshes 0 primitives", `{"attributes":{"POSITION":1}}`, 80), "meshes[0].primitives[64].attributes: more than 16777216 vertices in all primitives together; allowed are at most that many"},
+		{"indices many times over", reused(t, 1<<18, "meshes 0 primitives", `{"attributes":{"POSITION":2},"indices":0}`, 300), "meshes[0].primitives[256].indices: more than 67108864 indices in all primitives together; allowed are at most that many"},
+		{"keys many times over", reused(t, 1<<18, "animations 0 channels", `{"sampler":0,"target":{"node":0,"path":"scale"}}`, 80), "animations[0].channels[64].sampler: more than 67108864 numbers in all channels together; allowed are at most that many"},
+		{"a hundred thousand attributes", manyAttributes(100_000), "meshes[0].primitives[0].attributes.A99999: 1; allowed is one of the 1 accessors, counted from 0"},
 		{"a circle of nodes", []byte(`{"asset":{"version":"2.0"},"nodes":[{},{"children":[2]},{"children":[3]},{"children":[1]}]}`), "nodes[3].children: the node contains itself; allowed are nodes that form trees"},
 	} {
 		t.Run(c.name, func(t *testing.T) { refused(t, c.data, c.want) })
@@ -199,6 +203,46 @@ func shared(count, n int) []byte {
 		d.Root().Member("accessors").Append(d.Root().Member("accessors").At(0))
 	}
 	return d.GLB()
+}
+
+// reused is a file whose list at the way holds one thing many times: a primitive or a channel of many items.
+func reused(t testing.TB, items int, way, thing string, n int) []byte {
+	t.Helper()
+	d := gltf.New("centrode tests")
+	indices, points := make([]uint32, items), make([]float32, 3*items)
+	d.AddUints("SCALAR", 5121, indices)
+	d.AddFloats("VEC3", points)
+	d.AddFloats("VEC3", points[:3])
+	d.AddMesh(gltf.Mesh{Primitives: []gltf.Primitive{{Mode: 4, Indices: -1, Material: -1, Attributes: []gltf.Attribute{{Name: "POSITION", Accessor: 1}}}}})
+	d.AddNode(gltf.Node{Parent: -1, Mesh: -1, Skin: -1})
+	times := make([]float32, items)
+	for i := range times {
+		times[i] = float32(i)
+	}
+	if err := d.AddTrack(d.AddAnimation("a"), 0, "scale", times, points, "LINEAR"); err != nil {
+		t.Fatal(err)
+	}
+	v, err := jsontree.Parse([]byte(thing), jsontree.Limits{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := jsontree.NewArray()
+	for range n {
+		list.Append(v)
+	}
+	steps := strings.Fields(way)
+	at(d.Root(), strings.Join(steps[:2], " ")).Set(steps[2], list)
+	return d.GLB()
+}
+
+// manyAttributes is a file of one primitive with that many attributes.
+func manyAttributes(n int) []byte {
+	var b strings.Builder
+	b.WriteString(`{"asset":{"version":"2.0"},"accessors":[{"componentType":5126,"count":1,"type":"VEC3"}],"meshes":[{"primitives":[{"attributes":{"A0":0`)
+	for i := 1; i < n; i++ {
+		b.WriteString(`,"A` + strconv.Itoa(i) + `":` + strconv.Itoa(i/(n-1)))
+	}
+	return []byte(b.String() + `}}]}]}`)
 }
 
 // refused reads the file, which must be refused with the message, in bounded time and memory.

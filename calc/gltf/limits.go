@@ -9,6 +9,13 @@ const (
 	maxUnbacked = 1 << 22
 	// maxUnbackedAll bounds those of all such accessors together.
 	maxUnbackedAll = 1 << 26
+	// maxVertices, maxCorners and maxKeys bound what all primitives, and all channels, use together: several may use the same
+	// accessor, and who decodes them does so once for each.
+	maxVertices = 1 << 24
+	maxCorners  = 1 << 26
+	maxKeys     = 1 << 26
+	// maxChecked bounds the numbers that are looked at together, such as weights in several combinations.
+	maxChecked = 1 << 28
 	// maxLength bounds positions, shifts and scales: beyond it float32 leaves nothing to see, and products overflow.
 	maxLength = 1e12
 	// maxSets bounds the sets of four joints a vertex may have.

@@ -43,7 +43,8 @@ func (r *reader) primitive(p *place) Primitive {
 		part.Attributes = r.attributes(attributes)
 	}
 	r.sets(attributes, part)
-	count := r.vertices(part)
+	count := r.count(part)
+	r.spend(attributes, &r.vertices, count, maxVertices, "vertices in all primitives")
 	if part.Indices = r.index(p.member("indices"), len(r.doc.Accessors), "accessors"); part.Indices >= 0 && r.err == nil {
 		r.indices(p.member("indices"), part.Indices, count)
 	}
@@ -67,8 +68,8 @@ func (r *reader) primitive(p *place) Primitive {
 	return part
 }
 
-// vertices is the number of vertices of a primitive; its attributes have been checked to agree.
-func (r *reader) vertices(p Primitive) int {
+// count is the number of vertices of a primitive; its attributes have been checked to agree.
+func (r *reader) count(p Primitive) int {
 	if len(p.Attributes) == 0 || r.err != nil {
 		return 0
 	}
@@ -80,7 +81,7 @@ func (r *reader) attributes(p *place) []Attribute {
 	var list []Attribute
 	for i := range p.v.Len() {
 		a := Attribute{Name: p.v.Name(i)}
-		at := p.member(a.Name)
+		at := &place{p.v.At(i), p, a.Name, 0} // and no search by name: there may be many
 		a.Accessor = r.must(at, len(r.doc.Accessors), "accessors")
 		if r.err != nil {
 			return nil
@@ -160,6 +161,7 @@ func (r *reader) indices(p *place, accessor, count int) {
 		r.refuse(p, a.form(), "is SCALAR of unsigned whole numbers")
 		return
 	}
+	r.spend(p, &r.corners, a.Count, maxCorners, "indices in all primitives")
 	if n := r.largest(accessor); n >= count {
 		r.refuse(p, "vertex "+strconv.Itoa(n), "is one of the "+strconv.Itoa(count)+" vertices, counted from 0")
 	}

@@ -75,9 +75,13 @@ type reader struct {
 	bin  []byte // the binary part of a .glb, nil without one
 
 	err      error
+	memo     map[string]int
 	numbers  int // of all accessors so far
 	unbacked int
-	memo     map[string]int
+	vertices int // of all primitives so far
+	corners  int
+	keys     int // numbers of all channels so far
+	checked  int
 }
 
 // refuse keeps the first refusal.
@@ -90,6 +94,13 @@ func (r *reader) refuse(p *place, given, allowed string) {
 func (r *reader) note(p *place, text string) {
 	if len(r.doc.Notes) < 200 {
 		r.doc.Notes = append(r.doc.Notes, Note{p.path(), text})
+	}
+}
+
+// spend adds to a sum and keeps it within its limit.
+func (r *reader) spend(p *place, sum *int, n, most int, what string) {
+	if *sum += n; *sum > most {
+		r.refuse(p, "more than "+strconv.Itoa(most)+" "+what+" together", "are at most that many")
 	}
 }
 

@@ -46,7 +46,7 @@ func (r *reader) inverseBinds(p *place, skin int, s Skin) {
 		r.refuse(p, strconv.Itoa(a.Count)+" matrices", "are at least one for each of the "+strconv.Itoa(len(s.Joints))+" joints")
 	}
 	r.sized(p, s.InverseBinds)
-	if r.err != nil {
+	if r.spend(p, &r.checked, 16*a.Count, maxChecked, "numbers of inverse bind matrices in all skins"); r.err != nil {
 		return
 	}
 	for i, m := range r.doc.InverseBinds(skin) {
@@ -87,6 +87,10 @@ func (r *reader) weighted(p *place, accessors []int) {
 		return
 	}
 	r.memo[key] = 0
+	r.spend(p, &r.checked, len(accessors)*4*r.doc.Accessors[accessors[0]].Count, maxChecked, "weights in all combinations")
+	if r.err != nil {
+		return
+	}
 	sums := make([]float64, r.doc.Accessors[accessors[0]].Count)
 	for n, a := range accessors {
 		for i, w := range r.doc.Floats(a) {
@@ -123,6 +127,11 @@ func (r *reader) bindings() {
 			r.note(p.member("skin"), "a skin without a mesh moves nothing")
 			continue
 		}
+		pair := "bound " + strconv.Itoa(n.Mesh) + " " + strconv.Itoa(n.Skin)
+		if _, done := r.memo[pair]; done {
+			continue
+		}
+		r.memo[pair] = 0
 		joints := len(r.doc.Skins[n.Skin].Joints)
 		for j, part := range r.doc.Meshes[n.Mesh].Primitives {
 			if part.Attribute("JOINTS_0") < 0 {

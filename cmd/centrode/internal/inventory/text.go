@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"text/tabwriter"
+
+	"centrode/calc/quantity"
 )
 
 // Text is the inventory for people.
@@ -43,7 +45,8 @@ func table(b *strings.Builder, title string, heads []string, rows [][]string) {
 		return
 	}
 	fmt.Fprintf(b, "\n%s\n", title)
-	w := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	var lines strings.Builder
+	w := tabwriter.NewWriter(&lines, 0, 0, 2, ' ', 0)
 	for _, cells := range append([][]string{heads}, rows...) {
 		for i, cell := range cells {
 			cells[i] = plain(cell)
@@ -51,6 +54,9 @@ func table(b *strings.Builder, title string, heads []string, rows [][]string) {
 		fmt.Fprintf(w, "  %s\n", strings.Join(cells, "\t"))
 	}
 	w.Flush()
+	for line := range strings.Lines(lines.String()) {
+		fmt.Fprintln(b, strings.TrimRight(line, " \n")) // cells that are empty leave blanks behind
+	}
 }
 
 // plain keeps what somebody else wrote from moving the cursor of a terminal.
@@ -75,7 +81,7 @@ func (l Inventory) nodes(b *strings.Builder) {
 	for _, n := range l.Nodes {
 		parent, length := "none", "none"
 		if n.Parent >= 0 {
-			parent, length = fmt.Sprint(n.Parent), fmt.Sprintf("%.2f", *n.FromParent)
+			parent, length = fmt.Sprint(n.Parent), quantity.Fixed(*n.FromParent, 2)
 		}
 		var is []string
 		if n.Joint {
@@ -88,7 +94,7 @@ func (l Inventory) nodes(b *strings.Builder) {
 			is = append(is, fmt.Sprint("bound by skin ", n.Skin))
 		}
 		rows = append(rows, []string{fmt.Sprint(n.Index), n.Name, parent, length,
-			fmt.Sprintf("%.2f", n.Position[0]), fmt.Sprintf("%.2f", n.Position[1]), fmt.Sprintf("%.2f", n.Position[2]), strings.Join(is, ", ")})
+			quantity.Fixed(n.Position[0], 2), quantity.Fixed(n.Position[1], 2), quantity.Fixed(n.Position[2], 2), strings.Join(is, ", ")})
 	}
 	table(b, "nodes", []string{"node", "name", "parent", "from parent", "x", "y", "z", "is"}, rows)
 }
@@ -96,9 +102,9 @@ func (l Inventory) nodes(b *strings.Builder) {
 func (l Inventory) meshes(b *strings.Builder) {
 	var rows, targets [][]string
 	for _, m := range l.Meshes {
-		rows = append(rows, []string{fmt.Sprint(m.Index), m.Name, fmt.Sprint(m.Vertices), fmt.Sprint(m.Triangles), fmt.Sprint(m.Influences), fmt.Sprintf("%.2f", m.Size)})
+		rows = append(rows, []string{fmt.Sprint(m.Index), m.Name, fmt.Sprint(m.Vertices), fmt.Sprint(m.Triangles), fmt.Sprint(m.Influences), quantity.Fixed(m.Size, 2)})
 		for i, t := range m.Targets {
-			targets = append(targets, []string{fmt.Sprint(m.Index), fmt.Sprint(i), t.Name, fmt.Sprintf("%.2f", t.Moves)})
+			targets = append(targets, []string{fmt.Sprint(m.Index), fmt.Sprint(i), t.Name, quantity.Fixed(t.Moves, 2)})
 		}
 	}
 	table(b, "meshes", []string{"mesh", "name", "vertices", "triangles", "joints a vertex", "diagonal"}, rows)
@@ -125,7 +131,7 @@ func (l Inventory) animations(b *strings.Builder) {
 			if t.Node >= 0 {
 				node = fmt.Sprintf("%d %s", t.Node, l.Nodes[t.Node].Name)
 			}
-			rows = append(rows, []string{fmt.Sprint(a.Index), a.Name, fmt.Sprintf("%.2f", a.Seconds), node, t.Path, fmt.Sprint(t.Keys), strings.ToLower(t.Interpolation)})
+			rows = append(rows, []string{fmt.Sprint(a.Index), a.Name, quantity.Fixed(a.Seconds, 2), node, t.Path, fmt.Sprint(t.Keys), strings.ToLower(t.Interpolation)})
 		}
 	}
 	table(b, "animations", []string{"animation", "name", "seconds", "node", "path", "keys", "between keys"}, rows)
