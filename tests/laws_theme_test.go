@@ -158,7 +158,7 @@ var (
 func orphans(p *project, b *breaches) {
 	p.reached(b, ".css", styleImport, "theme/styles/site.css")
 	// The worker is a program of its own, which pages start by its address.
-	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js")
+	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js")
 	templateOrphans(p, b)
 }
 

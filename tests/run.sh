@@ -65,6 +65,7 @@ GOOS=js GOARCH=wasm go vet ./wasm
 
 step "tsc"
 theme/node_modules/.bin/tsc -p theme/tsconfig.json
+theme/node_modules/.bin/tsc -p theme/offline
 theme/node_modules/.bin/tsc --noEmit --allowJs --checkJs --strict --target ES2022 --lib ES2023,DOM,DOM.Iterable cmd/centrode/internal/preview/reload.js
 
 step "check and build"

@@ -34,6 +34,11 @@ func project(t *testing.T) string {
 	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte(home), 0o644); err != nil {
 		t.Fatal(err)
 	}
+	results := filepath.Join(repository, ".cache", "results") // slow results are shared: what they depend on is their name
+	if err := errors.Join(os.MkdirAll(results, 0o755), os.MkdirAll(filepath.Join(dir, ".cache"), 0o755),
+		os.Symlink(results, filepath.Join(dir, ".cache", "results"))); err != nil {
+		t.Fatal(err)
+	}
 	return dir
 }
 

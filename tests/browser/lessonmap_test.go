@@ -28,7 +28,7 @@ func TestTheLessonMapIsReadableAtEveryWidth(t *testing.T) {
 	for _, address := range []string{"/lessons/", pagesIn(t, "paths")[0]} {
 		t.Run("desk"+address, func(t *testing.T) {
 			tb := open(t, address, view{})
-			tb.until(t, `document.fonts.status === 'loaded' && document.fonts.check('15px "Source Sans 3 Variable"')`)
+			tb.until(t, `document.fonts.status === 'loaded' && document.fonts.check('15px "Handbook Sans"')`)
 			if n := eval[int](t, tb, `document.querySelectorAll('.map-place').length`); n < 5 {
 				t.Errorf("%d lessons on the map", n)
 			}

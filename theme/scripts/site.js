@@ -8,6 +8,7 @@ import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
 import { linkedPlate } from './link.js';
 import { showThatItMoves } from './motion.js';
+import { keepControls, keepPages } from './offline.js';
 import { offerSearch } from './offer.js';
 import { Plate } from './plate.js';
 import { printNotes } from './print.js';
@@ -91,5 +92,8 @@ function followLink() {
 printNotes(signal);
 offerSearch(signal);
 linkHome(signal);
+keepPages(signal);
+const controls = /** @type {HTMLElement | null} */ (document.querySelector('[data-keep]'));
+if (controls) keepControls(controls, signal);
 window.addEventListener('hashchange', followLink, { signal });
 followLink();

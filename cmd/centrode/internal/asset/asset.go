@@ -12,10 +12,15 @@ import (
 	"encoding/base32"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
+	"strconv"
 	"strings"
+
+	"centrode/cmd/centrode/internal/icon"
+	"centrode/cmd/centrode/internal/palette"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -28,6 +33,28 @@ type Options struct {
 	Root  string            // folder of go.mod, absolute, symbolic links resolved
 	Cache string            // existing folder for the compiled calculators, so that go need not link them again
 	Note  func(line string) // told what takes long or changes the disk; nil tells nobody
+	// Colours are put in place of the theme's own; nil changes none.
+	Colours palette.Palette
+	// Letters waits for the characters that the fonts must hold; nil asks for no more than is always in them.
+	Letters func() Letters
+	// Recall and Keep look up and keep slow results under a key that holds all they depend on; both or neither are nil.
+	Recall func(key string) ([]byte, bool)
+	Keep   func(key string, result []byte)
+}
+
+// remembered is the result of work, kept under the key from an earlier build or done now.
+func (o Options) remembered(key string, work func() ([]byte, error)) ([]byte, error) {
+	if o.Recall == nil {
+		return work()
+	}
+	if result, found := o.Recall(key); found {
+		return result, nil
+	}
+	result, err := work()
+	if err == nil {
+		o.Keep(key, result)
+	}
+	return result, err
 }
 
 // Set is all assets of one build.
@@ -37,7 +64,7 @@ type Set struct {
 }
 
 // URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm",
-// "icon.svg", "licences.txt", or a font's file name. It is "" for a name that is no asset.
+// "icon.svg", "icon-192.png", "licences.txt", or a font's file name. It is "" for a name that is no asset.
 func (s *Set) URL(name string) string {
 	if file, ok := s.names[name]; ok {
 		return "/" + file
@@ -86,14 +113,39 @@ func (s *Set) Add(plain string, data []byte) {
 	s.names[plain], s.Files[file] = file, data
 }
 
-// loose gathers the files that are taken as they are: the icon, and the licences of all that the site carries.
+// Announce gives the address of a file that is made later and stands at the root of the site under its plain name.
+func (s *Set) Announce(name string) { s.names[name] = name }
+
+// AllColours reads the colours of the theme, with those of the options in their place.
+func (o Options) AllColours() (palette.Palette, error) {
+	css, err := os.ReadFile(filepath.Join(o.Root, "theme", "styles", "tokens.css"))
+	if err != nil {
+		return nil, fmt.Errorf("theme/styles/tokens.css: the colours of the site stand there (%w)", errors.Unwrap(err))
+	}
+	all := palette.Parse(string(css))
+	maps.Copy(all, o.Colours)
+	return all, nil
+}
+
+// iconSizes are those that systems ask of an app that is installed, in px. Source: the practice of the browsers; the Web App
+// Manifest leaves them open.
+var iconSizes = []int{192, 512}
+
+// loose gathers the files that no program is made of: the icons, and the licences of all that the site carries.
 func loose(o Options, t tools) (*Set, error) {
 	s := newSet()
-	icon, err := os.ReadFile(filepath.Join(o.Root, "theme", "icon.svg"))
+	colours, err := o.AllColours()
 	if err != nil {
-		return nil, fmt.Errorf("theme/icon.svg: the site needs it as its icon (%w)", errors.Unwrap(err))
+		return nil, err
 	}
-	s.Add("icon.svg", icon)
+	s.Add("icon.svg", icon.SVG(colours))
+	for _, size := range iconSizes {
+		picture, err := icon.PNG(colours, size)
+		if err != nil {
+			return nil, err
+		}
+		s.Add("icon-"+strconv.Itoa(size)+".png", picture)
+	}
 	text, err := licences(o, t)
 	if err != nil {
 		return nil, err

@@ -27,13 +27,13 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	hashed := regexp.MustCompile(`^assets/[A-Za-z0-9_-]+\.[A-Z0-9]{8}\.(css|js|wasm|svg|woff2|txt)$`)
+	hashed := regexp.MustCompile(`^assets/[A-Za-z0-9_-]+\.[A-Z0-9]{8}\.(css|js|wasm|svg|png|woff2|txt)$`)
 	for name := range s.Files {
 		if !hashed.MatchString(name) {
 			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
 		}
 	}
-	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "icon.svg", "licences.txt"} {
+	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "icon.svg", "icon-192.png", "licences.txt"} {
 		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
 			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
 		}

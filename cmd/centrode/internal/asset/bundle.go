@@ -82,7 +82,7 @@ func bundleOne(o Options, t tools, p program) (*Set, error) {
 		AssetNames:        "[name].[hash]",
 		PublicPath:        "/" + Dir + "/",
 		Loader:            map[string]api.Loader{".woff2": api.LoaderFile, ".woff": api.LoaderEmpty, ".svg": api.LoaderFile},
-		Plugins:           []api.Plugin{goRuntime(t.goRoot), wordsOf(theme, cmp.Or(p.language, baseLanguage))},
+		Plugins:           []api.Plugin{goRuntime(t.goRoot), wordsOf(theme, cmp.Or(p.language, baseLanguage)), fonts(o), colours(o)},
 		Metafile:          true,
 		TsconfigRaw:       "{}", // a tsconfig.json in theme is for the type checker
 		LogLevel:          api.LogLevelSilent,

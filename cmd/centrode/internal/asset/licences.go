@@ -2,6 +2,7 @@ package asset
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -11,7 +12,7 @@ import (
 
 // licences joins the licence texts of what the site hands out besides our own work: the Go runtime inside the
 // calculators and its start-up script, and the packages of theme/package.json (fonts, and the rules that the
-// mathematics needs).
+// mathematics needs) but those that only cut the fonts.
 func licences(o Options, t tools) ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteString("This site carries work of others under these licences.\n")
@@ -27,15 +28,25 @@ func licences(o Options, t tools) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	named, err := os.ReadFile(filepath.Join(o.Root, "theme", "package.json"))
+	if err != nil {
+		return nil, err
+	}
+	var direct struct{ Dependencies map[string]string }
+	if err := json.Unmarshal(named, &direct); err != nil {
+		return nil, fmt.Errorf("theme/package.json: %w", err)
+	}
 	var dirs []string
-	for name := range packages {
-		dirs = append(dirs, name)
+	for name := range direct.Dependencies {
+		if !slices.Contains(cutters, name) {
+			dirs = append(dirs, "node_modules/"+name)
+		}
 	}
 	slices.Sort(dirs)
 	for _, dir := range dirs {
 		files, err := filepath.Glob(filepath.Join(o.Root, "theme", filepath.FromSlash(dir), "LICEN[CS]E*"))
 		if err != nil || len(files) == 0 {
-			continue // build tools carry none into the site
+			continue // none came with it
 		}
 		slices.Sort(files)
 		text, err := os.ReadFile(files[0])
@@ -46,6 +57,9 @@ func licences(o Options, t tools) ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
+
+// cutters are the packages that work in the build and leave nothing of themselves in the site.
+var cutters = []string{"fontverter", "subset-font"}
 
 func section(b *bytes.Buffer, title string, text []byte) {
 	fmt.Fprintf(b, "\n\n== %s ==\n\n%s\n", title, bytes.TrimSpace(text))

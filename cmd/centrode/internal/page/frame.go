@@ -17,9 +17,12 @@ type Frame struct {
 	Description string
 	Styles      string // addresses
 	Script      string
+	Fonts       []string // addresses of those that the first view of a page needs
 	Calculators string
 	Worker      string
 	Icon        string
+	Offline     string // the worker that keeps pages; "" where none is
+	Touch       string // the icon as a picture of points
 	Canonical   string // the page that says the same in full; "" on all but embeds
 	Licences    string
 	Search      Search
@@ -40,6 +43,9 @@ type Link struct {
 	English bool
 }
 
+// firstFonts are asked for before the styles say so: text, labels, and the name of the site with a page's summary.
+var firstFonts = []string{"source-serif-4-latin-wght-normal.woff2", "source-sans-3-latin-wght-normal.woff2", "source-serif-4-latin-wght-italic.woff2"}
+
 // siteName stands in every page's title and header.
 const siteName = "Centrode"
 
@@ -50,13 +56,17 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 		head = title + " · " + siteName
 		crumbs = append(crumbs, Link{Text: title, English: english})
 	}
+	var fonts []string
+	for _, name := range firstFonts {
+		fonts = append(fonts, s.Asset(name))
+	}
 	footer := slices.Clone(s.footer)
 	for i := range footer {
 		footer[i].Current = footer[i].Text == title
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description,
-		Styles: s.Asset("site.css"), Script: s.Asset(s.script()), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Script: s.Asset(s.script()), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }
@@ -88,6 +98,8 @@ func (s *site) footerLinks() []Link {
 	add(len(s.Book.Terms) > 0, "/glossary/", s.say("glossary"))
 	add(len(s.Book.Sources) > 0, "/sources/", s.say("sources"))
 	add(len(s.Book.Cast) > 0, "/cast/", s.say("theCast"))
+	add(true, "/changes/", s.say("changes"))
+	add(true, "/offline/", s.say("offlineTitle"))
 	return list
 }
 

@@ -35,6 +35,9 @@ type LearningThing struct {
 	PartOf *LearningThing `json:"isPartOf,omitempty"`
 }
 
+// authors of text and figures, as the foot of every page names them.
+const authors = "The Centrode authors"
+
 // licence of text and figures, as the foot of every page links it.
 const licence = "https://creativecommons.org/licenses/by/4.0/"
 
@@ -42,7 +45,7 @@ const licence = "https://creativecommons.org/licenses/by/4.0/"
 func (s *site) learning(l *lesson.Lesson) *Learning {
 	out := &Learning{
 		Context: "https://schema.org", Type: "LearningResource", ID: lessonHref(l.Slug), Name: l.Title, Description: l.Summary, Language: "en",
-		Kind: "lesson", Position: l.Order, Free: true, License: licence, Author: LearningThing{Type: "Organization", Name: "The Centrode authors"},
+		Kind: "lesson", Position: l.Order, Free: true, License: licence, Author: LearningThing{Type: "Organization", Name: authors},
 	}
 	if l.Minutes > 0 {
 		out.Time = "PT" + strconv.Itoa(l.Minutes) + "M"

@@ -143,6 +143,11 @@ func (t trace) uses(calculator string) bool {
 	return false
 }
 
+// offline renders the page about reading without a network; the worker shows it for a page that is not kept.
+func (s *site) offline() file {
+	return s.print("offline/index.html", "offline.tmpl", s.frame("offline", s.say("offlineTitle"), s.say("offlineAbout")))
+}
+
 // missingPath is where servers look for the page of addresses that lead nowhere.
 const missingPath = "404.html"
 

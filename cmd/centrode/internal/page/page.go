@@ -18,6 +18,7 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/plate"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/history"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/words"
@@ -43,6 +44,7 @@ type Input struct {
 	Asset       func(name string) string // address of "site.css", "site.js", "calculators.wasm" or "icon.svg"
 	Templates   fs.FS                    // theme/templates
 	Words       []words.Language         // of the interface; the first at the root, the others below their tags
+	Changes     []history.Release        // the newest first
 	Maths       *maths.Renderer
 	Log         *report.Log // gets every problem found on the way
 }
@@ -69,6 +71,7 @@ func Render(in Input) map[string][]byte {
 	if first == nil {
 		return nil
 	}
+	files[FeedPath] = first.feed().content
 	checkLinks(files, first)
 	index := first.index()
 	files[index.path] = index.content
@@ -99,7 +102,7 @@ func (s *site) renderProse() []file {
 
 // renderLists renders the pages that only list what others say.
 func (s *site) renderLists() []file {
-	jobs := []func() file{s.missing}
+	jobs := []func() file{s.missing, s.offline, s.changes}
 	add := func(exists bool, job func() file) {
 		if exists {
 			jobs = append(jobs, job)

@@ -18,15 +18,15 @@ func TestATinyBookRendersWholeAndSound(t *testing.T) {
 	if err := log.Err(); err != nil {
 		t.Errorf("problems:\n%v", err)
 	}
-	want := []string{"404.html", "cast/index.html", "embed/lessons/the-finger/live/index.html", "embed/plates/pivot-offset/index.html", "glossary/index.html", "index.html", "index.json", "lessons/index.html", "lessons/the-elbow/index.html",
-		"lessons/the-finger/index.html", "parts/1/index.html", "parts/2/index.html", "paths/index.html", "paths/rigger/index.html", "plates/index.html",
+	want := []string{"404.html", "cast/index.html", "changes.atom", "changes/index.html", "embed/lessons/the-finger/live/index.html", "embed/plates/pivot-offset/index.html", "glossary/index.html", "index.html", "index.json", "lessons/index.html", "lessons/the-elbow/index.html",
+		"lessons/the-finger/index.html", "offline/index.html", "parts/1/index.html", "parts/2/index.html", "paths/index.html", "paths/rigger/index.html", "plates/index.html",
 		"plates/pivot-offset/index.html", "progress/index.html", "sources/index.html"}
 	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, want) {
 		t.Errorf("pages are\n%q, want\n%q", got, want)
 	}
 	for path, page := range files {
-		if path == IndexPath {
-			continue // TestTheIndex… read it
+		if path == IndexPath || path == FeedPath {
+			continue // no pages; TestTheIndex… and TestTheFeed… read them
 		}
 		for _, f := range faults(string(page)) {
 			t.Errorf("%s: %s", path, f)
@@ -101,8 +101,8 @@ func TestAnEmptyBookStillHasAPageForWrongAddresses(t *testing.T) {
 	if err := log.Err(); err != nil {
 		t.Error(err)
 	}
-	if len(files) != 3 || len(faults(string(files["404.html"]))) > 0 {
-		t.Errorf("%d files, want home, the index and the one for wrong addresses: %s", len(files), files["404.html"])
+	if len(files) != 6 || len(faults(string(files["404.html"]))) > 0 {
+		t.Errorf("%d files, want home, changes with their feed, the page about reading without a network, the index and the one for wrong addresses: %s", len(files), files["404.html"])
 	}
 }
 
@@ -128,7 +128,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 	}
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
 		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{},
-		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "embed.tmpl": EmbedPage{},
+		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "embed.tmpl": EmbedPage{}, "changes.tmpl": ChangesPage{}, "offline.tmpl": Frame{},
 		"progress.tmpl": ProgressPage{}, "closing.tmpl": ClosingPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))

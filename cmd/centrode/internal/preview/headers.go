@@ -39,8 +39,11 @@ var (
 
 // unframed are the addresses of all that is no embed. They are listed one by one because hosts differ in what two rules
 // for one header come to; a test holds the list to the built site.
-var unframed = []string{"/", "/404.html", "/index.json", "/assets/*", "/cast/*", "/de/*", "/glossary/*", "/lessons/*", "/parts/*", "/paths/*",
-	"/plates/*", "/sources/*"}
+var unframed = []string{"/", "/404.html", "/changes.atom", "/index.json", "/manifest.webmanifest", keeper, "/assets/*", "/cast/*", "/changes/*",
+	"/checks/*", "/de/*", "/glossary/*", "/lessons/*", "/offline/*", "/parts/*", "/paths/*", "/plates/*", "/progress/*", "/sheet/*", "/sources/*"}
+
+// keeper is the service worker. A browser must ask for it anew, or pages that are kept would never change.
+const keeper = "/offline-worker.js"
 
 // unused are the abilities that no page of the site asks a browser for.
 var unused = strings.Join([]string{
@@ -61,6 +64,7 @@ var Headers = append([]Rule{
 	{"/assets/*", []Header{ // the names carry a hash of the content
 		{"Cache-Control", "public, max-age=31536000, immutable"},
 	}},
+	{keeper, []Header{{"Cache-Control", "no-cache"}}},
 	{"/embed/*", []Header{{policyHeader, embedPolicy}}},
 }, closed(unframed)...)
 
@@ -104,6 +108,7 @@ var contentTypes = map[string]string{
 	".js":    "text/javascript; charset=utf-8",
 	".json":  "application/json",
 	".xml":   "application/xml; charset=utf-8",
+	".atom":  "application/atom+xml; charset=utf-8",
 	".txt":   "text/plain; charset=utf-8",
 	".svg":   "image/svg+xml",
 	".png":   "image/png",
@@ -111,6 +116,8 @@ var contentTypes = map[string]string{
 	".woff2": "font/woff2",
 	".glb":   "model/gltf-binary",
 	".csv":   "text/csv; charset=utf-8",
+
+	".webmanifest": "application/manifest+json",
 }
 
 func contentType(file string) string {

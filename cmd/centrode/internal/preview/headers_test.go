@@ -71,7 +71,7 @@ func TestOnlyEmbedsMayStandInAFrame(t *testing.T) {
 }
 
 func TestNoTwoRulesNameTheSameHeaderForOneAddress(t *testing.T) {
-	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js", "/embed/plates/a/", "/nowhere"} {
+	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js", "/embed/plates/a/", "/offline-worker.js", "/nowhere"} {
 		seen := map[string]string{}
 		for _, r := range Headers {
 			for _, v := range r.Values {

@@ -15,6 +15,7 @@ import (
 // compressible are the kinds of file that text compression shortens; fonts and pictures are compressed already.
 var compressible = map[string]bool{
 	".html": true, ".css": true, ".js": true, ".svg": true, ".json": true, ".xml": true, ".txt": true, ".wasm": true,
+	".atom": true, ".webmanifest": true,
 	".glb": true, // mostly numbers as they stand in memory
 }
 

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -9,6 +10,7 @@ import (
 
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/history"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/proof"
@@ -23,6 +25,7 @@ type content struct {
 	templates fs.FS
 	words     []words.Language
 	maths     *maths.Renderer
+	changes   []history.Release
 	log       *report.Log
 }
 
@@ -45,9 +48,22 @@ func readContent(w *workshop) (*content, error) {
 	if err := c.readMaths(w); err != nil {
 		return nil, err
 	}
+	if err := c.readChanges(w); err != nil {
+		return nil, err
+	}
 	c.book = book.Load(under{"content", text}, c.log)
 	c.proof = proof.Run(c.book, c.log)
 	return c, nil
+}
+
+// readChanges reads what the feed tells. A project without the file has no changes yet.
+func (c *content) readChanges(w *workshop) error {
+	source, err := os.ReadFile(filepath.Join(w.root, history.File))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	c.changes = history.Parse(string(source), c.log)
+	return nil
 }
 
 // under shows a folder's tree below a name. The book names its files from the project's folder, but may read only below
@@ -72,7 +88,7 @@ func (u under) Open(name string) (fs.File, error) {
 // render makes the pages; what is wrong goes to the log.
 func (c *content) render(asset func(name string) string) map[string][]byte {
 	return page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
-		Templates: c.templates, Words: c.words, Maths: c.maths, Log: c.log})
+		Templates: c.templates, Words: c.words, Changes: c.changes, Maths: c.maths, Log: c.log})
 }
 
 // count counts what the book holds.

@@ -98,19 +98,29 @@ func Make(o Options) (*Made, error) {
 	if err := asset.Prepare(w.assetOptions()); err != nil { // formulas and search need packages, too
 		return nil, err
 	}
-	assets := make(chan assetResult, 1)
+	assets, letters := make(chan assetResult, 1), make(chan asset.Letters, 1)
+	options := w.assetOptions()
+	options.Letters = func() asset.Letters { return <-letters }
 	go func() {
-		set, err := asset.Build(w.assetOptions())
+		set, err := asset.Build(options)
 		assets <- assetResult{set, err}
 	}()
 	text, err := readContent(w)
 	var index search.Files
 	if err == nil {
-		index, err = text.searchFiles(w)
+		// Once for the characters, which decide the fonts, whose addresses stand in the styles, whose address stands in the pages.
+		letters <- asset.CountLetters(text.render(plainAddress))
+		if err = text.log.Err(); err == nil {
+			index, err = text.searchFiles(w)
+		}
 	}
+	close(letters)
 	built := <-assets
 	if err = errors.Join(err, built.err); err != nil {
 		return nil, err
+	}
+	if !o.Draft { // a preview changes under the reader, who must not be shown what was kept of it
+		built.set.Announce(keeperFile)
 	}
 	built.set.Add("search.json", index.Index)
 	built.set.Add("search-texts.json", index.Texts)
@@ -118,15 +128,7 @@ func Make(o Options) (*Made, error) {
 	if err := text.log.Err(); err != nil {
 		return nil, err
 	}
-	files, err := minifyAll(pages)
-	if err != nil {
-		return nil, err
-	}
-	maps.Copy(files, built.set.Files)
-	for _, c := range character.All() {
-		files["cast/"+c.ID+".glb"] = c.GLB()
-	}
-	short, err := compressAll(files, w.cache, o.Draft)
+	files, short, err := finish(w, pages, built.set, o.Draft)
 	if err != nil {
 		return nil, err
 	}
@@ -137,6 +139,40 @@ func Make(o Options) (*Made, error) {
 	made.Summary.Took = time.Since(start)
 	return made, nil
 }
+
+// finish shortens the pages, adds the assets and what describes the whole, and compresses.
+func finish(w *workshop, pages map[string][]byte, set *asset.Set, draft bool) (files, short map[string][]byte, err error) {
+	if files, err = minifyAll(pages); err != nil {
+		return nil, nil, err
+	}
+	maps.Copy(files, set.Files)
+	for _, c := range character.All() {
+		files["cast/"+c.ID+".glb"] = c.GLB()
+	}
+	colours, err := w.assetOptions().AllColours()
+	if err != nil {
+		return nil, nil, err
+	}
+	if files[manifestFile], err = manifest(set.URL, colours); err != nil {
+		return nil, nil, err
+	}
+	if short, err = compressAll(files, w.cache, draft); err != nil || draft {
+		return files, short, err
+	}
+	script, err := asset.Keeper(w.assetOptions())
+	if err != nil {
+		return nil, nil, err
+	}
+	if files[keeperFile], err = keeper(script, files, short); err != nil {
+		return nil, nil, err
+	}
+	more, err := compressAll(map[string][]byte{keeperFile: files[keeperFile]}, w.cache, draft)
+	maps.Copy(short, more)
+	return files, short, err
+}
+
+// plainAddress is the address of an asset whose file is not made yet.
+func plainAddress(name string) string { return "/" + asset.Dir + "/" + name }
 
 type assetResult struct {
 	set *asset.Set
@@ -164,7 +200,7 @@ func Check(o Options) (*proof.Proof, Summary, error) {
 		return nil, Summary{}, err
 	}
 	if err == nil {
-		pages := text.render(func(name string) string { return "/" + asset.Dir + "/" + name })
+		pages := text.render(plainAddress)
 		err = text.log.Err()
 		summary := text.count()
 		summary.measure(pages, nil, nil)
@@ -275,5 +311,5 @@ func (w *workshop) open(name string) (fs.FS, error) {
 }
 
 func (w *workshop) assetOptions() asset.Options {
-	return asset.Options{Root: w.root, Cache: w.tools, Note: w.note}
+	return asset.Options{Root: w.root, Cache: w.tools, Note: w.note, Recall: w.cache.get, Keep: w.cache.put}
 }

@@ -1,0 +1,104 @@
+package site
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"maps"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"centrode/cmd/centrode/internal/asset"
+	"centrode/cmd/centrode/internal/palette"
+)
+
+const (
+	keeperFile   = "offline-worker.js"
+	manifestFile = "manifest.webmanifest"
+)
+
+// edition is what the service worker knows of the site: theme/scripts/keeping.js explains the members.
+type edition struct {
+	Version string            `json:"version"`
+	Files   map[string][2]any `json:"files"`
+	Core    []string          `json:"core"`
+}
+
+// newEdition lists what can be kept of a site: pages and what they load. Plates for other people's frames are not of it.
+func newEdition(files, short map[string][]byte) edition {
+	e := edition{Files: map[string][2]any{}}
+	all := sha256.New()
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if strings.HasPrefix(name, "embed/") || name == "404.html" || name == keeperFile {
+			continue
+		}
+		address := "/" + name
+		if path.Base(name) == "index.html" {
+			address = strings.TrimSuffix(address, "index.html")
+		}
+		sum := sha256.Sum256(files[name])
+		hash := hex.EncodeToString(sum[:8])
+		size := len(files[name])
+		if copied, ok := short[name+".br"]; ok {
+			size = len(copied)
+		}
+		e.Files[address] = [2]any{hash, size}
+		all.Write([]byte(address + " " + hash + "\n"))
+		if inCore(address) {
+			e.Core = append(e.Core, address)
+		}
+	}
+	e.Version = hex.EncodeToString(all.Sum(nil)[:8])
+	return e
+}
+
+// inCore says what is kept from the first visit on: what every page loads, and where an installed app begins. The search
+// is kept once it has been used.
+func inCore(address string) bool {
+	name, isAsset := strings.CutPrefix(address, "/"+asset.Dir+"/")
+	if isAsset {
+		return !strings.HasPrefix(name, "search-texts.") && !strings.HasPrefix(name, "search.") && !strings.HasPrefix(name, "licences.")
+	}
+	return address == "/" || strings.HasSuffix(address, "/offline/") || address == "/"+manifestFile
+}
+
+// keeper is the service worker of this edition.
+func keeper(script string, files, short map[string][]byte) ([]byte, error) {
+	told, err := json.Marshal(newEdition(files, short)) // keys sorted
+	if err != nil {
+		return nil, err
+	}
+	return []byte("self.edition=" + string(told) + ";\n" + script), nil
+}
+
+// manifest describes the site as an app. Members: Web App Manifest, W3C.
+func manifest(address func(string) string, colours palette.Palette) ([]byte, error) {
+	type picture struct {
+		Src     string `json:"src"`
+		Sizes   string `json:"sizes"`
+		Type    string `json:"type"`
+		Purpose string `json:"purpose"`
+	}
+	ground := colours["paper"].Light.String()
+	icons := []picture{{address("icon.svg"), "any", "image/svg+xml", "any"}}
+	for _, size := range []int{192, 512} {
+		name := strconv.Itoa(size)
+		icons = append(icons, picture{address("icon-" + name + ".png"), name + "x" + name, "image/png", "any maskable"})
+	}
+	return json.Marshal(struct {
+		Name        string    `json:"name"`
+		Short       string    `json:"short_name"`
+		Description string    `json:"description"`
+		Lang        string    `json:"lang"`
+		ID          string    `json:"id"`
+		Start       string    `json:"start_url"`
+		Scope       string    `json:"scope"`
+		Display     string    `json:"display"`
+		Background  string    `json:"background_color"`
+		Theme       string    `json:"theme_color"`
+		Icons       []picture `json:"icons"`
+	}{"Centrode: where to put the pivots", "Centrode", "A handbook on where to put the pivots of a character, with calculators inside its pages.", "en",
+		"/", "/", "/", "standalone", ground, ground, icons})
+}

@@ -1,0 +1,168 @@
+package browser
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// host serves a folder at one address, and can be stopped and started again there.
+type host struct {
+	address string
+	server  *http.Server
+}
+
+func (h *host) start(t testing.TB, dir string) {
+	t.Helper()
+	if h.address == "" {
+		h.address = "127.0.0.1:0"
+	}
+	l, err := net.Listen("tcp", h.address)
+	must(t, err)
+	h.address = l.Addr().String()
+	h.server = &http.Server{Handler: http.FileServer(http.Dir(dir))}
+	go h.server.Serve(l)
+	t.Cleanup(h.stop)
+}
+
+func (h *host) stop() { h.server.Close() }
+
+// page opens a page of the host in a tab of its own.
+func (h *host) page(t testing.TB, address string) *tab {
+	t.Helper()
+	tb := blank(t, view{still: true})
+	tb.visit(t, "http://"+h.address+address)
+	return tb
+}
+
+const (
+	controlled = `navigator.serviceWorker.controller !== null`
+	plateIsOn  = `(() => { document.querySelector('[data-plate]').scrollIntoView(); return document.querySelector('[data-plate]').dataset.engine === 'on' })()`
+	heading    = `document.querySelector('h1').textContent`
+)
+
+// kept is a script expression: whether some cache holds the address.
+func kept(address string) string { return `caches.match('` + address + `').then(Boolean)` }
+
+func TestAVisitedPageAndItsCalculatorWorkWithoutTheServer(t *testing.T) {
+	var h host
+	h.start(t, public)
+	tb := h.page(t, "/lessons/the-finger/")
+	tb.until(t, controlled)
+	tb.until(t, kept("/lessons/the-finger/"))
+	h.stop()
+	tb = h.page(t, "/lessons/the-finger/")
+	tb.until(t, plateIsOn)
+	if asked := eval[bool](t, tb, `document.fonts.ready.then(() => document.fonts.check('16px "Handbook Serif"'))`); !asked {
+		t.Error("the fonts are not kept")
+	}
+	tb = h.page(t, "/lessons/the-knee/")
+	if got := eval[string](t, tb, heading); got != "Without a network" {
+		t.Errorf("a page that was never read shows %q", got)
+	}
+}
+
+func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
+	var h host
+	h.start(t, public)
+	tb := h.page(t, "/offline/")
+	tb.until(t, controlled)
+	tb.until(t, `/of \d+ pages are kept. The rest takes \d+\.\d MB/.test(document.querySelector('[data-keep-state]').textContent)`)
+	eval[bool](t, tb, `(document.querySelector('[data-keep-save]').click(), true)`)
+	tb.until(t, `document.querySelector('[data-keep-bar]').value > 0`)
+	eval[bool](t, tb, `(document.querySelector('[data-keep-cancel]').click(), true)`)
+	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('Stopped')`)
+	eval[bool](t, tb, `(document.querySelector('[data-keep-save]').click(), true)`)
+	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('The whole handbook is kept')`)
+	tb.clean(t)
+	h.stop()
+	tb = h.page(t, "/lessons/the-knee/")
+	tb.until(t, plateIsOn)
+
+	// A new edition: another sentence on every page, another style sheet, and the one of before gone.
+	next := t.TempDir()
+	was, is := nextEdition(t, next)
+	h.start(t, next)
+	tb = h.page(t, "/")
+	tb.until(t, `caches.keys().then((names) => names.includes('centrode-`+is+`'))`)
+	tb.until(t, `navigator.serviceWorker.getRegistration().then((r) => !r.installing && !r.waiting && r.active.state === 'activated')`)
+	h.stop()
+	tb = h.page(t, "/lessons/the-knee/") // never read since: the worker brought it
+	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, plateIsOn)
+	if got := eval[string](t, tb, `document.querySelector('.page-licence').textContent`); !strings.Contains(got, "Second edition") {
+		t.Errorf("without the server the page is one of before: %q", got)
+	}
+	if got := eval[string](t, tb, `getComputedStyle(document.documentElement).getPropertyValue('--edition').trim()`); got != "two" {
+		t.Errorf("the page of the new edition has a style sheet of edition %q", got)
+	}
+	h.start(t, next)
+	tb = h.page(t, "/") // the tabs of before are still open here, and need not be
+	if names := eval[[]string](t, tb, `caches.keys()`); len(names) < 2 || strings.Join(names, " ") == "centrode-"+was {
+		t.Errorf("kept are %q", names)
+	}
+	eval[bool](t, h.page(t, "/offline/"), `new Promise((done) => { const wait = () => { const b = document.querySelector('[data-keep-remove]'); if (b && !b.hidden) { b.click(); done(true) } else setTimeout(wait, 20) }; wait() })`)
+	tb.until(t, `caches.keys().then((names) => names.length === 0)`)
+}
+
+// nextEdition writes the site into dir as another edition, and returns the names of both.
+func nextEdition(t testing.TB, dir string) (was, is string) {
+	t.Helper()
+	must(t, os.CopyFS(dir, os.DirFS(public)))
+	styles, err := filepath.Glob(filepath.Join(dir, "assets", "site.*.css"))
+	if err != nil || len(styles) != 1 {
+		t.Fatalf("style sheets: %q %v", styles, err)
+	}
+	before := "/assets/" + filepath.Base(styles[0])
+	const after = "/assets/site.SECONDED.css"
+	css, err := os.ReadFile(styles[0])
+	must(t, err)
+	css = append(css, ":root{--edition:two}"...)
+	must(t, os.WriteFile(filepath.Join(dir, filepath.FromSlash(after)), css, 0o600))
+	must(t, os.Remove(styles[0]))
+	worker := filepath.Join(dir, "offline-worker.js")
+	text, err := os.ReadFile(worker)
+	must(t, err)
+	parts := regexp.MustCompile(`(?s)^self\.edition=(.*?);\n(.*)$`).FindSubmatch(text)
+	var edition struct {
+		Version string            `json:"version"`
+		Files   map[string][2]any `json:"files"`
+		Core    []string          `json:"core"`
+	}
+	must(t, json.Unmarshal(parts[1], &edition))
+	was, is, edition.Version = edition.Version, "second", "second"
+	note := func(address string, data []byte) {
+		sum := sha256.Sum256(data)
+		edition.Files[address] = [2]any{hex.EncodeToString(sum[:8]), len(data)}
+	}
+	for address := range edition.Files {
+		if !strings.HasSuffix(address, "/") {
+			continue
+		}
+		name := filepath.Join(dir, filepath.FromSlash(address), "index.html")
+		page, err := os.ReadFile(name)
+		must(t, err)
+		page = bytes.ReplaceAll(bytes.ReplaceAll(page, []byte(before), []byte(after)), []byte(`<p class="page-licence">`), []byte(`<p class="page-licence">Second edition. `))
+		must(t, os.WriteFile(name, page, 0o600))
+		note(address, page)
+	}
+	delete(edition.Files, before)
+	note(after, css)
+	for i, address := range edition.Core {
+		if address == before {
+			edition.Core[i] = after
+		}
+	}
+	told, err := json.Marshal(edition)
+	must(t, err)
+	must(t, os.WriteFile(worker, []byte("self.edition="+string(told)+";\n"+string(parts[2])), 0o600))
+	return was, is
+}
