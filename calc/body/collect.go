@@ -29,6 +29,9 @@ func (b *Body) collect() error {
 			b.append(node, p, s, binds)
 		}
 	}
+	if b.skinless() {
+		b.Notes = append(b.Notes, "The file holds no skin: each mesh moves as a whole with its node, so there are no weights to keep and no skin to fold.")
+	}
 	if len(b.Triangles) == 0 {
 		return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose")
 	}
@@ -37,6 +40,16 @@ func (b *Body) collect() error {
 	}
 	b.Held, _ = b.Held.Clean(len(b.Positions) / 3) // what was odd stands in the notes of the file
 	return nil
+}
+
+// skinless reports whether every part is carried by its node alone.
+func (b *Body) skinless() bool {
+	for _, p := range b.Parts {
+		if b.Doc.Nodes[p.Node].Skin >= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // append adds one primitive.

@@ -19,10 +19,9 @@ func (p *Plan) Entry(found *propose.Proposal) *jsontree.Value {
 	}
 	numbers := jsontree.NewArray()
 	if found != nil {
-		row := jsontree.NewObject().Set("id", jsontree.NewString("left")).Set("label", jsontree.NewString("Left by rotation alone")).
+		numbers.Append(jsontree.NewObject().Set("id", jsontree.NewString("residual")).Set("label", jsontree.NewString("Left by rotation alone")).
 			Set("quantity", jsontree.NewString("length")).Set("digits", jsontree.NewInt(3)).
-			Set("current", jsontree.NewNumber(found.Now)).Set("candidate", jsontree.NewNumber(found.At(p.Options.To)))
-		numbers.Append(row)
+			Set("current", jsontree.NewNumber(found.Now)).Set("candidate", jsontree.NewNumber(found.At(p.Options.To))))
 	}
 	return entry.Set("numbers", numbers)
 }

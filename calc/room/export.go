@@ -90,5 +90,9 @@ func (r *Room) Export(a Ask, o Options) (glb, change, sheet []byte, err error) {
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	return glb, p.JSON(drift).AppendTo(nil), p.Entry(nil).AppendTo(nil), nil
+	found := r.found // its numbers belong on the sheet when they are about this joint
+	if found != nil && found.Joint != a.Joint {
+		found = nil
+	}
+	return glb, p.JSON(drift).AppendTo(nil), p.Entry(found).AppendTo(nil), nil
 }

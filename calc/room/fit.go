@@ -37,7 +37,11 @@ func (r *Room) find(joint int, targets []string) (propose.Proposal, error) {
 		}
 		list = append(list, t)
 	}
-	return propose.Find(r.body, joint, list, false)
+	p, err := propose.Find(r.body, joint, list, false)
+	if err == nil {
+		r.found = &p
+	}
+	return p, err
 }
 
 // mostCells bounds the cells of a map's side: a page draws no more.

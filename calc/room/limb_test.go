@@ -16,24 +16,25 @@ type limb struct {
 	truth, flawed rigid.Vec
 	scale         float64 // of the root node
 	tilt          rigid.Quat
+	rings, around int
 }
 
 func newLimb() limb {
-	return limb{truth: rigid.Vec{X: 0.3, Y: -0.015}, flawed: rigid.Vec{X: 0.31, Y: 0.01}, scale: 1, tilt: rigid.Quat{W: 1}}
+	return limb{truth: rigid.Vec{X: 0.3, Y: -0.015}, flawed: rigid.Vec{X: 0.31, Y: 0.01}, scale: 1, tilt: rigid.Quat{W: 1}, rings: 61, around: 16}
 }
 
 func (l limb) file(t testing.TB) []byte {
 	t.Helper()
-	const rings, around = 61, 16
+	rings, around := l.rings, l.around
 	var positions, shape, weights []float32
 	var joints, indices []uint32
 	fold, _ := rigid.Turn(rigid.Vec{Z: 1}, 80*math.Pi/180)
 	about := rigid.TurnAbout(l.truth, fold)
 	for i := range rings {
-		x := 0.6 * float64(i) / (rings - 1)
+		x := 0.6 * float64(i) / float64(rings-1)
 		w := math.Max(0, math.Min(1, 0.5+(x-l.truth.X)/0.08))
 		for k := range around {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / around)
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(around))
 			p := rigid.Vec{X: x, Y: 0.04 * cos, Z: 0.05 * sin}
 			moved := about.Apply(p).Sub(p).Scale(w)
 			positions = append(positions, float32(p.X), float32(p.Y), float32(p.Z))
@@ -41,12 +42,13 @@ func (l limb) file(t testing.TB) []byte {
 			joints = append(joints, 0, 1, 0, 0)
 			weights = append(weights, float32(1-w), float32(w), 0, 0)
 			if a, b := uint32(i*around+k), uint32(i*around+(k+1)%around); i+1 < rings {
-				indices = append(indices, a, b, a+around, b, b+around, a+around)
+				n := uint32(around)
+				indices = append(indices, a, b, a+n, b, b+n, a+n)
 			}
 		}
 	}
 	d := gltf.New("test")
-	mesh := d.AddMesh(gltf.Mesh{Name: "arm", TargetNames: []string{"fold"}, Primitives: []gltf.Primitive{{Mode: 4, Material: -1, Indices: d.AddUints("SCALAR", 5123, indices),
+	mesh := d.AddMesh(gltf.Mesh{Name: "arm", TargetNames: []string{"fold"}, Primitives: []gltf.Primitive{{Mode: 4, Material: -1, Indices: d.AddUints("SCALAR", 5125, indices),
 		Attributes: []gltf.Attribute{{Name: "POSITION", Accessor: d.AddFloats("VEC3", positions)}, {Name: "JOINTS_0", Accessor: d.AddUints("VEC4", 5121, joints)}, {Name: "WEIGHTS_0", Accessor: d.AddFloats("VEC4", weights)}},
 		Targets:    [][]gltf.Attribute{{{Name: "POSITION", Accessor: d.AddFloats("VEC3", shape)}}}}}})
 	s := l.scale

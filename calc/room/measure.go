@@ -12,15 +12,16 @@ import (
 
 // fold is the two sides of a joint, and how its segments run at rest, in the frame of its parent.
 type fold struct {
-	near, far []bool
-	before    rigid.Vec // unit: along the segment above, to the joint
-	after     rigid.Vec // unit: along the joint's own segment
+	region   *skin.Region
+	farthest int       // the vertex of the joint's own segment that lies farthest from its pivot
+	before   rigid.Vec // unit: along the segment above, to the joint
+	after    rigid.Vec // unit: along the joint's own segment
 }
 
 // foldOf finds the sides of a joint: the nearest segment above with skin, and its own, or those nearest below.
 func (r *Room) foldOf(joint int) fold {
 	b := r.body
-	f := fold{near: make([]bool, len(b.Rest)/3), far: make([]bool, len(b.Rest)/3)}
+	near, far := make([]bool, len(b.Rest)/3), make([]bool, len(b.Rest)/3)
 	above := b.Joints[joint].Parent
 	for above >= 0 && b.Joints[above].Vertices == 0 {
 		above = b.Joints[above].Parent
@@ -30,15 +31,21 @@ func (r *Room) foldOf(joint int) fold {
 		p := b.Joints[i].Parent
 		turns[i] = below && (i == joint || turns[p] && b.Joints[p].Vertices == 0)
 	}
-	middle, count := rigid.Vec{}, 0.0
-	for v := range f.near {
+	var f fold
+	at := b.At(joint)
+	middle, count, most := rigid.Vec{}, 0.0, -1.0
+	for v := range near {
 		owner := b.Owner(v)
-		if f.near[v], f.far[v] = owner == above, turns[owner]; f.far[v] {
-			middle, count = middle.Add(b.Vertex(v)), count+1
+		if near[v], far[v] = owner == above, turns[owner]; far[v] {
+			place := b.Vertex(v)
+			middle, count = middle.Add(place), count+1
+			if d := place.Sub(at).Len(); d > most {
+				f.farthest, most = v, d
+			}
 		}
 	}
+	f.region = r.surface.Region(near, far, b.Rest)
 	frame, _ := b.ParentFrame(joint).Inverse()
-	at := b.At(joint)
 	if child := b.Child(joint); child >= 0 {
 		f.after = frame.L.Apply(b.At(child).Sub(at)).Unit()
 	} else if count > 0 {
@@ -70,26 +77,29 @@ func (f *fold) halving(turn affine.Map) (normal rigid.Vec, ok bool) {
 	return sum.Unit(), true
 }
 
-// change measures the surface of a view; what the rest shape itself has past the plane is not counted.
-func (r *Room) change(v *view) (c skin.Change, bent bool) {
-	normal, ok := r.fold.halving(v.turn)
-	if !ok {
-		normal = r.fold.after
+// change is what a pose did to the surface around the joint.
+type change struct {
+	overlap, deepest float64 // squash: volume and depth
+	longest, mean    float64 // stretch: the greatest ratio of lengths, and the mean of what is lengthened
+}
+
+// changed measures the surface of a view; what the rest shape itself has past the plane is not counted. bent is false when the
+// segment only twists, so that there is no fold.
+func (r *Room) changed(v *view) (c change, bent bool) {
+	c.longest, c.mean, _ = r.fold.region.Stretch(v.positions)
+	normal, bent := r.fold.halving(v.turn)
+	still, straight := r.fold.halving(affine.Identity())
+	if !bent || !straight {
+		return c, bent
 	}
 	side := func(frame affine.Map, turn affine.Map, normal rigid.Vec) skin.Fold {
 		p, n := frame.Apply(turn.Apply(v.pivot)), frame.L.Apply(normal).Unit()
-		return skin.Fold{Pivot: [3]float64{p.X, p.Y, p.Z}, Normal: [3]float64{n.X, n.Y, n.Z}, Near: r.fold.near, Far: r.fold.far}
+		return skin.Fold{Pivot: [3]float64{p.X, p.Y, p.Z}, Normal: [3]float64{n.X, n.Y, n.Z}}
 	}
-	c = r.surface.Measure(side(r.parentNow(), v.turn, normal), r.body.Rest, v.positions)
-	if still, ok := r.fold.halving(affine.Identity()); ok {
-		rest := r.surface.Measure(side(r.body.ParentFrame(r.ask.Joint), affine.Identity(), still), r.body.Rest, r.body.Rest)
-		c.Overlap = math.Max(0, c.Overlap-rest.Overlap)
-		c.Deepest = math.Max(0, c.Deepest-rest.Deepest)
-	}
-	if !ok {
-		c.Overlap, c.Deepest = 0, 0
-	}
-	return c, ok
+	volume, deep := r.fold.region.Squash(side(r.parentNow(), v.turn, normal), v.positions)
+	volumeWas, deepWas := r.fold.region.Squash(side(r.body.ParentFrame(r.ask.Joint), affine.Identity(), still), r.body.Rest)
+	c.overlap, c.deepest = math.Max(0, volume-volumeWas), math.Max(0, deep-deepWas)
+	return c, bent
 }
 
 // Owed returns the translation, in cm in the world of the rest pose, that must be keyed beside the rotation of the pose: about
@@ -115,13 +125,7 @@ func (r *Room) point() int {
 	if r.ask.Point >= 0 {
 		return r.ask.Point
 	}
-	best, most := 0, -1.0
-	for v, far := range r.fold.far {
-		if d := r.body.Vertex(v).Sub(r.body.At(r.ask.Joint)).Len(); far && d > most {
-			best, most = v, d
-		}
-	}
-	return best
+	return r.fold.farthest
 }
 
 // way tells how a point travels about a view's pivot: how far it then is from the joint above, and how long its arc is.
@@ -143,23 +147,23 @@ func (r *Room) way(v *view, vertex int) (reach, arc float64) {
 // Measure compares the two poses, as JSON: a sentence, rows of words, the owed translation, warnings. Call it after Pose.
 func (r *Room) Measure() []byte {
 	current, candidate := r.Owed()
-	was, bent := r.change(&r.views[0])
+	was, bent := r.changed(&r.views[0])
 	is := was
 	vertex := r.point()
 	reach, arc := r.way(&r.views[0], vertex)
 	reachIs, arcIs := reach, arc
 	if r.ask.Candidate {
-		is, _ = r.change(&r.views[1])
+		is, _ = r.changed(&r.views[1])
 		reachIs, arcIs = r.way(&r.views[1], vertex)
 	}
 	rows := &table{candidate: r.ask.Candidate, list: jsontree.NewArray()}
 	rows.add("owed", "Owed translation", current.Len(), candidate.Len(), centimetres(2))
 	rows.add("reach", "Reach", reach, reachIs, centimetres(2))
 	rows.add("arc", "Arc", arc, arcIs, centimetres(2))
-	rows.add("squash", "Squash, volume", was.Overlap, is.Overlap, func(v float64) string { return quantity.Number(v, 2) + "\u00a0cm³" })
-	rows.add("deepest", "Squash, depth", was.Deepest, is.Deepest, centimetres(2))
-	rows.add("stretch", "Stretch, most", was.Longest-1, is.Longest-1, percent)
-	rows.add("spread", "Stretch, mean", was.Mean-1, is.Mean-1, percent)
+	rows.add("squash", "Squash, volume", was.overlap, is.overlap, func(v float64) string { return quantity.Number(v, 2) + "\u00a0cm³" })
+	rows.add("deepest", "Squash, depth", was.deepest, is.deepest, centimetres(2))
+	rows.add("stretch", "Stretch, most", was.longest-1, is.longest-1, percent)
+	rows.add("spread", "Stretch, mean", was.mean-1, is.mean-1, percent)
 	warnings := jsontree.NewArray()
 	if !bent {
 		warnings.Append(jsontree.NewString("The segment twists about its own length here, so there is no fold in which flesh could be squashed."))

@@ -16,6 +16,7 @@ import (
 	"centrode/calc/affine"
 	"centrode/calc/body"
 	"centrode/calc/gltf"
+	"centrode/calc/propose"
 	"centrode/calc/rigid"
 	"centrode/calc/skin"
 )
@@ -43,6 +44,7 @@ type Room struct {
 	motions []float32
 	views   [2]view
 	fold    fold
+	found   *propose.Proposal // the latest
 	bytes   []byte
 }
 

@@ -152,7 +152,8 @@ func TestSmoothingOpensAHardEdge(t *testing.T) {
 		for i := range all {
 			all[i] = true
 		}
-		return s.Measure(Fold{Normal: [3]float64{1}, Near: all, Far: make([]bool, len(all))}, positions, out).Longest
+		most, _, _ := s.Region(all, make([]bool, len(all)), positions).Stretch(out)
+		return most
 	}
 	if hard, soft := longest(0), longest(20); !(soft < hard/2) {
 		t.Errorf("the longest edge is %g with a hard edge and %g smoothed; it should more than halve", hard, soft)
@@ -253,11 +254,12 @@ func TestAFrameAllocatesNothing(t *testing.T) {
 	s := mustNew(t, positions, triangles, held)
 	p, h := NewPoser(s, held, still(2), 10, 0.5), NewShader(s)
 	out, normals, m := make([]float32, len(positions)), make([]float32, len(positions)), still(2)
-	near := make([]bool, s.Vertices())
+	region := s.Region(make([]bool, s.Vertices()), make([]bool, s.Vertices()), positions)
 	if n := testing.AllocsPerRun(5, func() {
 		p.Pose(out, m)
 		h.Normals(normals, out)
-		s.Measure(Fold{Normal: [3]float64{1}, Near: near, Far: near}, positions, out)
+		region.Stretch(out)
+		region.Squash(Fold{Normal: [3]float64{1}}, out)
 	}); n != 0 {
 		t.Errorf("a frame allocates %g times", n)
 	}
@@ -321,13 +323,13 @@ func TestAnOverlapIsTheWedgeThatCrosses(t *testing.T) {
 	out := make([]float32, len(positions))
 	NewPoser(s, held, still(2), 0, 0).Pose(out, bend)
 	sin, cos := math.Sincos(-angle / 2)
-	got := s.Measure(Fold{Normal: [3]float64{cos, sin}, Near: near, Far: far}, positions, out)
+	overlap, deep := s.Region(near, far, positions).Squash(Fold{Normal: [3]float64{cos, sin}}, out)
 	want := 2 * h * h * math.Tan(angle/2) / 2 * width
-	if math.Abs(got.Overlap-want) > 1e-4*want {
-		t.Errorf("the overlap is %g; want %g", got.Overlap, want)
+	if math.Abs(overlap-want) > 1e-4*want {
+		t.Errorf("the overlap is %g; want %g", overlap, want)
 	}
-	if deepest := h * math.Sin(angle/2); math.Abs(got.Deepest-deepest) > 1e-5 {
-		t.Errorf("the deepest point is %g past the plane; want %g", got.Deepest, deepest)
+	if deepest := h * math.Sin(angle/2); math.Abs(deep-deepest) > 1e-5 {
+		t.Errorf("the deepest point is %g past the plane; want %g", deep, deepest)
 	}
 }
 
