@@ -157,8 +157,8 @@ var (
 
 func orphans(p *project, b *breaches) {
 	p.reached(b, ".css", styleImport, "theme/styles/site.css")
-	// The worker is a program of its own, which pages start by its address.
-	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js")
+	// The worker is a program of its own, which pages start by its address; the theme is loaded in their head.
+	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js", "theme/scripts/theme.js")
 	templateOrphans(p, b)
 }
 

@@ -283,8 +283,19 @@ func TestWhatIsFoundByItsID(t *testing.T) {
 	r := NewResult()
 	r.Numbers["gap"] = 1
 	r.Warn("open-curl", "curl", "The curl is open.")
-	if !r.Has("gap") || r.Has("curl") || len(r.Warnings) != 1 || r.Warnings[0] != (Warning{"open-curl", "curl", "The curl is open."}) {
+	if !r.Has("gap") || r.Has("curl") || len(r.Warnings) != 1 || r.Warnings[0] != (Warning{"open-curl", "curl", "The curl is open.", false}) {
 		t.Errorf("result %+v", r)
+	}
+}
+
+func TestASentenceAboutSeveralOutputsIsToldOnce(t *testing.T) {
+	r := NewResult()
+	r.Note("no-rotation", "axis", "Nothing turns.")
+	r.Note("no-rotation", "slide", "Nothing turns.")
+	r.Warn("stalled", "pivot_x", "The search stopped.")
+	told := r.Told()
+	if len(r.Warnings) != 3 || len(told) != 2 || !told[0].Note || told[1].Note || told[1].Code != "stalled" {
+		t.Errorf("told %+v of %+v", told, r.Warnings)
 	}
 }
 

@@ -22,7 +22,7 @@ func (a Answer) AppendText(b []byte) []byte {
 			b = appendAligned(b, tableLines(t, rows))
 		}
 	}
-	for _, w := range a.Result.Warnings {
+	for _, w := range a.Result.Told() {
 		b = append(b, "\nnote: "...)
 		b = append(b, w.Text...)
 	}

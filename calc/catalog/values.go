@@ -1,5 +1,7 @@
 package catalog
 
+import "slices"
+
 // Values are the inputs of one run, in base units.
 type Values struct {
 	Numbers map[string]float64
@@ -54,11 +56,30 @@ func NewResult() Result {
 
 // Warn appends a warning: code is a stable word ("open-curl"), field the input or output it is about, text a sentence.
 func (r *Result) Warn(code, field, text string) {
-	r.Warnings = append(r.Warnings, Warning{code, field, text})
+	r.Warnings = append(r.Warnings, Warning{code, field, text, false})
+}
+
+// Note appends a warning that asks for no care: it says why an output has no value, or which of two readings holds.
+func (r *Result) Note(code, field, text string) {
+	r.Warnings = append(r.Warnings, Warning{code, field, text, true})
+}
+
+// Told returns the warnings as a reader wants them: every sentence once, though it may be about several outputs.
+func (r Result) Told() []Warning {
+	var list []Warning
+	for _, w := range r.Warnings {
+		if !slices.ContainsFunc(list, func(told Warning) bool { return told.Text == w.Text }) {
+			list = append(list, w)
+		}
+	}
+	return list
 }
 
 // Has reports whether the numeric output exists.
 func (r Result) Has(id string) bool { _, ok := r.Numbers[id]; return ok }
 
 // Warning is something a reader must know about a result that is still an answer.
-type Warning struct{ Code, Field, Text string }
+type Warning struct {
+	Code, Field, Text string
+	Note              bool // no caution: see Result.Note
+}

@@ -13,10 +13,10 @@ var fleshNames = [4]string{"palm", "first segment", "middle segment", "end segme
 // pulp-inside-palm, and for a joint no-squash, gap-opens, back-shortens, squash-past-segment.
 func warn(r *catalog.Result, f Finger, pose Pose, rod Rod, v catalog.Values) {
 	if !r.Has("curl_radius") {
-		r.Warn("open-curl", "curl_radius", "The curl is open: no rod touches the palm-side surfaces all around, so none is held.")
+		r.Note("open-curl", "curl_radius", "The curl is open: no rod touches the palm-side surfaces all around, so none is held.")
 	}
 	if !r.Has("depth_to_touch") {
-		r.Warn("no-touching-depth", "depth_to_touch", "No common pivot depth between the back (0) and the palm-side surface (1) brings the pulp onto the palm at this flexion.")
+		r.Note("no-touching-depth", "depth_to_touch", "No common pivot depth between the back (0) and the palm-side surface (1) brings the pulp onto the palm at this flexion.")
 	}
 	if gap := r.Numbers["pulp_gap"]; gap < -1e-9*f.size() {
 		r.Warn("pulp-inside-palm", "pulp_gap", "The pulp lies inside the palm: flex less, or move the pivots toward the palm side.")
@@ -33,7 +33,7 @@ func warnJoint(r *catalog.Result, f Finger, i int, degrees float64) {
 	name := joints[i]
 	switch overlap := f.Squash(i) / 2; {
 	case degrees == 180:
-		r.Warn("no-squash", name.squash, "At a flex of 180° of the "+name.words+" the palm-side surfaces are parallel and no longer cross, so the squash has no value.")
+		r.Note("no-squash", name.squash, "At a flex of 180° of the "+name.words+" the palm-side surfaces are parallel and no longer cross, so the squash has no value.")
 	case degrees > 0 && f.Under(i) < 0:
 		r.Warn("gap-opens", name.pivot, "The pivot of the "+name.words+" lies beyond the palm-side surface: flexing opens a gap there instead of squashing flesh.")
 	case degrees > 0 && overlap > f.shorterBeside(i):

@@ -100,7 +100,7 @@ func (in inputs) measure(r *catalog.Result, p placement) {
 	field := p.name + "_contact_angle"
 	switch {
 	case !touches:
-		r.Warn("no-contact", field, "With the "+p.name+" pivot the tip never comes within touch of the parent in this sweep.")
+		r.Note("no-contact", field, "With the "+p.name+" pivot the tip never comes within touch of the parent in this sweep.")
 	case contact == p.sweep.From:
 		put("contact_angle", in.from)
 		r.Warn("contact-at-start", field, "With the "+p.name+" pivot the tip touches the parent already where the sweep begins.")

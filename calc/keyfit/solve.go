@@ -165,9 +165,9 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["offset_x"], r.Numbers["offset_y"], r.Numbers["offset_z"] = fit.Offset.X, fit.Offset.Y, fit.Offset.Z
 	if fit.Rank == 2 {
 		r.Numbers["axis_x"], r.Numbers["axis_y"], r.Numbers["axis_z"] = fit.Axis.X, fit.Axis.Y, fit.Axis.Z
-		r.Warn("line", "offset_x", "All keys turn about one direction, so the pivot may slide along it; the shortest offset is given.")
+		r.Note("line", "offset_x", "All keys turn about one direction, so the pivot may slide along it; the shortest offset is given.")
 	} else {
-		r.Warn("point", "axis", "The keys turn about more than one direction, so the pivot is one point.")
+		r.Note("point", "axis", "The keys turn about more than one direction, so the pivot is one point.")
 	}
 	if before > 0 {
 		r.Numbers["removed"] = 1 - math.Sqrt(after/before)
@@ -177,7 +177,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	if fit.Known {
 		r.Numbers["sigma_major"] = fit.Sigma
 	} else {
-		r.Warn("no-sigma", "sigma_major", "One key leaves nothing over to judge the error from; add keys.")
+		r.Note("no-sigma", "sigma_major", "One key leaves nothing over to judge the error from; add keys.")
 	}
 	return r, nil
 }

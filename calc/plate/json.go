@@ -36,7 +36,7 @@ func (a answers) shown(r Request) []byte {
 	w.key("rough").flag(a.rough)
 	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != State(a.given))
 	w.key("warnings")
-	w.warnings(a.live.Result.Warnings)
+	w.warnings(a.live.Result.Told())
 	w.key("fields")
 	w.entries(Entries(a.given))
 	w.key("cells")
@@ -129,6 +129,7 @@ func (w *writer) warnings(list []catalog.Warning) {
 		w.key("code").text(warning.Code)
 		w.key("field").text(warning.Field)
 		w.key("text").text(warning.Text)
+		w.key("note").flag(warning.Note)
 		w.close('}')
 	}
 	w.close(']')

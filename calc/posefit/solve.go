@@ -101,13 +101,13 @@ func poseTable(p Poses, fit centre.Fit) catalog.Rows {
 
 func warn(r *catalog.Result, fit centre.Fit) {
 	if fit.Determined == centre.Line {
-		r.Warn("line", "sigma_major", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
+		r.Note("line", "sigma_major", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
 	} else {
-		r.Warn("point", "axis", "The rotations share no axis: the pivot is one point.")
-		r.Warn("point", "sigma_across", "The pivot is one point, so its standard deviation is given in all directions.")
+		r.Note("point", "axis", "The rotations share no axis: the pivot is one point.")
+		r.Note("point", "sigma_across", "The pivot is one point, so its standard deviation is given in all directions.")
 	}
 	if len(fit.Free) > 1 {
-		r.Warn("many-poses", "slide", "A slide along the axis is told for a single pose alone.")
+		r.Note("many-poses", "slide", "A slide along the axis is told for a single pose alone.")
 	}
 	if slide := math.Abs(fit.Slide); slide > 1e-6 && slide > 3*r.Numbers["free_rms"] {
 		r.Warn("slide", "slide", "The pose also moves by "+quantity.Format(fit.Slide, quantity.Length, 2)+" along its axis, which no turn about that axis can give.")
@@ -117,7 +117,7 @@ func warn(r *catalog.Result, fit centre.Fit) {
 		if fit.Determined == centre.Line {
 			field = "sigma_across"
 		}
-		r.Warn("no-sigma", field, "With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.")
+		r.Note("no-sigma", field, "With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.")
 	}
 	if r.Has("residual_rms") && r.Numbers["residual_rms"] > 3*r.Numbers["free_rms"] && r.Numbers["residual_rms"] > 1e-6 && len(fit.Free) > 1 {
 		r.Warn("moving-centre", "residual_rms", "Rotation about one point leaves much more than the noise: the centre moves, or the part is not rigid. Look at the poses that owe most.")

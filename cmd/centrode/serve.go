@@ -32,6 +32,12 @@ examples:
   centrode serve -built public
 `
 
+// whatNext is what somebody who has just seen the site can do.
+const whatNext = `Write: change a file in content/lessons and save it; the page reloads.
+Begin: centrode new lesson the-long-neck -part 2 makes a lesson that passes; new calculator makes a calculator.
+Prove: centrode check recomputes every number, bash tests/run.sh runs all tests; DEVELOPERS.md tells the rest.
+`
+
 func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
 	addr := flags.String("addr", "", "")
@@ -73,6 +79,7 @@ func serveProject(ctx context.Context, o preview.Options, note func(string)) err
 		return err
 	}
 	o.Root = root
+	o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
 	o.Build = func() (map[string][]byte, error) {
 		made, err := site.Make(site.Options{Root: root, Draft: true, Note: note})
 		if err != nil {

@@ -2,6 +2,7 @@
 // Offers the search: by its button, or by the key "/" wherever nobody is typing. The search itself, its library and its
 // index load when it is first asked for. It knows nothing of what is found.
 
+import { kept } from './keep.js';
 import { place } from './place.js';
 import { say } from './say.js';
 
@@ -19,6 +20,7 @@ export function offerSearch(signal) {
   };
   button.addEventListener('click', open, { signal });
   document.addEventListener('keydown', (event) => {
+    if (kept('single-keys') === 'off') return;
     if (event.key !== '/' || event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.target instanceof Element && event.target.closest(typing)) return;
     event.preventDefault();

@@ -8,6 +8,9 @@ import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
 
+/** Stands for the field when a step is taken back or done again. */
+const TRAVEL = '\u21b6';
+
 export class Plate {
   #printed;
   #base;
@@ -22,15 +25,17 @@ export class Plate {
   #writeAddress;
   #said; // what is announced
 
-  /**
-   * @param {HTMLElement} root a [data-plate]
-   * @param {import('./engine.js').Engine} engine
-   * @param {AbortSignal} signal ends every listener
-   */
+  /** The last step that was kept. @type {import('./history.js').Step} */
+  #was;
+  /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
+  kept = () => {};
+
+  /** @param {HTMLElement} root a [data-plate] @param {import('./engine.js').Engine} engine @param {AbortSignal} signal ends every listener */
   constructor(root, engine, signal) {
     this.root = root;
     this.ask = asker(root, engine);
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
+    this.#was = this.step;
     this.#solver = new Solver(root, this.ask, () => this.#stopped(), signal);
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
@@ -40,17 +45,14 @@ export class Plate {
 
   /** @returns {string} with the edit that waits for its frame */
   get state() { return this.#wanted ?? this.#state; }
+  get step() { return { state: this.#state, base: this.#base }; }
   get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
 
   /** @returns {string} the address that opens the plate as it is; without its values when they do not fit */
   get link() { return pageOf(this.root) + this.#fragment.text; }
   get linkFits() { return this.#fragment.fits; }
 
-  /**
-   * Changes the state at the next frame.
-   * @param {(state: string) => string} change
-   * @param {string} from the field that the change comes from, if any
-   */
+  /** Changes the state at the next frame. @param {(state: string) => string} change @param {string} from the field that it comes from, if any */
   edit(change, from = '') {
     this.#said?.setAttribute('aria-live', 'polite');
     this.#wanted = change(this.state);
@@ -70,14 +72,15 @@ export class Plate {
     this.#keep(state, '', true, () => { this.#base = before; });
   }
 
-  reset() {
-    this.start(this.#printed);
-    this.#display.restart();
+  /** Goes to a step that was kept before. @param {import('./history.js').Step} step */
+  go({ state, base }) {
+    this.#base = base;
+    this.#keep(state, TRAVEL, true);
   }
 
+  reset() { this.start(this.#printed); this.#display.restart(); }
   /** Shows the state once more: for another width, or after a preview. */
   redraw() { this.#keep(this.state, '', false); }
-
   /** Shows a state in passing: all of it where the calculator compares by itself, else the drawing alone. @param {string} state */
   preview(state) {
     const compares = this.root.dataset.compares === 'true';
@@ -90,13 +93,11 @@ export class Plate {
     this.root.toggleAttribute('data-moving', moving);
     this.#said?.setAttribute('aria-busy', String(moving));
   }
-
   /** The state after a handle was moved. @param {'drag' | 'nudge'} kind @param {string} state @param {number} handle @param {number} x @param {number} y */
   move(kind, state, handle, x, y) { return this.ask.move(kind, state, this.#base, handle, x, y); }
 
   /** What the drawing holds at a point, in words. @param {number} x @param {number} y */
   probe(x, y) { return this.ask.probe(this.#state, this.#base, x, y); }
-
   /** @param {string} format */
   exportAs(format) { return this.#solver.exportAs(this.#state, format); }
 
@@ -117,11 +118,8 @@ export class Plate {
   }
 
   /**
-   * @param {string} text a state
-   * @param {string} from the field it comes from
-   * @param {boolean} address whether the address follows
-   * @param {() => void} [refused] called when it is refused; the last good state stays
-   * @param {string} [notice] a line for the reader
+   * Tries a state. @param {string} text @param {string} from the field it comes from @param {boolean} address whether the
+   * address follows @param {() => void} [refused] the last good state stays @param {string} [notice] a line for the reader
    */
   #keep(text, from, address, refused, notice = '') {
     this.#wanted = text;
@@ -133,6 +131,8 @@ export class Plate {
       this.#rough = answer.rough;
       this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
       this.#state = answer.state;
+      if (address && from !== TRAVEL && answer.state !== this.#was.state) this.kept(this.#was, from);
+      this.#was = this.step;
       this.root.dataset.link = this.link;
       this.#display.tell(notice || (this.linkFits ? '' : words.linkTooLong));
       if (address) this.#writeAddress(this.#fragment.text);

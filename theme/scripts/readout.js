@@ -18,7 +18,7 @@ import { say } from './say.js';
  * @property {string} state
  * @property {boolean} rough whether a whole answer is still to come
  * @property {boolean} differs whether there are two sides to show
- * @property {{ code: string, field: string, text: string }[]} warnings
+ * @property {{ code: string, field: string, text: string, note: boolean }[]} warnings
  * @property {Record<string, string>} fields
  * @property {Record<string, { current: string, candidate: string, difference: string }>} cells
  * @property {Record<string, string>} slots
@@ -64,7 +64,7 @@ export function readout(root) {
       const rowsOf = answer.answers[table.dataset.answer ?? ''];
       if (rowsOf) printTable(table, rowsOf);
     }
-    if (warnings) printList(warnings, answer.warnings.map((warning) => warning.text));
+    if (warnings) printList(warnings, answer.warnings);
   };
 }
 
@@ -73,12 +73,16 @@ export const slotID = (element) => [...element.classList].find((name) => name.st
 
 /**
  * @param {Element} list
- * @param {string[]} texts
+ * @param {Answer['warnings']} told
  */
-function printList(list, texts) {
-  while (list.children.length > texts.length) list.lastElementChild?.remove();
-  texts.forEach((text, i) => write(list.children[i] ?? list.appendChild(document.createElement('li')), text));
-  list.toggleAttribute('hidden', texts.length === 0);
+function printList(list, told) {
+  while (list.children.length > told.length) list.lastElementChild?.remove();
+  told.forEach(({ text, note }, i) => {
+    const item = list.children[i] ?? list.appendChild(document.createElement('li'));
+    item.classList.toggle('quiet', note);
+    write(item, text);
+  });
+  list.toggleAttribute('hidden', told.length === 0);
 }
 
 /**

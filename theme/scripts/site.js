@@ -6,17 +6,24 @@ import { actions } from './copy.js';
 import { linkHome } from './embed.js';
 import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
+import { tellFailures } from './failure.js';
+import { headingLinks } from './headings.js';
+import { history } from './history.js';
+import { languages } from './language.js';
 import { linkedPlate } from './link.js';
 import { showThatItMoves } from './motion.js';
 import { keepControls, keepPages } from './offline.js';
 import { offerSearch } from './offer.js';
+import { place } from './place.js';
 import { Plate } from './plate.js';
 import { printNotes } from './print.js';
+import { settings } from './settings.js';
 import { standing } from './standing.js';
 import * as words from '../words/en.json';
 
 const life = new AbortController();
 const { signal } = life;
+tellFailures(signal);
 const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
 const getEngine = () => loadEngine(document.body.dataset.calculators ?? '');
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
@@ -36,6 +43,7 @@ async function start(root) {
   }
   const plate = new Plate(root, engine, signal);
   actions(plate, signal);
+  history(plate, signal);
   return plate;
 }
 
@@ -90,6 +98,10 @@ function followLink() {
 }
 
 printNotes(signal);
+headingLinks(signal);
+settings(signal);
+languages(signal);
+if (document.querySelector('[data-nearest]')) void import('./missing.js').then(({ offerNearest }) => offerNearest(place));
 offerSearch(signal);
 linkHome(signal);
 keepPages(signal);

@@ -22,9 +22,10 @@ type program struct {
 }
 
 // programs lists what pages load. The worker is a program of its own and shares no file with the pages, which would have
-// to wait for one more. Every language has a site.js of its own, so that a page loads only the words it may say.
+// to wait for one more. The theme runs
+// before a page is painted, in its head. Every language has a site.js of its own, so that a page loads only the words it may say.
 func programs(theme string) ([]program, error) {
-	list := []program{{entries: []string{"styles/site.css", "scripts/site.js"}}, {entries: []string{"scripts/worker.js"}}}
+	list := []program{{entries: []string{"styles/site.css", "scripts/site.js"}}, {entries: []string{"scripts/worker.js"}}, {entries: []string{"scripts/theme.js"}}}
 	files, err := filepath.Glob(filepath.Join(theme, "words", "*.json"))
 	for _, file := range files {
 		tag := strings.TrimSuffix(filepath.Base(file), ".json")

@@ -187,6 +187,9 @@ func (s sheet) place(i int) figure.Node {
 		sign = element("path", "class", "map-mark", "d", path('M', x-mark, y)+path('L', x, y-mark)+path('L', x+mark, y)+path('L', x, y+mark)+"Z")
 	}
 	link := element("a", "class", class, "href", p.Href)
+	if p.Language != "" {
+		link.Attrs = append(link.Attrs, figure.Attr{Name: "lang", Value: p.Language})
+	}
 	link.Children = []figure.Node{
 		element("rect", "class", "map-hit", "x", number(x-mark-2), "y", number(y-high/2-4),
 			"width", number(s.end(i)-x+mark+2), "height", number(high+8)),

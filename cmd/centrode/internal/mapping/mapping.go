@@ -15,6 +15,7 @@ import (
 
 // Place is one lesson on a map.
 type Place struct {
+	Language    string // of the title, where the page has another
 	Href, Title string
 	Band        int   // index of its band
 	Needs       []int // indexes of the places it rests on; one that is out of range or leads in a circle is left out

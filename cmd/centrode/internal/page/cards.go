@@ -55,7 +55,7 @@ type Worked struct {
 	Say        string
 	Results    []Value
 	Answers    []AnswerTable
-	Warnings   []string
+	Warnings   []catalog.Warning
 	Figure     template.HTML
 	Check      template.HTML
 	Source     template.HTML
@@ -75,7 +75,7 @@ func (d *document) worked(w lesson.Worked) template.HTML {
 	return d.site.fill("worked", Worked{
 		ID: w.ID, Title: d.title(w.ID, d.site.say("workedExample"), w.Title), Calculator: calculatorLink(a.Spec),
 		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
-		Results: results(a, w), Answers: cardTables(a), Warnings: warnings(a), Figure: draw(drawing(a), w.ID+"-figure"),
+		Results: d.site.results(a, w), Answers: cardTables(a), Warnings: a.Result.Told(), Figure: draw(drawing(a), w.ID+"-figure"),
 		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
 		Open: openHref(a.Spec.ID, plate.State(a)),
 	})
@@ -96,7 +96,7 @@ func (d *document) use(a catalog.Answer, kind, title, anchor string) {
 func calculatorLink(spec catalog.Spec) Link { return Link{Href: plateHref(spec.ID), Text: spec.Title} }
 
 // results are the expected outputs with what the author stated, then the other outputs to show.
-func results(a catalog.Answer, w lesson.Worked) []Value {
+func (s *site) results(a catalog.Answer, w lesson.Worked) []Value {
 	var list []Value
 	add := func(id, stated string) {
 		for _, v := range list {
@@ -104,7 +104,7 @@ func results(a catalog.Answer, w lesson.Worked) []Value {
 				return
 			}
 		}
-		if v, ok := outputValue(a, id); ok {
+		if v, ok := s.outputValue(a, id); ok {
 			v.Stated = stated
 			list = append(list, v)
 		}

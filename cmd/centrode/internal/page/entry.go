@@ -60,7 +60,7 @@ func (s *site) entryTable(block string, t catalog.Table, text string) EntryTable
 		column := EntryColumn{ID: c.ID, Label: c.Label, Words: c.Text}
 		if !c.Text {
 			column.Unit = c.Kind.Unit()
-			column.Allowed = catalog.Field{Kind: c.Kind, Min: c.Min, Max: c.Max, MinOpen: c.MinOpen}.RangeWords()
+			column.Allowed = s.rangeWords(catalog.Field{Kind: c.Kind, Min: c.Min, Max: c.Max, MinOpen: c.MinOpen})
 		}
 		if !c.Optional {
 			view.Needed++

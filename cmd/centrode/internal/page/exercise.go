@@ -68,7 +68,7 @@ func (d *document) exerciseView(e lesson.Exercise, quiet bool) (view Exercise, a
 	d.asking = e.ID
 	question := d.inline(e.Question, e.Line, quiet)
 	d.asking = ""
-	result, _ := outputValue(a, e.Ask.Text)
+	result, _ := d.site.outputValue(a, e.Ask.Text)
 	view = Exercise{
 		ID: e.ID, Lesson: d.page, Title: d.title(e.ID, d.site.say("exercise"), e.Title), Question: question,
 		Calculator: a.Spec.ID, Output: asked.ID, Label: asked.Label, Unit: asked.Kind.Unit(), Recipe: plate.WriteRecipe(a.Spec, r),

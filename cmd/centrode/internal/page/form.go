@@ -88,7 +88,7 @@ func (s *site) formField(block string, f catalog.Field, value string) FormField 
 		lo, hi = f.Min, f.Max
 	}
 	out := FormField{ID: block + "-" + f.ID, Field: f.ID, Label: f.Label, Value: value, Unit: f.Kind.Unit(),
-		Help: s.say("helpAllowed", "help", sentence(f.Help), "range", f.RangeWords()),
+		Help: s.say("helpAllowed", "help", sentence(f.Help), "range", s.rangeWords(f)),
 		Min:  quantity.Shortest(lo), Max: quantity.Shortest(hi), Step: quantity.Shortest(f.Step)}
 	if f.Step == 0 {
 		out.Step = "any"

@@ -16,6 +16,7 @@ type Frame struct {
 	English     bool   // the title is English in every language
 	Description string
 	Styles      string // addresses
+	Theme       string
 	Script      string
 	Fonts       []string // addresses of those that the first view of a page needs
 	Calculators string
@@ -66,7 +67,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description,
-		Styles: s.Asset("site.css"), Script: s.Asset(s.script()), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script()), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }

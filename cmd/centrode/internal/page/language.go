@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 
+	"centrode/calc/catalog"
+	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/words"
 )
 
@@ -35,8 +37,16 @@ func (s *site) ofText() template.HTMLAttr { return s.inLanguage(words.Base) }
 // ofWords marks an element inside such text whose words are those of the interface again.
 func (s *site) ofWords() template.HTMLAttr { return s.inLanguage(s.language.Tag) }
 
-func (s *site) inLanguage(tag string) template.HTMLAttr {
+// foreign is the tag of the handbook's own text, "" where the interface speaks it too.
+func (s *site) foreign() string {
 	if s.language.Tag == words.Base {
+		return ""
+	}
+	return words.Base
+}
+
+func (s *site) inLanguage(tag string) template.HTMLAttr {
+	if s.foreign() == "" {
 		return ""
 	}
 	return template.HTMLAttr(` lang="` + tag + `"`)
@@ -95,4 +105,55 @@ func (s *site) localise(path string, page []byte) []byte {
 		}
 		return bytes.Join([][]byte{[]byte(`href="/` + s.prefix()), m[2][1:], m[3]}, nil)
 	})
+}
+
+// spoken gives the answers of the proof with their calculators described in the language.
+type spoken struct {
+	Answers
+	site *site
+}
+
+// Answer implements Answers.
+func (p spoken) Answer(page, block string) (catalog.Answer, bool) {
+	a, ok := p.Answers.Answer(page, block)
+	return p.site.describe(a), ok
+}
+
+// Pair implements Answers.
+func (p spoken) Pair(page, block string) (current, candidate catalog.Answer, ok bool) {
+	current, candidate, ok = p.Answers.Pair(page, block)
+	return p.site.describe(current), p.site.describe(candidate), ok
+}
+
+func (s *site) describe(a catalog.Answer) catalog.Answer {
+	if spec, known := s.specs[a.Spec.ID]; known {
+		a.Spec = spec
+	}
+	return a
+}
+
+// specOf is what the calculator says of itself, in the language.
+func (s *site) specOf(c catalog.Calculator) catalog.Spec { return s.specs[c.Spec().ID] }
+
+// rangeWords says what a field accepts, as the calculators themselves say it in English.
+func (s *site) rangeWords(f catalog.Field) string {
+	least, most := quantity.Shortest(f.Min), quantity.Shortest(f.Max)
+	if unit := f.Kind.Suffix(); unit != "" {
+		most += " " + unit
+	}
+	if f.MinOpen {
+		return s.say("rangeAbove", "least", least, "most", most)
+	}
+	return s.say("rangeFrom", "least", least, "most", most)
+}
+
+// outputLabel names an output, with its side where it comes in pairs.
+func (s *site) outputLabel(o catalog.Output) string {
+	switch o.Side {
+	case "current":
+		return s.say("outputCurrent", "output", o.Label)
+	case "candidate":
+		return s.say("outputCandidate", "output", o.Label)
+	}
+	return o.Label
 }

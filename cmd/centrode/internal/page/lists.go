@@ -63,6 +63,7 @@ type PlateEntry struct {
 type MissingPage struct {
 	Frame
 	Title string
+	Parts []Part
 	Links []Link
 }
 
@@ -124,7 +125,7 @@ func (s *site) paths() file {
 func (s *site) plates() file {
 	p := PlatesPage{Frame: s.frame("plates", s.say("plates"), s.say("platesAbout")), Title: s.say("plates")}
 	for _, c := range s.Calculators {
-		spec := c.Spec()
+		spec := s.specOf(c)
 		link := calculatorLink(spec)
 		link.Note = spec.Purpose
 		p.Plates = append(p.Plates, PlateEntry{link, s.traces.where(func(t trace) bool {
@@ -153,5 +154,5 @@ const missingPath = "404.html"
 
 func (s *site) missing() file {
 	return s.print(missingPath, "missing.tmpl", MissingPage{
-		Frame: s.frame("missing", s.say("missingTitle"), s.say("missingAbout")), Title: s.say("missingTitle"), Links: s.footer})
+		Frame: s.frame("missing", s.say("missingTitle"), s.say("missingAbout")), Title: s.say("missingTitle"), Parts: s.parts(), Links: s.footer})
 }

@@ -73,7 +73,7 @@ func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, descr
 	count := 0
 	for _, i := range lessons {
 		l := s.Book.Lessons[i]
-		place := mapping.Place{Href: lessonHref(l.Slug), Title: l.Title, Band: l.Part - 1, Chosen: chosen != nil && chosen(l)}
+		place := mapping.Place{Language: s.foreign(), Href: lessonHref(l.Slug), Title: l.Title, Band: l.Part - 1, Chosen: chosen != nil && chosen(l)}
 		for _, r := range l.Needs {
 			if need, ok := s.lessonIndex[r.Text]; ok {
 				place.Needs = append(place.Needs, slices.Index(lessons, need))

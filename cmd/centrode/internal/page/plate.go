@@ -38,7 +38,7 @@ type Plate struct {
 	Outputs    []plate.Row
 	Others     []plate.Row // results folded away
 	Answers    []AnswerTable
-	Warnings   []string
+	Warnings   []catalog.Warning
 	Cautions   []string
 	Steps      []Step
 	Embed      string // address of the page that shows it in a frame
@@ -94,7 +94,7 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 		return d.check(p, a, b)
 	}
 	p.Beside, p.Below = d.site.entryTables(a, b)
-	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), warnings(a), a.Spec.Cautions, d.steps(a, b.Line)
+	p.Answers, p.Warnings, p.Cautions, p.Steps = answerTables(a, b.Show, plate.MaxRows), a.Result.Told(), a.Spec.Cautions, d.steps(a, b.Line)
 	p.Presets = d.site.presets(a.Spec, p.Base, nil)
 	p.Groups, p.More = d.site.groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
@@ -154,7 +154,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
-		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Flat: flatness(overlay(current, candidate)), Before: current.Say(), Say: candidate.Say(), Warnings: warnings(candidate),
+		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Flat: flatness(overlay(current, candidate)), Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })

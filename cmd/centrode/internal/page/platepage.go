@@ -34,7 +34,10 @@ type PlatePage struct {
 }
 
 // FieldRow describes one input.
-type FieldRow struct{ ID, Label, Help, Allowed, Unit, Default string }
+type FieldRow struct {
+	ID, Label, Help, Allowed, Unit, Default string
+	Typed                                   bool // Allowed lists words to type, as they are
+}
 
 // OutputRow describes one output.
 type OutputRow struct{ ID, Label, Help, Unit string }
@@ -56,8 +59,9 @@ type Use struct {
 
 // plate renders the reference page of a calculator. Its plate starts from the defaults and is numbered first.
 func (s *site) plate(c catalog.Calculator) file {
-	spec := c.Spec()
+	spec := s.specOf(c)
 	a, err := catalog.Run(c, catalog.NewValues())
+	a.Spec = spec
 	if err != nil {
 		s.Log.Add("calc/"+strings.ReplaceAll(spec.ID, "-", "")+"/spec.go", 0, "the defaults of "+spec.ID+" are refused: "+err.Error())
 		return file{}
@@ -67,7 +71,7 @@ func (s *site) plate(c catalog.Calculator) file {
 	p := PlatePage{
 		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: s.say("plates")}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
 		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: s.fieldRows(spec),
-		Tables: s.tableRows(spec.Tables, true), Outputs: outputRows(spec), Answers: s.tableRows(spec.Answers, false),
+		Tables: s.tableRows(spec.Tables, true), Outputs: s.outputRows(spec), Answers: s.tableRows(spec.Answers, false),
 		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: s.commands(a), Revision: s.revision(spec),
 	}
 	for _, r := range l.Sources {
@@ -148,11 +152,11 @@ func (s *site) besides(calculator string) (previous, next *Link) {
 			continue
 		}
 		if i > 0 {
-			link := calculatorLink(s.Calculators[i-1].Spec())
+			link := calculatorLink(s.specOf(s.Calculators[i-1]))
 			previous = &link
 		}
 		if i+1 < len(s.Calculators) {
-			link := calculatorLink(s.Calculators[i+1].Spec())
+			link := calculatorLink(s.specOf(s.Calculators[i+1]))
 			next = &link
 		}
 	}
@@ -162,9 +166,9 @@ func (s *site) besides(calculator string) (previous, next *Link) {
 func (s *site) fieldRows(spec catalog.Spec) []FieldRow {
 	var rows []FieldRow
 	for _, f := range spec.Fields {
-		row := FieldRow{ID: f.ID, Label: f.Label, Help: sentence(f.Help), Allowed: f.RangeWords(), Unit: f.Kind.Unit(), Default: quantity.Entry(f.Default, f.Kind)}
+		row := FieldRow{ID: f.ID, Label: f.Label, Help: sentence(f.Help), Allowed: s.rangeWords(f), Unit: f.Kind.Unit(), Default: quantity.Entry(f.Default, f.Kind)}
 		if f.Worded() {
-			row.Allowed, row.Unit, row.Default = s.wordsAllowed(f), "", f.DefaultChoice
+			row.Allowed, row.Unit, row.Default, row.Typed = s.wordsAllowed(f), "", f.DefaultChoice, !f.Free
 		}
 		rows = append(rows, row)
 	}
@@ -183,14 +187,10 @@ func (s *site) wordsAllowed(f catalog.Field) string {
 	return strings.Join(names, ", ")
 }
 
-func outputRows(spec catalog.Spec) []OutputRow {
+func (s *site) outputRows(spec catalog.Spec) []OutputRow {
 	var rows []OutputRow
 	for _, o := range spec.Outputs {
-		label := o.Label
-		if o.Side != "" {
-			label += ", " + o.Side
-		}
-		rows = append(rows, OutputRow{o.ID, label, sentence(o.Help), o.Kind.Unit()})
+		rows = append(rows, OutputRow{o.ID, s.outputLabel(o), sentence(o.Help), o.Kind.Unit()})
 	}
 	return rows
 }
@@ -216,7 +216,7 @@ func (s *site) columnRow(c catalog.Column, input bool) FieldRow {
 	case c.Text:
 		row.Unit, row.Allowed = "", s.say("aWord")
 	case input:
-		row.Allowed = catalog.Field{Kind: c.Kind, Min: c.Min, Max: c.Max, MinOpen: c.MinOpen}.RangeWords()
+		row.Allowed = s.rangeWords(catalog.Field{Kind: c.Kind, Min: c.Min, Max: c.Max, MinOpen: c.MinOpen})
 	}
 	if c.Optional && input && !c.Text {
 		row.Default = quantity.Entry(c.Default, c.Kind)

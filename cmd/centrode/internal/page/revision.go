@@ -96,7 +96,7 @@ func writeAnswer(w io.Writer, a catalog.Answer) {
 func (d *document) proved() []Revision {
 	var list []Revision
 	for _, c := range d.site.Calculators {
-		spec := c.Spec()
+		spec := d.site.specOf(c)
 		if slices.ContainsFunc(d.uses, func(u use) bool { return u.calculator == spec.ID }) {
 			list = append(list, d.site.revision(spec))
 		}

@@ -17,6 +17,7 @@ type site struct {
 	Input
 	templates   templates
 	language    words.Language
+	specs       map[string]catalog.Spec // of the calculators, in the language, by id
 	footer      []Link
 	sources     map[string]book.Source
 	labels      map[string]string    // source key → "Buryanov and Kotiuk 2010"
@@ -28,7 +29,7 @@ type site struct {
 }
 
 func newSite(in Input, language words.Language) (*site, error) {
-	s := &site{Input: in, language: language, sources: map[string]book.Source{}, terms: map[string]book.Term{},
+	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, sources: map[string]book.Source{}, terms: map[string]book.Term{},
 		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
 	var err error
 	if s.templates, err = loadTemplates(in.Templates, s.functions()); err != nil {
@@ -47,6 +48,10 @@ func newSite(in Input, language words.Language) (*site, error) {
 	}
 	s.footer = s.footerLinks()
 	s.revised = s.revisions()
+	for _, c := range s.Calculators {
+		s.specs[c.Spec().ID] = language.Spec(c.Spec())
+	}
+	s.Proof = spoken{in.Proof, s}
 	return s, nil
 }
 

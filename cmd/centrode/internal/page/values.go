@@ -52,23 +52,10 @@ func (s *site) named(spec catalog.Spec, preset lesson.Ref, lists ...[]lesson.Giv
 }
 
 // outputValue prints an output of an answer.
-func outputValue(a catalog.Answer, id string) (Value, bool) {
+func (s *site) outputValue(a catalog.Answer, id string) (Value, bool) {
 	o, ok := a.Spec.Output(id)
 	if !ok {
 		return Value{}, false
 	}
-	label := o.Label
-	if o.Side != "" {
-		label += ", " + o.Side
-	}
-	return Value{ID: id, Label: label, Text: plate.Text(a.Result, o), Help: o.Help}, true
-}
-
-// warnings returns the sentences of an answer's warnings.
-func warnings(a catalog.Answer) []string {
-	var list []string
-	for _, w := range a.Result.Warnings {
-		list = append(list, w.Text)
-	}
-	return list
+	return Value{ID: id, Label: s.outputLabel(o), Text: plate.Text(a.Result, o), Help: o.Help}, true
 }

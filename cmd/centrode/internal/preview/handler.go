@@ -87,8 +87,20 @@ func (e *edition) find(address string) (name string, found bool) {
 	return "", found
 }
 
+// missingName is the page for an address that leads nowhere; every language of the site has its own.
+const missingName = "404.html"
+
+// languageOf returns the first folder of an address, "de/", which is that of a language if it holds such a page.
+func languageOf(address string) string {
+	first, _, _ := strings.Cut(strings.TrimPrefix(address, "/"), "/")
+	return first + "/"
+}
+
 func (s *Shelf) serveMissing(w http.ResponseWriter, r *http.Request, e *edition) {
-	body, ok := e.files["404.html"]
+	body, ok := e.files[languageOf(r.URL.Path)+missingName]
+	if !ok {
+		body, ok = e.files[missingName]
+	}
 	if !ok {
 		http.Error(w, "there is no such page", http.StatusNotFound)
 		return

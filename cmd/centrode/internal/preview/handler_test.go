@@ -115,3 +115,14 @@ func body(t *testing.T, r *http.Response) string {
 	}
 	return string(data)
 }
+
+func TestAMissingPageIsToldInTheLanguageOfItsAddress(t *testing.T) {
+	shelf := NewShelf(map[string][]byte{"404.html": []byte("no such page"), "de/404.html": []byte("gibt es nicht")})
+	for address, want := range map[string]string{"/x/": "no such page", "/de/x/": "gibt es nicht", "/lessons/de/": "no such page"} {
+		w := httptest.NewRecorder()
+		shelf.ServeHTTP(w, httptest.NewRequest(http.MethodGet, address, nil))
+		if w.Code != http.StatusNotFound || w.Body.String() != want {
+			t.Errorf("%s: %d %q, want %q", address, w.Code, w.Body, want)
+		}
+	}
+}

@@ -30,6 +30,8 @@ const Base = "en"
 type Language struct {
 	Tag  string // as HTML and BCP 47 write it: "de"
 	says map[string]text
+	// specs are the texts of calculators, by their English.
+	specs map[string]string
 }
 
 // text is what stands under a key; one is empty where nothing is counted.
@@ -51,9 +53,10 @@ func Load(folder fs.FS, log *report.Log) []Language {
 	var list []Language
 	for _, name := range append([]string{Base + ".json"}, slices.DeleteFunc(names, func(n string) bool { return n == Base+".json" })...) {
 		if strings.Contains(strings.TrimSuffix(name, ".json"), ".") {
-			continue // de.calculators.json is read by LoadSpecs
+			continue // de.calculators.json, read with its language
 		}
 		l := read(folder, name, log)
+		l.specs = readSpecs(folder, l.Tag, log)
 		if len(list) > 0 {
 			list[0].compare(l, log)
 		}
@@ -75,9 +78,6 @@ func read(folder fs.FS, name string, log *report.Log) Language {
 		return l
 	}
 	for _, e := range tree.Entries {
-		if _, twice := l.says[e.Key]; twice {
-			at.Problem(e.Line, strconv.Quote(e.Key)+" stands here for the second time")
-		}
 		l.says[e.Key] = form(e, at)
 	}
 	return l
@@ -177,7 +177,10 @@ func (l Language) Say(key string, pairs ...any) (string, error) {
 
 // Bracketed returns the language with every text in white brackets, for tests that look for what is in no file.
 func (l Language) Bracketed() Language {
-	out := Language{Tag: l.Tag, says: map[string]text{}}
+	out := Language{Tag: l.Tag, says: map[string]text{}, specs: map[string]string{}}
+	for english, said := range l.specs {
+		out.specs[english] = "⟦" + said + "⟧"
+	}
 	for key, t := range l.says {
 		t.other = "⟦" + t.other + "⟧"
 		if t.one != "" {

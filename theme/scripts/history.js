@@ -1,0 +1,59 @@
+// @ts-check
+// Takes the edits of a plate back and does them again, by buttons and by the platform's keys. It knows nothing of what a
+// state means.
+
+/** @typedef {{ state: string, base: string }} Step */
+/** @typedef {import('./plate.js').Plate} Plate */
+
+const MOST = 100;
+/** Edits of one input that follow within this time, in ms, are one step: a drag, a held key. */
+const TOGETHER = 800;
+
+/** @param {Plate} plate @param {AbortSignal} signal */
+export function history(plate, signal) {
+  /** @type {Step[]} */
+  let past = [];
+  /** @type {Step[]} */
+  let future = [];
+  let last = '';
+  let when = -Infinity;
+  const show = () => {
+    plate.root.querySelector('[data-action="undo"]')?.toggleAttribute('disabled', past.length === 0);
+    plate.root.querySelector('[data-action="redo"]')?.toggleAttribute('disabled', future.length === 0);
+  };
+  plate.kept = (before, from) => {
+    const now = performance.now();
+    const same = from === last && now - when < TOGETHER;
+    [last, when] = [from, now];
+    future = [];
+    if (!same) past = [...past.slice(1 - MOST), before];
+    show();
+  };
+  const go = (/** @type {Step[]} */ there, /** @type {Step[]} */ back) => {
+    const step = there.pop();
+    if (!step) return;
+    back.push(plate.step);
+    when = -Infinity;
+    plate.go(step);
+    show();
+  };
+  plate.root.addEventListener('click', ({ target }) => {
+    const action = target instanceof Element ? target.closest('[data-action]')?.getAttribute('data-action') : '';
+    if (action === 'undo') go(past, future);
+    if (action === 'redo') go(future, past);
+  }, { signal });
+  plate.root.addEventListener('keydown', (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.defaultPrevented || typing(event.target)) return;
+    const key = event.key.toLowerCase();
+    if (key !== 'z' && !(key === 'y' && event.ctrlKey)) return;
+    event.preventDefault();
+    if (key === 'y' || event.shiftKey) go(future, past);
+    else go(past, future);
+  }, { signal });
+  show();
+}
+
+/** Whether a text field has an edit of its own to take back. @param {EventTarget | null} target */
+function typing(target) {
+  return target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && target.type === 'text' && target.value !== target.defaultValue);
+}

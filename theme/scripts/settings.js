@@ -1,0 +1,25 @@
+// @ts-check
+// The reader's settings at the foot of a page: light or dark, and the list of keys. Kept on this machine alone; theme.js
+// reads the first before a page is painted.
+
+import { kept, keep } from './keep.js';
+
+/** @param {AbortSignal} signal */
+export function settings(signal) {
+  const line = document.querySelector('[data-settings]');
+  const theme = line?.querySelector('select');
+  if (!line || !theme) return;
+  theme.value = kept('theme');
+  theme.addEventListener('change', () => {
+    keep('theme', theme.value);
+    if (theme.value) document.documentElement.dataset.theme = theme.value;
+    else delete document.documentElement.dataset.theme;
+  }, { signal });
+  /** @type {Promise<() => void> | undefined} */
+  let opener;
+  line.querySelector('[data-keys]')?.addEventListener('click', () => {
+    opener ??= import('./keys.js').then(({ keyList }) => keyList({ kept, keep }, signal));
+    void opener.then((open) => open());
+  }, { signal });
+  line.removeAttribute('hidden');
+}
