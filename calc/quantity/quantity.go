@@ -82,7 +82,7 @@ func Parse(text string, kind Kind) (float64, error) {
 	case math.IsInf(value, 0):
 		return 0, &Error{text, "must be a number between -1.8e308 and 1.8e308"}
 	case strings.HasPrefix(suffix, ","):
-		return 0, &Error{text, "must use a point for decimals, as in " + strings.Replace(Quoted(trimmed), ",", ".", 1)}
+		return 0, &Error{text, withPoint(trimmed)}
 	}
 	factor, err := factorOf(text, suffix, kind)
 	if err != nil {
@@ -96,6 +96,21 @@ func Parse(text string, kind Kind) (float64, error) {
 		return 0, &Error{text, "must be a whole number"}
 	}
 	return value + 0, nil
+}
+
+// withPoint says how to write a number that has a comma. One comma alone is a decimal one, unless three digits follow it:
+// then it may as well divide thousands, and a guess could be wrong by a thousand.
+func withPoint(text string) string {
+	whole, rest, _ := strings.Cut(text, ",")
+	digits := strings.IndexFunc(rest+" ", func(c rune) bool { return c < '0' || c > '9' })
+	if strings.ContainsAny(whole, ".") || strings.ContainsAny(rest, ".,") {
+		return "must use one point for decimals and nothing between thousands, as in \"1234.5\""
+	}
+	point := "must use a point for decimals, as in " + Quoted(whole+"."+rest)
+	if digits == 3 {
+		return point + ", and nothing between thousands, as in " + Quoted(whole+rest)
+	}
+	return point
 }
 
 // converted is the number in the base unit. Where units differ by a power of ten the decimal point of the text is moved and
