@@ -5,6 +5,14 @@ import (
 	"centrode/calc/propose"
 )
 
+// Sheet is a placement sheet with the move as its one entry, format centrode-sheet-1. Who decided, when and why is left to be
+// filled in.
+func (p *Plan) Sheet() *jsontree.Value {
+	empty := jsontree.NewString("")
+	return jsontree.NewObject().Set("format", jsontree.NewString("centrode-sheet-1")).Set("title", jsontree.NewString("The pivot of "+p.Body.Joints[p.Joint].Name)).
+		Set("character", empty).Set("reviewer", empty).Set("date", empty).Set("reasons", empty).Set("entries", jsontree.NewArray(p.Entry(nil)))
+}
+
 // Entry is the move as an entry of a placement sheet, with the numbers of a proposal where there is one.
 func (p *Plan) Entry(found *propose.Proposal) *jsontree.Value {
 	b := p.Body

@@ -305,7 +305,7 @@ func (p *Plan) check(out *Track, k keyed) {
 	var v [3]float64
 	for i, at := range out.times {
 		steps := 8
-		if i+1 == len(out.times) {
+		if i+1 == len(out.times) || math.Nextafter32(at, out.times[i+1]) == out.times[i+1] { // nothing lies between; there it jumps
 			steps = 1
 		}
 		for s := range steps {

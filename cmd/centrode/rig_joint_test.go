@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"math"
 	"os"
 	"path/filepath"
@@ -110,6 +111,40 @@ func TestAMoveNeverReplacesAFile(t *testing.T) {
 	}
 	if _, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "nowhere/new.glb"); status != 1 || !strings.Contains(errOut, "cannot be written") {
 		t.Errorf("a folder that is not there: status %d: %s", status, errOut)
+	}
+}
+
+func TestASheetComesWithTheFileOrNeither(t *testing.T) {
+	dir := armIn(t)
+	move := []string{"rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "new.glb", "-sheet", "sheet.json"}
+	if err := os.WriteFile(filepath.Join(dir, "sheet.json"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, status := command(t, dir, move...); status != 1 || !strings.Contains(errOut, "sheet.json: exists already") {
+		t.Errorf("status %d: %s", status, errOut)
+	}
+	if names, _ := filepath.Glob(filepath.Join(dir, "*")); len(names) != 2 {
+		t.Errorf("after a refusal the folder holds %v", names)
+	}
+	if err := os.Remove(filepath.Join(dir, "sheet.json")); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, status := command(t, dir, move...); status != 0 {
+		t.Fatalf("status %d: %s", status, errOut)
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "sheet.json"))
+	var sheet struct {
+		Format  string
+		Entries []struct {
+			Joint, Measured string
+			Candidate       [3]float64
+		}
+	}
+	if err := errors.Join(err, json.Unmarshal(text, &sheet)); err != nil || len(sheet.Entries) != 1 || sheet.Format != "centrode-sheet-1" {
+		t.Fatalf("%v: %s", err, text)
+	}
+	if e := sheet.Entries[0]; e.Joint != "elbow" || e.Measured != "arm.glb" || e.Candidate != [3]float64{1, 2, 3} {
+		t.Errorf("%+v", e)
 	}
 }
 

@@ -19,12 +19,13 @@ import (
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
 
-  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-orient keep|aim] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-sheet FILE.json] [-orient keep|aim] [-animation keep|leave] [-format text|json]
   centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-animation keep|leave] [-format text|json]
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
   -out FILE     where the new file goes, as .glb; a file that exists is never replaced
+  -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
   -plan         tell what would change and what could be lost, and write nothing
   -orient O     keep (default): every orientation stays; aim: the joint turns to its first child, and its parent to it
   -axis A       with -orient aim: the joints' own axis that points along the segment, +x to -z; by itself the one that does
@@ -44,8 +45,8 @@ examples:
 
 // moveCommand is the parsed command line of `centrode rig move`.
 type moveCommand struct {
-	file, joint, to, out, orient, axis, animation string
-	plan                                          bool
+	file, joint, to, out, sheet, orient, axis, animation string
+	plan                                                 bool
 }
 
 func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
@@ -55,6 +56,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags.StringVar(&cmd.joint, "joint", "", "")
 	flags.StringVar(&cmd.to, "to", "", "")
 	flags.StringVar(&cmd.out, "out", "", "")
+	flags.StringVar(&cmd.sheet, "sheet", "", "")
 	flags.StringVar(&cmd.orient, "orient", "keep", "")
 	flags.StringVar(&cmd.axis, "axis", "", "")
 	flags.StringVar(&cmd.animation, "animation", "keep", "")
@@ -80,7 +82,11 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		return fail(stderr, err)
 	}
 	if !cmd.plan {
-		if err := place(cmd.out, data); err != nil {
+		files := []fresh{{cmd.out, data}}
+		if cmd.sheet != "" {
+			files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendTo(nil), '\n')})
+		}
+		if err := place(files...); err != nil {
 			return fail(stderr, err)
 		}
 	}
@@ -111,6 +117,8 @@ func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 		return o, fmt.Errorf("-axis %q: must be one of %s", cmd.axis, strings.Join(rigid.SignedAxes(), ", "))
 	case cmd.plan == (cmd.out != ""):
 		return o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
+	case cmd.sheet != "" && (cmd.plan || !strings.HasSuffix(strings.ToLower(cmd.sheet), ".json") || cmd.sheet == cmd.out):
+		return o, fmt.Errorf("-sheet %q: must be a file name that ends in .json, beside -out", cmd.sheet)
 	case cmd.out != "" && !strings.HasSuffix(strings.ToLower(cmd.out), ".glb"):
 		return o, fmt.Errorf("-out %q: must be a file name that ends in .glb", cmd.out)
 	}
@@ -137,28 +145,52 @@ func readPlace(text string) (rigid.Vec, error) {
 	return rigid.Vec{X: v[0], Y: v[1], Z: v[2]}, nil
 }
 
-// place writes a new file, all of it or nothing, and never in the place of another.
-func place(name string, data []byte) error {
-	if _, err := os.Lstat(name); err == nil {
-		return fmt.Errorf("%s: exists already; choose another name", name)
+// fresh is a file that is to be written where none stands.
+type fresh struct {
+	name string
+	data []byte
+}
+
+// place writes new files, all of each and all of them, or nothing; and never in the place of another.
+func place(files ...fresh) error {
+	var made []string // what to take away when something goes wrong; afterwards the files with makeshift names
+	defer func() {
+		for _, name := range made {
+			os.Remove(name)
+		}
+	}()
+	for _, f := range files {
+		if _, err := os.Lstat(f.name); err == nil {
+			return occupied(f.name)
+		}
 	}
-	file, err := os.CreateTemp(filepath.Dir(name), ".centrode-*.new")
-	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w", name, cause(err))
+	for _, f := range files {
+		file, err := os.CreateTemp(filepath.Dir(f.name), ".centrode-*.new")
+		if err != nil {
+			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
+		}
+		made = append(made, file.Name())
+		_, err = file.Write(f.data)
+		if err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close()); err != nil {
+			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
+		}
 	}
-	_, err = file.Write(data)
-	err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close())
-	if err == nil { // a link, unlike a renaming, fails where another file has come to stand in the meantime
-		err = os.Link(file.Name(), name)
-	}
-	os.Remove(file.Name())
-	switch {
-	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s: exists already; choose another name", name)
-	case err != nil:
-		return fmt.Errorf("%s: cannot be written: %w", name, cause(err))
+	for i, f := range files { // a link, unlike a renaming, fails where another file has come to stand in the meantime
+		if err := os.Link(made[i], f.name); err != nil {
+			for _, done := range files[:i] {
+				made = append(made, done.name)
+			}
+			if errors.Is(err, fs.ErrExist) {
+				return occupied(f.name)
+			}
+			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
+		}
 	}
 	return nil
+}
+
+func occupied(name string) error {
+	return fmt.Errorf("%s: exists already; choose another name", name)
 }
 
 func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
@@ -184,6 +216,9 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
 	if cmd.plan {
 		return fmt.Appendf(text, "Nothing was written.\n")
+	}
+	if cmd.sheet != "" {
+		return fmt.Appendf(text, "%s and %s were written.\n", cmd.out, cmd.sheet)
 	}
 	return fmt.Appendf(text, "%s was written.\n", cmd.out)
 }
