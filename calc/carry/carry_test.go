@@ -7,7 +7,9 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"centrode/calc/body"
 	"centrode/calc/character"
@@ -298,4 +300,11 @@ func spline(track gltf.Track, kind string) []float32 {
 		values = append(append(append(values, tangent...), track.Key(i)...), tangent...)
 	}
 	return values
+}
+
+func TestALongNameFitsALineOfASheet(t *testing.T) {
+	text := line(strings.Repeat("ü\n", 200)).Text()
+	if n := utf8.RuneCountInString(text); n != 120 || strings.ContainsRune(text, '\n') || !strings.HasSuffix(text, "…") {
+		t.Errorf("%d characters: %q", n, text)
+	}
 }
