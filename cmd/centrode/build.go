@@ -12,10 +12,13 @@ import (
 const buildHelp = `Make the whole site: prove the content, render the pages, compile the calculators, and replace the output folder in one
 step. When anything is wrong, every problem is printed as file:line: text and the folder keeps the site that it had.
 
-  centrode build [-out FOLDER]
+  centrode build [-out FOLDER] [-overlay FOLDER]
 
   -out FOLDER   where the site goes (default: public in the project). Files in it that centrode did not write are kept;
                 a folder that holds only such files is refused.
+
+  -overlay FOLDER   a studio's lessons, words, cast and colours over ours, checked by the same proofs (README.md tells what it
+                    may hold)
 
 Needs Go, and npm the first time (it runs npm ci in theme and says so).
 
@@ -24,11 +27,13 @@ Exit status: 0 the site is in place, 1 it is not, 2 the command line is wrong.
 examples:
   centrode build
   centrode build -out ../handbook-site
+  centrode build -overlay ../our-studio
 `
 
 func runBuild(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("build", flag.ContinueOnError)
 	out := flags.String("out", "", "")
+	over := flags.String("overlay", "", "")
 	plain, status, done := parse(flags, buildHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -46,7 +51,7 @@ func runBuild(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if isTerminal(stderr) {
 		fmt.Fprintln(stderr, "Building; the first time takes a minute.")
 	}
-	s, err := site.Build(site.Options{Root: root, Out: *out, Note: notes(stderr)})
+	s, err := site.Build(site.Options{Root: root, Out: *out, Overlay: *over, Note: notes(stderr)})
 	if err != nil {
 		return fail(stderr, err)
 	}

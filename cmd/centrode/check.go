@@ -13,7 +13,9 @@ import (
 const checkHelp = `Prove the content: run every worked example, exercise and comparison through its calculator, and render every page in
 memory. Prints what was expected and what was computed; every problem goes to standard error as file:line: text.
 
-  centrode check
+  centrode check [-overlay FOLDER]
+
+  -overlay FOLDER   check a studio's folder over ours, too
 
 Exit status: 0 all is well, 1 there are problems, 2 the command line is wrong.
 
@@ -24,6 +26,7 @@ examples:
 
 func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("check", flag.ContinueOnError)
+	over := flags.String("overlay", "", "")
 	plain, status, done := parse(flags, checkHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -35,7 +38,7 @@ func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if err != nil {
 		return fail(stderr, err)
 	}
-	proved, s, err := site.Check(site.Options{Root: root, Note: notes(stderr)})
+	proved, s, err := site.Check(site.Options{Root: root, Overlay: *over, Note: notes(stderr)})
 	if proved != nil {
 		proved.Table(stdout)
 	}

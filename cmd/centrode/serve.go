@@ -16,10 +16,11 @@ import (
 const serveHelp = `Show the site on this machine and reload open pages while you write. Nothing is written to public: the site is kept in
 memory. When a change cannot be built, the problems are printed here, pages show the first, and the last good site stays.
 
-  centrode serve [-addr HOST:PORT] [-built FOLDER]
+  centrode serve [-addr HOST:PORT] [-built FOLDER] [-overlay FOLDER]
 
   -addr HOST:PORT   where to listen (default 127.0.0.1:4173, or a free port if that is taken)
   -built FOLDER     serve a site that centrode build wrote, as a host would: compressed, unwatched, unchanged
+  -overlay FOLDER   show a studio's folder over ours, and watch it too
 
 Watches content, theme, calc and wasm. Code under cmd and calc is part of this program: start it again to see such a
 change in pages and proofs. Ctrl+C stops.
@@ -42,6 +43,7 @@ func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("serve", flag.ContinueOnError)
 	addr := flags.String("addr", "", "")
 	built := flags.String("built", "", "")
+	over := flags.String("overlay", "", "")
 	plain, status, done := parse(flags, serveHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -51,7 +53,7 @@ func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	serve := serveProject
+	serve := serveProject(*over)
 	if *built != "" {
 		serve = serveFolder(*built)
 	}
@@ -72,20 +74,22 @@ func serveFolder(dir string) func(context.Context, preview.Options, func(string)
 	}
 }
 
-// serveProject builds, serves and watches the project that the working folder lies in.
-func serveProject(ctx context.Context, o preview.Options, note func(string)) error {
-	root, err := findRoot()
-	if err != nil {
-		return err
-	}
-	o.Root = root
-	o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
-	o.Build = func() (map[string][]byte, error) {
-		made, err := site.Make(site.Options{Root: root, Draft: true, Note: note})
+// serveProject builds, serves and watches the project that the working folder lies in, with a studio's folder over it.
+func serveProject(over string) func(context.Context, preview.Options, func(string)) error {
+	return func(ctx context.Context, o preview.Options, note func(string)) error {
+		root, err := findRoot()
 		if err != nil {
-			return nil, err
+			return err
 		}
-		return made.Files, nil
+		o.Root, o.Also = root, over
+		o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
+		o.Build = func() (map[string][]byte, error) {
+			made, err := site.Make(site.Options{Root: root, Overlay: over, Draft: true, Note: note})
+			if err != nil {
+				return nil, err
+			}
+			return made.Files, nil
+		}
+		return preview.Serve(ctx, o)
 	}
-	return preview.Serve(ctx, o)
 }

@@ -38,7 +38,7 @@ func (h *host) stop() { h.server.Close() }
 // page opens a page of the host in a tab of its own.
 func (h *host) page(t testing.TB, address string) *tab {
 	t.Helper()
-	tb := blank(t, view{still: true})
+	tb := blank(t, view{still: true, keeps: true})
 	tb.visit(t, "http://"+h.address+address)
 	return tb
 }

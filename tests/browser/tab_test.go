@@ -23,6 +23,7 @@ type view struct {
 	noScript      bool
 	width, height int64 // px; 0: 1280 by 900
 	dark, still   bool  // prefers dark; prefers reduced motion
+	keeps         bool  // the service worker may answer; else what one test had kept would reach another
 }
 
 // phone is a small phone held upright.
@@ -84,6 +85,9 @@ func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
 			}
 		}
 		if _, err := cdp.Call(ctx, target, network.Enable, network.EnableParams{}); err != nil {
+			return err
+		}
+		if _, err := cdp.Call(ctx, target, network.SetBypassServiceWorker, network.SetBypassServiceWorkerParams{Bypass: !v.keeps}); err != nil {
 			return err
 		}
 		if _, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.noScript}); err != nil {

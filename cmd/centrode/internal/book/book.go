@@ -27,7 +27,8 @@ type Term struct {
 	Term       string // "owed translation"
 	Also       []string
 	Definition string // inline markdown, one or two sentences
-	Line       int    // of content/glossary.yaml
+	File       string
+	Line       int
 
 	prose lesson.Prose // what the definition refers to
 }
@@ -47,7 +48,8 @@ type Source struct {
 	DOI, URL  string
 	Note      string // what of the source was seen, in a sentence
 	Status    string // seen, derived, secondary or memory
-	Line      int    // of content/sources.json
+	File      string
+	Line      int
 }
 
 // Name is a person or an organisation (Family only).
@@ -84,7 +86,8 @@ type CastPreset struct {
 type Fact struct {
 	ID, Topic, Quantity, Value, Unit, Spread, Population, Source, Status, Note string
 
-	Line int // of content/facts.csv
+	Line int
+	File string
 }
 
 // PlatePage is the page of one calculator: content/plates/CALCULATOR.md, prose above its plate.

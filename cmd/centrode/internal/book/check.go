@@ -109,12 +109,12 @@ func (c *checker) glossary() {
 				first[strings.ToLower(name)] = t
 			case other.Line != t.Line:
 				what := []string{"id", "term", "other name"}[min(i, 2)]
-				c.log.Add(glossaryFile, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d", clip(t.Term), what, clip(name), other.Line))
+				c.log.Add(t.File, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d", clip(t.Term), what, clip(name), other.Line))
 			}
 		}
-		c.prose(glossaryFile, t.prose)
+		c.prose(t.File, t.prose)
 		if len(t.prose.Values) > 0 {
-			c.log.Add(glossaryFile, t.prose.Values[0].Line, fmt.Sprintf("term %s: a definition cannot hold {=…}; there is no block to compute it", clip(t.Term)))
+			c.log.Add(t.File, t.prose.Values[0].Line, fmt.Sprintf("term %s: a definition cannot hold {=…}; there is no block to compute it", clip(t.Term)))
 		}
 	}
 }
@@ -123,14 +123,14 @@ func (c *checker) sources() {
 	first := map[string]int{}
 	for _, s := range slices.SortedFunc(slices.Values(c.Sources), func(a, b Source) int { return a.Line - b.Line }) {
 		if line, ok := first[s.Key]; ok && s.Key != "" {
-			c.log.Add(sourcesFile, s.Line, fmt.Sprintf("source %s: the key is used twice; the first is on line %d", clip(s.Key), line))
+			c.log.Add(s.File, s.Line, fmt.Sprintf("source %s: the key is used twice; the first is on line %d", clip(s.Key), line))
 		} else {
 			first[s.Key] = s.Line
 		}
 	}
 	for _, f := range c.Facts {
 		if f.Source != "" && !c.isKey[f.Source] {
-			c.unknown(factsFile, f.Line, "fact "+clip(f.ID)+": source", f.Source, c.keys)
+			c.unknown(f.File, f.Line, "fact "+clip(f.ID)+": source", f.Source, c.keys)
 		}
 	}
 }

@@ -27,6 +27,21 @@ const (
 	factsFile    = "content/facts.csv"
 )
 
+// addedDir holds the glossary, sources and facts of a studio, which add to ours: an entry replaces ours of the same id.
+const addedDir = "content/added"
+
+// added is where a studio's file of the same name lies.
+func added(file string) string { return path.Join(addedDir, path.Base(file)) }
+
+// merged puts the studio's entries in place of ours of the same id, and the others behind.
+func merged[T any](ours, theirs []T, id func(T) string) []T {
+	replaced := map[string]bool{}
+	for _, one := range theirs {
+		replaced[id(one)] = true
+	}
+	return append(slices.DeleteFunc(ours, func(one T) bool { return replaced[id(one)] }), theirs...)
+}
+
 // Load reads all content from the project's root and checks it against itself and the calculators. It returns what
 // could be read; everything that is wrong is in log. Files and folders that are not there are taken as empty.
 func Load(root fs.FS, log *report.Log) *Book {
@@ -43,9 +58,17 @@ func Load(root fs.FS, log *report.Log) *Book {
 	if source, ok := l.read(homeFile); ok {
 		b.Home = lesson.ParsePage(homeFile, source, log)
 	}
-	b.Terms = l.glossary()
-	b.Sources = l.sources()
-	b.Facts = l.facts()
+	b.Terms = merged(l.glossary(glossaryFile), l.glossary(added(glossaryFile)), func(t Term) string { return t.ID })
+	slices.SortStableFunc(b.Terms, func(a, b Term) int { return strings.Compare(strings.ToLower(a.Term), strings.ToLower(b.Term)) })
+	b.Sources = merged(l.sources(sourcesFile), l.sources(added(sourcesFile)), func(s Source) string { return s.Key })
+	slices.SortStableFunc(b.Sources, func(a, b Source) int { return strings.Compare(a.Key, b.Key) })
+	b.Facts = l.facts(factsFile)
+	for id, f := range l.facts(added(factsFile)) {
+		if b.Facts == nil {
+			b.Facts = map[string]Fact{}
+		}
+		b.Facts[id] = f
+	}
 	b.Paths = l.paths()
 	cast := l.cast()
 	for _, c := range cast {

@@ -63,15 +63,15 @@ func (t *text) UnmarshalJSON(source []byte) error {
 }
 
 // sources reads content/sources.json, an array of CSL-JSON items, one item at a time so that each keeps its line.
-func (l loader) sources() []Source {
-	source, ok := l.text(sourcesFile)
+func (l loader) sources(file string) []Source {
+	source, ok := l.text(file)
 	if !ok {
 		return nil
 	}
 	lineAt := func(offset int64) int { return 1 + bytes.Count(source[:min(int(offset), len(source))], []byte("\n")) }
 	d := json.NewDecoder(bytes.NewReader(source))
 	if first, err := d.Token(); err != nil || first != json.Delim('[') {
-		l.log.Add(sourcesFile, 1, "expected a JSON array of CSL-JSON items, which begins with [")
+		l.log.Add(file, 1, "expected a JSON array of CSL-JSON items, which begins with [")
 		return nil
 	}
 	var out []Source
@@ -83,22 +83,21 @@ func (l loader) sources() []Source {
 		line := lineAt(start)
 		var raw json.RawMessage
 		if err := d.Decode(&raw); err != nil {
-			l.log.Add(sourcesFile, lineAt(jsonOffset(err, d.InputOffset())), "is not readable as JSON: "+jsonText(err))
+			l.log.Add(file, lineAt(jsonOffset(err, d.InputOffset())), "is not readable as JSON: "+jsonText(err))
 			return out
 		}
 		var item cslItem
 		if err := json.Unmarshal(raw, &item); err != nil {
-			l.log.Add(sourcesFile, lineAt(start+jsonOffset(err, 0)), "source "+strconv.Quote(item.ID)+": "+jsonText(err))
+			l.log.Add(file, lineAt(start+jsonOffset(err, 0)), "source "+strconv.Quote(item.ID)+": "+jsonText(err))
 			continue
 		}
-		out = append(out, l.source(item, line))
+		out = append(out, l.source(file, item, line))
 	}
 	if _, err := d.Token(); err != nil {
-		l.log.Add(sourcesFile, lineAt(int64(len(source))), "is not readable as JSON: the array is not closed with ]")
+		l.log.Add(file, lineAt(int64(len(source))), "is not readable as JSON: the array is not closed with ]")
 	} else if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		l.log.Add(sourcesFile, lineAt(d.InputOffset()), "holds more than one JSON array")
+		l.log.Add(file, lineAt(d.InputOffset()), "holds more than one JSON array")
 	}
-	slices.SortStableFunc(out, func(a, b Source) int { return strings.Compare(a.Key, b.Key) })
 	return out
 }
 
@@ -125,9 +124,9 @@ func jsonText(err error) string {
 	return err.Error()
 }
 
-func (l loader) source(item cslItem, line int) Source {
+func (l loader) source(file string, item cslItem, line int) Source {
 	s := Source{Key: item.ID, Type: item.Type, Title: item.Title, In: item.In, Volume: string(item.Volume), Issue: string(item.Issue),
-		Pages: string(item.Page), Publisher: item.Publisher, DOI: item.DOI, URL: item.URL, Note: item.Note, Status: item.Custom.Status, Line: line}
+		Pages: string(item.Page), Publisher: item.Publisher, DOI: item.DOI, URL: item.URL, Note: item.Note, Status: item.Custom.Status, File: file, Line: line}
 	for _, a := range item.Author {
 		if a.Literal != "" {
 			a.Family = a.Literal
@@ -141,10 +140,10 @@ func (l loader) source(item cslItem, line int) Source {
 	what := "source " + strconv.Quote(s.Key)
 	for _, need := range []struct{ name, given string }{{"id", s.Key}, {"type", s.Type}, {"title", s.Title}} {
 		if need.given == "" {
-			l.log.Add(sourcesFile, line, what+`: "`+need.name+`" is missing`)
+			l.log.Add(file, line, what+`: "`+need.name+`" is missing`)
 		}
 	}
-	l.status(sourcesFile, line, what, s.Status)
+	l.status(file, line, what, s.Status)
 	return s
 }
 

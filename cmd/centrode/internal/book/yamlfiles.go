@@ -1,9 +1,7 @@
 package book
 
 import (
-	"slices"
 	"strconv"
-	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/lesson"
@@ -28,8 +26,8 @@ func (l loader) outline(file string) (*outline.Node, outline.Place) {
 	return n, at
 }
 
-func (l loader) glossary() []Term {
-	n, at := l.outline(glossaryFile)
+func (l loader) glossary(file string) []Term {
+	n, at := l.outline(file)
 	if n == nil {
 		return nil
 	}
@@ -40,15 +38,14 @@ func (l loader) glossary() []Term {
 	var out []Term
 	for _, item := range n.Items {
 		f := outline.NewForm(item, "term", item.Line, []string{"id", "term", "definition"}, []string{"also"}, at)
-		t := Term{ID: f.Text("id"), Term: f.Text("term"), Definition: f.Text("definition"), Line: item.Line}
+		t := Term{ID: f.Text("id"), Term: f.Text("term"), Definition: f.Text("definition"), File: file, Line: item.Line}
 		for _, w := range f.Words("also") {
 			t.Also = append(t.Also, w.Text)
 		}
 		l.slug(f, t.ID)
-		t.prose = lesson.Scan(glossaryFile, t.Definition, f.Line("definition"), l.log)
+		t.prose = lesson.Scan(file, t.Definition, f.Line("definition"), l.log)
 		out = append(out, t)
 	}
-	slices.SortStableFunc(out, func(a, b Term) int { return strings.Compare(strings.ToLower(a.Term), strings.ToLower(b.Term)) })
 	return out
 }
 

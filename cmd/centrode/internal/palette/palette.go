@@ -81,11 +81,14 @@ var Needs = []Need{
 	{"code-name", "paper-deep", 4.5}, {"code-note", "paper-deep", 4.5},
 }
 
-// Weak lists the needs that the palette does not meet, in words, those of a changed colour only; changed nil asks for all.
-func (p Palette) Weak(changed map[string]bool) []string {
-	var list []string
+// Weakness is a need that is not met, in words.
+type Weakness struct{ Name, On, Text string }
+
+// Weak lists the needs that the palette does not meet, those of a changed colour only.
+func (p Palette) Weak(changed Palette) []Weakness {
+	var list []Weakness
 	for _, n := range Needs {
-		if changed != nil && !changed[n.Name] && !changed[n.On] {
+		if !changed.has(n.Name) && !changed.has(n.On) {
 			continue
 		}
 		front, ground := p[n.Name], p[n.On]
@@ -94,11 +97,16 @@ func (p Palette) Weak(changed map[string]bool) []string {
 			f, on Colour
 		}{{"by day", front.Light, ground.Light}, {"by night", front.Dark, ground.Dark}} {
 			if got := Contrast(side.f, side.on); !(got >= n.Ratio) {
-				list = append(list, fmt.Sprintf("%s %s on %s %s has a contrast of %.2f %s; must be at least %g to be read (WCAG 2.2 AA)", n.Name, side.f, n.On, side.on, got, side.when, n.Ratio))
+				list = append(list, Weakness{n.Name, n.On, fmt.Sprintf("%s %s on %s %s has a contrast of %.2f %s; must be at least %g to be read (WCAG 2.2 AA)", n.Name, side.f, n.On, side.on, got, side.when, n.Ratio)})
 			}
 		}
 	}
 	return list
+}
+
+func (p Palette) has(name string) bool {
+	_, ok := p[name]
+	return ok
 }
 
 // CSS writes the colours as a style sheet for the layer of tokens; "" for none.

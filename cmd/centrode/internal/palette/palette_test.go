@@ -36,19 +36,19 @@ func TestOurOwnColoursCanBeRead(t *testing.T) {
 			}
 		}
 	}
-	if weak := p.Weak(nil); len(weak) > 0 {
-		t.Errorf("%s", strings.Join(weak, "\n"))
+	if weak := p.Weak(p); len(weak) > 0 {
+		t.Errorf("%q", weak)
 	}
 }
 
 func TestAColourThatCannotBeReadIsNamed(t *testing.T) {
 	p := ours(t)
 	p["link"] = Pair{Colour{0xcc, 0xcc, 0xcc}, p["link"].Dark}
-	weak := p.Weak(map[string]bool{"link": true})
-	if len(weak) != 1 || !strings.HasPrefix(weak[0], "link #cccccc on paper ") || !strings.Contains(weak[0], "by day; must be at least 4.5") {
+	weak := p.Weak(Palette{"link": p["link"]})
+	if len(weak) != 1 || !strings.HasPrefix(weak[0].Text, "link #cccccc on paper ") || !strings.Contains(weak[0].Text, "by day; must be at least 4.5") {
 		t.Errorf("told %q", weak)
 	}
-	if weak := p.Weak(map[string]bool{"caution": true}); len(weak) > 0 {
+	if weak := p.Weak(Palette{"caution": p["caution"]}); len(weak) > 0 {
 		t.Errorf("a colour that was not changed is told of: %q", weak)
 	}
 	if css := (Palette{"link": p["link"]}).CSS(); css != "@layer tokens { :root { --link: light-dark(#cccccc, "+p["link"].Dark.String()+"); } }\n" {

@@ -20,6 +20,7 @@ const DefaultAddr = "127.0.0.1:4173"
 // Options says what to serve and where.
 type Options struct {
 	Root  string                            // project folder, watched for changes
+	Also  string                            // another folder to watch; "" for none
 	Build func() (map[string][]byte, error) // makes the whole site in memory
 	Addr  string                            // "": DefaultAddr, or a free port if that is taken
 	Out   io.Writer                         // what the person at the terminal reads
@@ -40,7 +41,7 @@ func Serve(ctx context.Context, o Options) error {
 	shelf := NewShelf(files)
 	shelf.live = newLive()
 	done := make(chan struct{})
-	changes, err := watch(o.Root, done)
+	changes, err := watch(o.Root, o.Also, done)
 	if err != nil {
 		listener.Close()
 		return fmt.Errorf("watching %s: %w", o.Root, err)

@@ -17,15 +17,24 @@ var watched = []string{"content", "theme", "calc", "wasm", "cmd"}
 // calm is how long nothing may change before a build starts: an editor writes a file in several steps.
 const calm = 150 * time.Millisecond
 
-// watch sends, after each pause in a run of changes under root, the changed paths relative to root, until done is
+// watch sends, after each pause in a run of changes under root or the other folder, the changed paths relative to root, until done is
 // closed. Folders made later are watched too.
-func watch(root string, done <-chan struct{}) (<-chan []string, error) {
+func watch(root, also string, done <-chan struct{}) (<-chan []string, error) {
 	w, err := fsnotify.NewWatcher()
 	if err != nil {
 		return nil, err
 	}
 	for _, dir := range watched {
 		if err := addFolders(w, filepath.Join(root, dir)); err != nil {
+			w.Close()
+			return nil, err
+		}
+	}
+	if also != "" {
+		if also, err = filepath.Abs(also); err == nil {
+			err = addFolders(w, also)
+		}
+		if err != nil {
 			w.Close()
 			return nil, err
 		}

@@ -28,6 +28,9 @@ func (p Problem) String() string {
 
 // Log gathers problems from many goroutines.
 type Log struct {
+	// Name gives the name of a file that people know; nil keeps the names of the content.
+	Name func(file string) string
+
 	mu   sync.Mutex
 	list []Problem
 }
@@ -36,6 +39,9 @@ type Log struct {
 func (l *Log) Add(file string, line int, text string) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	if l.Name != nil {
+		file = l.Name(file)
+	}
 	l.list = append(l.list, Problem{file, line, text})
 }
 

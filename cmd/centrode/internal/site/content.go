@@ -44,6 +44,12 @@ func readContent(w *workshop) (*content, error) {
 		return nil, err
 	}
 	c := &content{log: &report.Log{}, templates: templates}
+	tree := fs.FS(under{"content", text})
+	if w.over != nil {
+		c.log.Name = w.over.called
+		w.over.check(c.log)
+		tree = layered{tree, w.over}
+	}
 	c.words = words.Load(says, c.log)
 	if err := c.readMaths(w); err != nil {
 		return nil, err
@@ -51,7 +57,7 @@ func readContent(w *workshop) (*content, error) {
 	if err := c.readChanges(w); err != nil {
 		return nil, err
 	}
-	c.book = book.Load(under{"content", text}, c.log)
+	c.book = book.Load(tree, c.log)
 	c.proof = proof.Run(c.book, c.log)
 	return c, nil
 }

@@ -14,7 +14,7 @@ import (
 // TestAPageInAnotherLanguageSaysOnlyItsWords renders the book with every word of the second language in brackets. What is
 // marked as that language and stands outside of brackets was written into a template or into code.
 func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
-	w, err := openWorkshop(projectFolder(t), nil)
+	w, err := openWorkshop(projectFolder(t), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,16 +18,20 @@ import (
 
 	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/asset"
+	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/proof"
+	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/search"
 )
 
 // Options says what to build. Only Root is required.
 type Options struct {
-	Root  string            // folder of go.mod
-	Out   string            // folder of the site; "" is public under Root
-	Draft bool              // spare the slow compression: only copies that the cache holds
-	Note  func(line string) // told what takes long or changes the disk; nil tells nobody
+	Root string // folder of go.mod
+	Out  string // folder of the site; "" is public under Root
+	// Overlay is a studio's folder over ours; "" for none.
+	Overlay string
+	Draft   bool              // spare the slow compression: only copies that the cache holds
+	Note    func(line string) // told what takes long or changes the disk; nil tells nobody
 }
 
 // Summary counts what a build made.
@@ -90,7 +94,7 @@ func Make(o Options) (*Made, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, err := openWorkshop(root, o.Note)
+	w, err := openWorkshop(root, o)
 	if err != nil {
 		return nil, err
 	}
@@ -187,7 +191,7 @@ func Check(o Options) (*proof.Proof, Summary, error) {
 	if err != nil {
 		return nil, Summary{}, err
 	}
-	w, err := openWorkshop(root, o.Note)
+	w, err := openWorkshop(root, o)
 	if err != nil {
 		return nil, Summary{}, err
 	}
@@ -263,13 +267,41 @@ type workshop struct {
 	cache   cache
 	tools   string // folder for what asset compiles
 	note    func(string)
+	over    *overlay
+	colours palette.Palette // the studio's
 	folders []*os.Root
 	release func()
 }
 
 // openWorkshop takes the project's build lock, so that two builds do not compile into one file. Without a cache folder
 // that can be written a temporary one serves.
-func openWorkshop(root string, note func(string)) (*workshop, error) {
+func openWorkshop(root string, o Options) (*workshop, error) {
+	w, err := openCache(root, o.Note)
+	if err != nil {
+		return nil, err
+	}
+	if w.over, err = w.openOverlay(o.Overlay); err == nil && w.over != nil {
+		err = w.readColours()
+	}
+	if err != nil {
+		w.close()
+		return nil, err
+	}
+	return w, nil
+}
+
+// readColours takes the studio's colours; what is wrong with them is all that is told then.
+func (w *workshop) readColours() error {
+	ours, err := w.assetOptions().AllColours()
+	if err != nil {
+		return err
+	}
+	var log report.Log
+	w.colours = w.over.colours(ours, &log)
+	return log.Err()
+}
+
+func openCache(root string, note func(string)) (*workshop, error) {
 	w := &workshop{root: root, note: note, release: func() {}}
 	dir := filepath.Join(root, ".cache")
 	if os.MkdirAll(filepath.Join(dir, "wasm"), 0o755) == nil {
@@ -311,5 +343,5 @@ func (w *workshop) open(name string) (fs.FS, error) {
 }
 
 func (w *workshop) assetOptions() asset.Options {
-	return asset.Options{Root: w.root, Cache: w.tools, Note: w.note, Recall: w.cache.get, Keep: w.cache.put}
+	return asset.Options{Root: w.root, Cache: w.tools, Note: w.note, Colours: w.colours, Recall: w.cache.get, Keep: w.cache.put}
 }

@@ -1,0 +1,39 @@
+package preview
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+func TestAStudiosFolderIsWatchedToo(t *testing.T) {
+	root, also := t.TempDir(), t.TempDir()
+	for _, dir := range []string{filepath.Join(root, "content"), filepath.Join(also, "lessons")} {
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	done := make(chan struct{})
+	defer close(done)
+	changes, err := watch(root, also, done)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(also, "lessons", "ours.md"), []byte("x"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case list := <-changes:
+		if !slices.ContainsFunc(list, func(name string) bool { return strings.HasSuffix(name, "lessons/ours.md") }) {
+			t.Errorf("told %q", list)
+		}
+		if _, needed := advise(list); !needed {
+			t.Errorf("%q asks for no build", list)
+		}
+	case <-time.After(30 * time.Second):
+		t.Fatal("a change in the studio's folder is not told")
+	}
+}

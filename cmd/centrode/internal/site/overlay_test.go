@@ -1,0 +1,122 @@
+package site
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"centrode/cmd/centrode/internal/report"
+)
+
+const exampleOverlay = "testdata/overlay"
+
+// overlaid renders the pages of a fixture under an overlay, without the assets.
+func overlaid(t *testing.T, root, over string) (map[string][]byte, error) {
+	t.Helper()
+	w, err := openWorkshop(root, Options{Overlay: over})
+	if err != nil {
+		return nil, err
+	}
+	defer w.close()
+	text, err := readContent(w)
+	if err != nil {
+		return nil, err
+	}
+	return text.render(plainAddress), text.log.Err()
+}
+
+func TestAnOverlayAddsAndReplaces(t *testing.T) {
+	root := fixtureWithCache(t)
+	pages, err := overlaid(t, root, exampleOverlay)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for path, want := range map[string]string{
+		"lessons/our-knuckle-rule/index.html": `href="/glossary/#house-rule"`, // theirs, with their term
+		"lessons/the-only-one/index.html":     "<h1",                          // ours, untouched
+		"glossary/index.html":                 "What this studio does where the handbook leaves a choice.",
+	} {
+		if !strings.Contains(string(pages[path]), want) {
+			t.Errorf("%s lacks %s", path, want)
+		}
+	}
+	over := filepath.Join(t.TempDir(), "studio")
+	plant(t, over, map[string]string{"home.md": "---\ntitle: Our studio\nsummary: Ours.\n---\n\nWords.\n"})
+	pages, err = overlaid(t, root, over)
+	if err != nil || !strings.Contains(string(pages["index.html"]), "Our studio") {
+		t.Errorf("a file of the same name does not replace ours: %v", err)
+	}
+}
+
+func TestWhatIsWrongInAnOverlayIsNamedByItsFile(t *testing.T) {
+	root := fixtureWithCache(t)
+	lesson, err := os.ReadFile(exampleOverlay + "/lessons/our-knuckle-rule.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		files map[string]string
+		want  string
+	}{
+		"a number":   {map[string]string{"lessons/ours.md": strings.NewReplacer("[[house-rule]]", "rule", "2.898", "2.777").Replace(string(lesson))}, "/lessons/ours.md:23: first-example: shift_length: expected 2.777 cm"},
+		"a term":     {map[string]string{"glossary.yaml": "- id: Bad Id\n  term: x\n  definition: y\n"}, `/glossary.yaml:1: term: id: "Bad Id": must be lower-case words joined by hyphens`},
+		"a name":     {map[string]string{"lesons/a.md": ""}, `/lesons: is not read; an overlay may hold lessons,`},
+		"a contrast": {map[string]string{"colours.yaml": "\nlink: [\"#cccccc\", \"#9fd0ff\"]\n"}, "/colours.yaml:2: link #cccccc on paper #fbf8f1 has a contrast of 1.5"},
+		"a colour":   {map[string]string{"colours.yaml": "candidat: [\"#cccccc\", \"#9fd0ff\"]\n"}, `/colours.yaml:1: colour "candidat" is unknown; nearest: "candidate"`},
+		"no colour":  {map[string]string{"colours.yaml": "link: [\"blue\", \"#9fd0ff\"]\n"}, "/colours.yaml:1: link: must be two colours"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			over := filepath.Join(t.TempDir(), "studio")
+			plant(t, over, c.files)
+			_, err := overlaid(t, root, over)
+			var list report.Problems
+			if !errors.As(err, &list) || !strings.Contains(err.Error(), filepath.ToSlash(over)+c.want) {
+				t.Errorf("told %v, want %s…%s", err, over, c.want)
+			}
+		})
+	}
+	if _, err := overlaid(t, root, filepath.Join(t.TempDir(), "gone")); err == nil || !strings.Contains(err.Error(), "must be a folder") {
+		t.Errorf("a folder that is not there: %v", err)
+	}
+}
+
+func TestAnOverlayReadsNothingOutsideOfItself(t *testing.T) {
+	root := fixtureWithCache(t)
+	over := filepath.Join(t.TempDir(), "studio")
+	plant(t, over, map[string]string{"lessons/.keep": ""})
+	secret := filepath.Join(t.TempDir(), "secret.md")
+	plant(t, filepath.Dir(secret), map[string]string{"secret.md": "---\ntitle: Secret\nsummary: s\n---\nkept from readers\n"})
+	for name, target := range map[string]string{"leak.md": secret, "climb.md": "../../" + filepath.Base(filepath.Dir(secret)) + "/secret.md"} {
+		if err := os.Symlink(target, filepath.Join(over, "lessons", name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	pages, err := overlaid(t, root, over)
+	if err == nil || !strings.Contains(err.Error(), "leak.md") || !strings.Contains(err.Error(), "climb.md") {
+		t.Errorf("links out of the overlay: %v; want both named", err)
+	}
+	for path, page := range pages {
+		if strings.Contains(string(page), "kept from readers") {
+			t.Errorf("%s shows a file from outside", path)
+		}
+	}
+}
+
+func TestTheStudiosColoursReachTheStyles(t *testing.T) {
+	root := fixtureWithCache(t)
+	made, err := Make(Options{Root: root, Overlay: exampleOverlay, Draft: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range made.Files {
+		if strings.HasPrefix(name, "assets/site.") && strings.HasSuffix(name, ".css") {
+			if !strings.Contains(string(data), "--link: light-dark(#12496b, #9fd0ff)") && !strings.Contains(string(data), "--link:light-dark(#12496b,#9fd0ff)") {
+				t.Errorf("%s has not the studio's colour", name)
+			}
+			return
+		}
+	}
+	t.Error("no style sheet")
+}
