@@ -21,10 +21,11 @@ func main() {
 	api := js.Global().Get("Object").New()
 	for name, f := range map[string]call{
 		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade, "table": table, "probe": probe,
-		"begin": begin, "step": step, "finish": finish, "fresh": fresh,
+		"begin": begin, "step": step, "finish": finish, "fresh": fresh, "entry": entry,
 	} {
-		api.Set(name, js.FuncOf(guarded(f)))
+		api.Set(name, js.FuncOf(guarded(f.about)))
 	}
+	api.Set("sheet", js.FuncOf(guarded(placements)))
 	js.Global().Call("centrodeReady", api)
 	select {}
 }
@@ -32,20 +33,24 @@ func main() {
 // call answers with the text for the page; an error becomes a refusal.
 type call func(c catalog.Calculator, args arguments) (string, error)
 
-// guarded finds the calculator named by the first argument and turns errors and panics into refusals.
-func guarded(f call) func(js.Value, []js.Value) any {
+// about finds the calculator named by the first argument.
+func (f call) about(args arguments) (string, error) {
+	c, err := list.Find(args.text(0))
+	if err != nil {
+		return "", err
+	}
+	return f(c, args)
+}
+
+// guarded turns errors and panics into refusals.
+func guarded(f func(arguments) (string, error)) func(js.Value, []js.Value) any {
 	return func(_ js.Value, values []js.Value) (answer any) {
 		defer func() {
 			if recover() != nil {
 				answer = string(plate.Refusal(errors.New("the calculator stopped at these values; change one of them or reset")))
 			}
 		}()
-		args := arguments(values)
-		c, err := list.Find(args.text(0))
-		if err != nil {
-			return string(plate.Refusal(err))
-		}
-		text, err := f(c, args)
+		text, err := f(values)
 		if err != nil {
 			return string(plate.Refusal(err))
 		}

@@ -73,3 +73,13 @@ func (a Axis) sense(key plane.Vec) float64 {
 	}
 	return 1
 }
+
+// Still is the figure with a plain marker in the place of every handle: for paper, and wherever nothing can be moved.
+func Still(f Figure) Figure {
+	f.Marks = append([]Mark(nil), f.Marks...)
+	for _, h := range f.Handles {
+		f.Marks = append(f.Marks, Marker{Name: h.Name, Role: h.Role, Shape: h.Shape, At: h.At})
+	}
+	f.Handles = nil
+	return f
+}

@@ -23,6 +23,7 @@ const mainHelp = `Centrode is a handbook on where to put the pivot joints of a c
   serve   show the site on this machine and reload it while you write
   check   prove every number of the content, without making the site
   calc    answer a question with one of the calculators
+  sheet   make a page of a placement sheet, or compare two
   rig     look into a character file and work on its joints
   new     begin a lesson or a calculator that builds and passes at once
 
@@ -39,10 +40,10 @@ examples:
 // verb runs one verb with the arguments after it and returns the exit status.
 type verb func(args []string, stdin io.Reader, stdout, stderr io.Writer) int
 
-var verbs = map[string]verb{"build": runBuild, "serve": runServe, "check": runCheck, "calc": runCalc, "rig": runRig, "new": runNew}
+var verbs = map[string]verb{"build": runBuild, "serve": runServe, "check": runCheck, "calc": runCalc, "sheet": runSheet, "rig": runRig, "new": runNew}
 
 // verbNames in the order of the help, for the nearest match of an unknown one.
-var verbNames = []string{"build", "serve", "check", "calc", "rig", "new"}
+var verbNames = []string{"build", "serve", "check", "calc", "sheet", "rig", "new"}
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 

@@ -23,6 +23,7 @@
  *   answers the state after a handle was moved to a point or by steps; the same state when that is refused
  * @property {(state: string, base: string, x: number, y: number) => string} probe what the drawing holds at a point, in words
  * @property {(table: string, text: string) => Pasted} pasted
+ * @property {(state: string, base: string, title: string) => string} entry the plate as an entry of a placement sheet
  * @property {(state: string, format: string) => string} exportAs
  */
 
@@ -69,6 +70,7 @@ export function asker(root, engine) {
       return text.startsWith('{') ? '' : text;
     },
     pasted: (table, text) => JSON.parse(engine.table(id, table, text)),
+    entry: (state, base, title) => engine.entry(id, state, base, title),
     exportAs: (state, format) => engine.exportAs(id, state, format),
   };
 }

@@ -3,8 +3,10 @@
 // is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
 import { embedCode } from './embed.js';
+import { addToSheet } from './draft.js';
 import * as words from '../words/en.json';
 import { write } from './readout.js';
+import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 
@@ -28,8 +30,21 @@ export function actions(plate, signal) {
     else if (action === 'send' && plate.linkFits && 'share' in navigator) void send(plate, status);
     else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copyText(plate.link, status) : write(status, words.linkTooLong);
     else if (action === 'copy-embed') void copyText(embedCode(plate.root), status);
+    else if (action === 'add-sheet') add(plate, status);
     else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copyText(text, status));
   }, { signal });
+}
+
+/** Puts the plate as it stands on the placement sheet. @param {Plate} plate @param {HTMLElement} status */
+function add(plate, status) {
+  const entry = plate.ask.entry(plate.step.state, plate.step.base, plate.root.querySelector('.plate-title em')?.textContent ?? '');
+  const { error } = JSON.parse(entry);
+  if (error) return write(status, say(words.refusedHere, { text: error.text }));
+  const { text, href } = addToSheet(entry);
+  const link = document.createElement('a');
+  link.href = href;
+  link.textContent = words.sheetOpen;
+  status.replaceChildren(text, ' ', link);
 }
 
 /**

@@ -1,7 +1,7 @@
 // @ts-check
-// Applies a drawing, given as a tree ["svg", {attributes}, [children]], to the SVG that stands in the page, changing
-// only what differs. Elements and attributes outside the lists below are skipped; text is only ever text. It knows
-// nothing of calculators.
+// Applies a tree ["svg", {attributes}, [children]], a drawing or the parts of a page that hold some, to what stands in the
+// page, changing only what differs. Elements and attributes outside the lists below are skipped; text is only ever text.
+// It knows nothing of calculators.
 
 /** @typedef {[string, Record<string, string>, Tree[]]} Element_ */
 /** @typedef {Element_ | string} Tree */
@@ -9,9 +9,11 @@
 const NS = 'http://www.w3.org/2000/svg';
 const TAGS = new Set(('svg title desc defs g path line polyline polygon circle ellipse rect text tspan use marker '
   + 'pattern clipPath symbol').split(' '));
+/** Elements of a page, outside of drawings. */
+const PARTS = new Set('section article header div h2 h3 p dl dt dd table caption thead tbody tr th td'.split(' '));
 const NAMES = new Set(('id class d x y x1 y1 x2 y2 cx cy r rx ry dx dy width height points transform viewBox role '
   + 'preserveAspectRatio text-anchor dominant-baseline href marker-start marker-mid marker-end clip-path refX refY '
-  + 'orient markerWidth markerHeight markerUnits patternUnits patternTransform patternContentUnits pathLength rotate '
+  + 'scope orient markerWidth markerHeight markerUnits patternUnits patternTransform patternContentUnits pathLength rotate '
   + 'fill fill-opacity opacity stroke-width font-size').split(' '));
 
 /** @param {string} name */
@@ -26,9 +28,22 @@ const allowedValue = (name, value) => (name === 'href' ? value.startsWith('#') :
  * @param {Element_} tree
  * @returns {SVGSVGElement | null} the drawing
  */
-export function draw(place, tree) {
-  const now = place.querySelector('svg');
-  const next = /** @type {SVGSVGElement | null} */ (patch(now, tree));
+export const draw = (place, tree) => /** @type {SVGSVGElement | null} */ (put(place, place.querySelector('svg'), tree));
+
+/**
+ * Makes the content of place one part of a page.
+ * @param {Element} place
+ * @param {Element_} tree
+ */
+export const drawPart = (place, tree) => put(place, place.firstElementChild, tree);
+
+/**
+ * @param {Element} place
+ * @param {Element | null} now what stands there
+ * @param {Element_} tree
+ */
+function put(place, now, tree) {
+  const next = /** @type {Element | null} */ (patch(now, tree, place));
   if (next && next !== now) {
     if (now) now.replaceWith(next);
     else place.append(next);
@@ -39,18 +54,20 @@ export function draw(place, tree) {
 /**
  * @param {Node | null} node what stands there
  * @param {Tree} tree what should
+ * @param {Element} parent
  * @returns {Node | null} node itself when it could be changed in place, a new one otherwise, null when refused
  */
-function patch(node, tree) {
+function patch(node, tree, parent) {
   if (typeof tree === 'string') {
     if (node?.nodeType !== Node.TEXT_NODE) return document.createTextNode(tree);
     if (node.nodeValue !== tree) node.nodeValue = tree;
     return node;
   }
   const [tag, attributes, children] = tree;
-  if (!TAGS.has(tag)) return null;
-  const same = node instanceof SVGElement && node.localName === tag;
-  const element = same ? /** @type {SVGElement} */ (node) : document.createElementNS(NS, tag);
+  const drawn = tag === 'svg' || parent instanceof SVGElement;
+  if (!(drawn ? TAGS : PARTS).has(tag)) return null;
+  const same = node instanceof (drawn ? SVGElement : HTMLElement) && node.localName === tag;
+  const element = same ? /** @type {Element} */ (node) : drawn ? document.createElementNS(NS, tag) : document.createElement(tag);
   patchAttributes(element, attributes);
   patchChildren(element, children);
   return element;
@@ -83,7 +100,7 @@ const kept = (element, name) =>
 function patchChildren(element, children) {
   let at = element.firstChild;
   for (const child of children) {
-    const next = patch(at, child);
+    const next = patch(at, child, element);
     if (!next) continue;
     if (next === at) {
       at = at.nextSibling;

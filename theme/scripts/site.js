@@ -2,7 +2,7 @@
 // The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate comes
 // near the screen or is touched; until then, and if it cannot load, the printed page stands.
 
-import { actions } from './copy.js';
+import { actions, copyText } from './copy.js';
 import { linkHome } from './embed.js';
 import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
@@ -95,6 +95,10 @@ function followLink() {
   seen.disconnect(); // a shared state must stand still
   root.scrollIntoView();
   void (live.get(root)?.then((plate) => plate?.openLink()) ?? wake(root));
+}
+
+for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-sheet]'))) {
+  void import('./placement.js').then(({ placementSheet }) => placementSheet(root, getEngine, copyText, signal));
 }
 
 printNotes(signal);

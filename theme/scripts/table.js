@@ -5,7 +5,7 @@
 import { withValue } from './inputs.js';
 import { moveByKey } from './tablekeys.js';
 import { exchange } from './tablefile.js';
-import { Sheet } from './sheet.js';
+import { Grid } from './grid.js';
 import * as words from '../words/en.json';
 import { SHOWN, showTools } from './tabletools.js';
 import { write } from './readout.js';
@@ -23,7 +23,7 @@ export class Table {
   #first = 0;
   #row = -1;
   #plate;
-  #sheet;
+  #grid;
 
   /**
    * @param {HTMLElement} box a [data-table]
@@ -34,10 +34,10 @@ export class Table {
     this.box = box;
     this.id = box.dataset.table ?? '';
     this.#plate = plate;
-    this.#sheet = new Sheet(box);
+    this.#grid = new Grid(box);
     box.querySelector('[data-table-tools]')?.removeAttribute('hidden');
     box.querySelector('.plate-table-left')?.remove();
-    const { body } = this.#sheet;
+    const { body } = this.#grid;
     body.addEventListener('change', ({ target }) => this.#typed(target), { signal });
     body.addEventListener('focusin', ({ target }) => {
       this.#row = this.placeOf(target).row;
@@ -48,7 +48,7 @@ export class Table {
     exchange(this, plate, signal);
   }
 
-  get columns() { return this.#sheet.columns; }
+  get columns() { return this.#grid.columns; }
 
   /** @param {string} text a line for the reader */
   say(text) { write(this.box.querySelector('[data-table-status]'), text); }
@@ -72,7 +72,7 @@ export class Table {
   refuse(refusal) {
     this.#dirty = true;
     if (refusal.row > 0) this.#show(refusal.row - 1);
-    this.#sheet.refuse(refusal, this.#first);
+    this.#grid.refuse(refusal, this.#first);
     this.say(words.tableKept);
   }
 
@@ -97,11 +97,11 @@ export class Table {
   focus(row, column) {
     if (row < 0 || row >= this.rows.length) return;
     this.#show(row);
-    this.#sheet.focus(row - this.#first, column);
+    this.#grid.focus(row - this.#first, column);
   }
 
   /** Where a control of the table stands. @param {EventTarget | null} target */
-  placeOf(target) { return this.#sheet.placeOf(target, this.#first); }
+  placeOf(target) { return this.#grid.placeOf(target, this.#first); }
 
   #remember() { this.#undo = [...this.#undo.slice(1 - UNDONE), this.rows]; }
 
@@ -109,8 +109,8 @@ export class Table {
   #replace(rows) {
     this.rows = rows;
     if (this.#first >= rows.length) this.#first = 0;
-    this.#sheet.clear();
-    this.#sheet.draw(rows.slice(this.#first, this.#first + SHOWN), this.#first);
+    this.#grid.clear();
+    this.#grid.draw(rows.slice(this.#first, this.#first + SHOWN), this.#first);
     this.#tools();
   }
 

@@ -55,7 +55,7 @@ export function exchange(table, plate, signal) {
   box.addEventListener('click', async ({ target }) => {
     const what = target instanceof HTMLElement ? target.dataset.do : '';
     if (what === 'use-text' && text) read(text.value, null);
-    if (what === 'download') save(`${id}.csv`, await plate.exportAs(`input:${id}`));
+    if (what === 'download') save(`${id}.csv`, await plate.exportAs(`input:${id}`), 'text/csv');
   }, { signal });
 }
 
@@ -104,10 +104,10 @@ function over(table, block, down, right) {
   return rows;
 }
 
-/** @param {string} name @param {string} text */
-function save(name, text) {
+/** Hands a text to the reader as a file. @param {string} name @param {string} text @param {string} type */
+export function save(name, text, type) {
   const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
+  link.href = URL.createObjectURL(new Blob([text], { type }));
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000); // after the browser has fetched it

@@ -96,6 +96,7 @@ func (s *site) footerLinks() []Link {
 	add(len(s.Book.Lessons) > 0, progressHref, s.say("progress"))
 	add(len(s.Calculators) > 0, "/plates/", s.say("plates"))
 	add(len(s.Book.Checks) > 0, "/checks/", s.say("checks"))
+	add(len(s.Calculators) > 0, "/sheet/", s.say("sheet"))
 	add(len(s.Book.Terms) > 0, "/glossary/", s.say("glossary"))
 	add(len(s.Book.Sources) > 0, "/sources/", s.say("sources"))
 	add(len(s.Book.Cast) > 0, "/cast/", s.say("theCast"))

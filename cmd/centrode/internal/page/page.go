@@ -112,6 +112,7 @@ func (s *site) renderLists() []file {
 	add(len(s.Book.Lessons) > 0, s.progress)
 	add(len(s.Book.Paths) > 0, s.paths)
 	add(len(s.Book.Checks) > 0, s.checks)
+	add(len(s.Calculators) > 0, s.sheet)
 	add(len(s.Calculators) > 0, s.plates)
 	add(len(s.Book.Terms) > 0, s.glossary)
 	add(len(s.Book.Sources) > 0, s.sourceList)

@@ -20,7 +20,7 @@ func TestATinyBookRendersWholeAndSound(t *testing.T) {
 	}
 	want := []string{"404.html", "cast/index.html", "changes.atom", "changes/index.html", "embed/lessons/the-finger/live/index.html", "embed/plates/pivot-offset/index.html", "glossary/index.html", "index.html", "index.json", "lessons/index.html", "lessons/the-elbow/index.html",
 		"lessons/the-finger/index.html", "offline/index.html", "parts/1/index.html", "parts/2/index.html", "paths/index.html", "paths/rigger/index.html", "plates/index.html",
-		"plates/pivot-offset/index.html", "progress/index.html", "sources/index.html"}
+		"plates/pivot-offset/index.html", "progress/index.html", "sheet/index.html", "sources/index.html"}
 	if got := slices.Sorted(maps.Keys(files)); !slices.Equal(got, want) {
 		t.Errorf("pages are\n%q, want\n%q", got, want)
 	}
@@ -128,7 +128,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 	}
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
 		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{},
-		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "embed.tmpl": EmbedPage{}, "changes.tmpl": ChangesPage{}, "offline.tmpl": Frame{},
+		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "sheet.tmpl": SheetPage{}, "embed.tmpl": EmbedPage{}, "changes.tmpl": ChangesPage{}, "offline.tmpl": Frame{},
 		"progress.tmpl": ProgressPage{}, "closing.tmpl": ClosingPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))

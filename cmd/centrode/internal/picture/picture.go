@@ -22,12 +22,7 @@ const width = 640
 
 // SVG returns the drawing as the text of an SVG file.
 func SVG(f figure.Figure) []byte {
-	f.Marks = slices.Clone(f.Marks)
-	for _, h := range f.Handles {
-		f.Marks = append(f.Marks, figure.Marker{Name: h.Name, Role: h.Role, Shape: h.Shape, At: h.At})
-	}
-	f.Handles = nil
-	root := figure.Layout(f, figure.Options{Width: width})
+	root := figure.Layout(figure.Still(f), figure.Options{Width: width})
 	_, size, _ := strings.Cut(root.Attr("viewBox"), "0 0 ")
 	across, down, _ := strings.Cut(size, " ")
 	root.Attrs = append([]figure.Attr{{Name: "xmlns", Value: "http://www.w3.org/2000/svg"},
@@ -38,6 +33,9 @@ func SVG(f figure.Figure) []byte {
 		Attrs: []figure.Attr{{Name: "class", Value: "paper"}, {Name: "width", Value: across}, {Name: "height", Value: down}}})
 	return append(figure.Markup(root), '\n')
 }
+
+// Style is the style of a drawing followed by more rules, one a line, that may read the same tokens.
+func Style(more string) string { return style(styles + more) }
 
 // token is a colour for light and for dark paper.
 type token struct{ light, dark string }

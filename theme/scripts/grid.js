@@ -9,7 +9,7 @@ import { write } from './readout.js';
 
 /** @typedef {{ id: string, label: string, unit: string, words: boolean }} Column */
 
-export class Sheet {
+export class Grid {
   /** @type {HTMLTableRowElement | null} the row that says what is wrong */
   #complaint = null;
   #line;

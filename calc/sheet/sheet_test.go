@@ -1,0 +1,261 @@
+package sheet
+
+import (
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/figure"
+	"centrode/calc/quantity"
+	"centrode/calc/rigid"
+)
+
+// whole is a sheet with everything that a sheet can have.
+func whole(t testing.TB) Sheet {
+	t.Helper()
+	c, err := list.Find("finger-curl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	computed, err := FromPlate(c, "mcp_pivot=0.5", "mcp_pivot=0.3&pip_pivot=0.25", "A finger closes")
+	if err != nil {
+		t.Fatal(err)
+	}
+	computed.Joint = "index knuckle"
+	return Sheet{Title: "Knuckles toward the back", Character: "Pell", Reviewer: "R. <script>alert(1)</script>", Date: "2026-03-04",
+		Reasons: "The hand must close on the key.\nNobody sees the back.", Entries: []Entry{computed, measuredEntry()}}
+}
+
+func measuredEntry() Entry {
+	return Entry{Title: "Fitted to four poses", Joint: "LeftElbow", Measured: Measured{File: "odalys.glb", Candidate: rigid.Vec{X: 0.4, Y: -0.1},
+		Parent: &rigid.Vec{X: -28}, Child: &rigid.Vec{X: 25}},
+		Numbers: []Number{{ID: "residual", Label: "Left by rotation alone", Kind: quantity.Length, Digits: 3, Current: Of(0.431), Candidate: Of(0.022), Sigma: Of(0.004)},
+			{ID: "determined", Label: "What the poses determine", Candidate: Word("point")}}}
+}
+
+func TestASheetComesBackAsItWas(t *testing.T) {
+	first := string(whole(t).AppendJSON(nil))
+	if !json.Valid([]byte(first)) {
+		t.Fatalf("no JSON: %s", first)
+	}
+	read, err := Read([]byte(first))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if again := string(read.AppendJSON(nil)); again != first {
+		t.Errorf("read and written again:\n%s\nwant\n%s", again, first)
+	}
+	if read.Entries[0].Candidate != "mcp_pivot=0.3&pip_pivot=0.25" || read.Entries[0].Current != "" { // 0.5 is the default
+		t.Errorf("states %q and %q", read.Entries[0].Current, read.Entries[0].Candidate)
+	}
+}
+
+func TestEveryNumberIsComputedAgain(t *testing.T) {
+	s := whole(t)
+	v, err := Prove(s, list.Find)
+	if err != nil || len(v.Entries[0].Doubts) > 0 {
+		t.Fatalf("%v, %q", err, v.Entries[0].Doubts)
+	}
+	row := v.Entries[0].Rows
+	if row[0].Label != "Knuckle pivot depth (MCP)" || row[0].Current != "0.50" || row[0].Candidate != "0.30" || row[0].Difference != "−0.20" {
+		t.Errorf("the placement: %+v", row[0])
+	}
+	s.Entries[0].Numbers[0].Candidate = Of(9)
+	s.Entries[0].Numbers[1].ID = "depth_to_tuch"
+	s.Entries[0].Numbers[2].Current = Word("much")
+	v, err = Prove(s, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Join(v.Entries[0].Doubts, "\n")
+	for _, want := range []string{"Gap between pulp and palm, candidate: the sheet states 9.000000, the calculator gives ",
+		`The sheet states "depth_to_tuch", which finger-curl does not give; nearest: "depth_to_touch".`, "Total flexion, current: the sheet states much, the calculator gives 265"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("the doubts are\n%s\nwant %q among them", got, want)
+		}
+	}
+	if n := len(v.Entries[0].Doubts); n != 3 {
+		t.Errorf("%d doubts, want 3", n)
+	}
+}
+
+func TestAMeasuredPlacementStandsAsStated(t *testing.T) {
+	v, err := Prove(Sheet{Entries: []Entry{measuredEntry()}}, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, r := range v.Entries[0].Rows {
+		got = append(got, r.Label+"|"+r.Current+"|"+r.Candidate+"|"+r.Difference)
+	}
+	want := "Pivot x|0.00 cm|0.40 cm|+0.40 cm\nPivot y|0.00 cm|−0.10 cm|−0.10 cm\nPivot z|0.00 cm|0.00 cm|0.00 cm\nMoved in all|||0.41 cm\n" + // derived: √(0.4² + 0.1²) = 0.412
+		"Left by rotation alone|0.431 cm|0.022 cm ± 0.004 cm|−0.409 cm\nWhat the poses determine||point|"
+	if text := strings.ReplaceAll(strings.Join(got, "\n"), "\u00a0", " "); text != want {
+		t.Errorf("rows\n%s\nwant\n%s", text, want)
+	}
+	if !strings.Contains(v.Entries[0].Source, "odalys.glb") || len(v.Entries[0].Figure.Marks) < 6 {
+		t.Errorf("source %q, %d marks", v.Entries[0].Source, len(v.Entries[0].Figure.Marks))
+	}
+}
+
+// broken are files of sheets with what is wrong with them; they seed the fuzz test too.
+var broken = []struct{ name, text, want string }{
+	{"no JSON", `{`, "the file is no JSON of a sheet"},
+	{"a list", `[]`, "a list: must be an object"},
+	{"another format", `{"format":"centrode-sheet-9","entries":[]}`, `format: "centrode-sheet-9": must be centrode-sheet-1`},
+	{"an unknown member", `{"format":"centrode-sheet-1","entries":[],"reason":"x"}`, `reason: is unknown here; nearest: "reasons"`},
+	{"a member twice", `{"format":"centrode-sheet-1","format":"centrode-sheet-1","entries":[]}`, `stands twice`},
+	{"no placement", `{"format":"centrode-sheet-1","entries":[]}`, "entries: a list: must be a list of 1 to 4 placements"},
+	{"five placements", `{"format":"centrode-sheet-1","entries":[1,2,3,4,5]}`, "entries: a list: must be a list of 1 to 4"},
+	{"a placement that is a number", `{"format":"centrode-sheet-1","entries":[1]}`, "entries[1]: 1: must be an object"},
+	{"an unknown calculator", entryOf(`"calculator":"hinge-ark","current":"","candidate":""`), `entries[1].calculator: "hinge-ark": `},
+	{"a state of another", entryOf(`"calculator":"hinge-arc","current":"","candidate":"mcp_depth=1"`), `entries[1].candidate: mcp_depth: is no field of hinge-arc`},
+	{"a value out of range", entryOf(`"calculator":"finger-curl","current":"mcp_depth=-5","candidate":""`), `entries[1].current: mcp_depth: -5 cm: must be`},
+	{"a state that is no text", entryOf(`"calculator":"finger-curl","current":7,"candidate":""`), `entries[1].current: 7: must be a state`},
+	{"too much work", entryOf(`"calculator":"placement-map","current":"","candidate":"cells=400"`), `entries[1].candidate: 400 rows of cells: must be at most 120`},
+	{"a date that is none", `{"format":"centrode-sheet-1","date":"next week","entries":[{"calculator":"finger-curl","current":"","candidate":""}]}`, `date: "next week": must be written`},
+	{"a place of two numbers", entryOf(`"measured":"a.glb","current":[0,0],"candidate":[0,0,0]`), `entries[1].current: a list: must be a place`},
+	{"a place past all bounds", entryOf(`"measured":"a.glb","current":[0,0,1e300],"candidate":[0,0,0]`), `entries[1].current: a list: must be a place`},
+	{"a number past all bounds", entryOf(`"measured":"a.glb","current":[0,0,0],"candidate":[0,0,0],"numbers":[{"id":"a","label":"A","candidate":1e999}]`), `entries[1].numbers[1].candidate: 1e999: must be a number`},
+	{"a quantity that is none", entryOf(`"measured":"a.glb","current":[0,0,0],"candidate":[0,0,0],"numbers":[{"id":"a","label":"A","quantity":"weight"}]`), `entries[1].numbers[1].quantity: "weight": must be length, angle`},
+	{"a text without end", `{"format":"centrode-sheet-1","title":"` + strings.Repeat("x", 121) + `","entries":[]}`, "title: 121 characters: must be at most 120"},
+	{"a sign that steers", `{"format":"centrode-sheet-1","title":"a\u001b[2Jb","entries":[]}`, "title: "},
+	{"a sign that turns text round", `{"format":"centrode-sheet-1","title":"a\u202eb","entries":[]}`, "title: "},
+	{"lists without end", strings.Repeat("[", 100000), "the file is no JSON of a sheet"},
+	{"over a megabyte", strings.Repeat(" ", MaxBytes+1), "a sheet has at most"},
+}
+
+func entryOf(members string) string {
+	return `{"format":"centrode-sheet-1","entries":[{` + members + `}]}`
+}
+
+func TestABrokenSheetIsRefusedByName(t *testing.T) {
+	for _, c := range broken {
+		t.Run(c.name, func(t *testing.T) {
+			s, err := Read([]byte(c.text))
+			if err == nil {
+				_, err = Prove(s, list.Find)
+			}
+			var input *catalog.InputError
+			if !errors.As(err, &input) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("refused with %v, want %q", err, c.want)
+			}
+		})
+	}
+}
+
+func TestTwoOpinionsAreMarkedWhereTheyDiffer(t *testing.T) {
+	first, second := whole(t), whole(t)
+	second.Reviewer = "Another"
+	second.Entries[0].Candidate = "mcp_pivot=0.3&pip_pivot=0.2"
+	second.Entries[0].Joint = "INDEX KNUCKLE"
+	second.Entries = second.Entries[:1]
+	a, err := Prove(first, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Prove(second, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	Compare(&a, &b)
+	if a.Facts[0].Differs || !a.Facts[1].Differs || !b.Facts[1].Differs {
+		t.Errorf("facts: %+v and %+v", a.Facts, b.Facts)
+	}
+	differs := map[string]bool{}
+	for _, r := range a.Entries[0].Rows {
+		differs[r.Key] = r.Differs
+	}
+	if differs["mcp_pivot"] || !differs["pip_pivot"] || !differs["pulp_gap"] || differs["total_flex"] {
+		t.Errorf("rows that differ: %v", differs)
+	}
+	if a.Entries[0].Alone || !a.Entries[1].Alone || b.Entries[0].Alone {
+		t.Error("the second placement is in the first sheet alone")
+	}
+}
+
+// No element of the page is empty, since HTML reads an empty one otherwise than XML, and no text of a file is markup.
+func TestThePageIsTheSameInHTMLAndXML(t *testing.T) {
+	v, err := Prove(whole(t), list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := Page(v, "s")
+	seen := 0
+	var walk func(n figure.Node)
+	walk = func(n figure.Node) {
+		seen++
+		if n.Tag == "svg" {
+			return
+		}
+		if n.Text == "" && len(n.Children) == 0 {
+			t.Errorf("an empty %s", n.Tag)
+		}
+		for _, child := range n.Children {
+			walk(child)
+		}
+	}
+	walk(page)
+	text := string(figure.Markup(page))
+	if seen < 60 || strings.Contains(text, "<script") || !strings.Contains(text, "&lt;script&gt;") {
+		t.Errorf("%d elements; %.300s", seen, text)
+	}
+	if answer := Shown(string(whole(t).AppendJSON(nil)), list.Find); !json.Valid(answer) || strings.Contains(string(answer), "<script") {
+		t.Errorf("%.300s", answer)
+	}
+}
+
+func TestEveryCalculatorFillsASheet(t *testing.T) {
+	for _, c := range list.All() {
+		id := c.Spec().ID
+		e, err := FromPlate(c, "", "", id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v, err := Prove(Sheet{Entries: []Entry{e}}, list.Find)
+		if err != nil || len(v.Entries[0].Doubts) > 0 || len(v.Entries[0].Rows) == 0 {
+			t.Errorf("%s: %v, doubts %q, %d rows", id, err, v.Entries[0].Doubts, len(v.Entries[0].Rows))
+		}
+		if rows := len(v.Entries[0].Rows); rows > roomy(1) {
+			t.Errorf("%s: %d rows", id, rows)
+		}
+	}
+}
+
+func FuzzSheet(f *testing.F) {
+	f.Add(string(whole(f).AppendJSON(nil)))
+	for _, c := range broken {
+		if len(c.text) < 4096 {
+			f.Add(c.text)
+		}
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := Read([]byte(text))
+		var input *catalog.InputError
+		if err != nil {
+			if !errors.As(err, &input) {
+				t.Fatalf("refused without a place: %v", err)
+			}
+			return
+		}
+		once := string(s.AppendJSON(nil))
+		again, err := Read([]byte(once))
+		if err != nil || string(again.AppendJSON(nil)) != once {
+			t.Fatalf("%q is not read back: %v", once, err)
+		}
+		v, err := Prove(s, list.Find)
+		if err != nil && !errors.As(err, &input) {
+			t.Fatalf("refused without a place: %v", err)
+		}
+		for _, e := range v.Entries {
+			for _, r := range e.Rows {
+				if strings.Contains(r.Current+r.Candidate+r.Difference, "NaN") && e.Verdict != "" {
+					t.Fatalf("%+v", r)
+				}
+			}
+		}
+	})
+}

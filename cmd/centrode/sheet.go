@@ -1,0 +1,98 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+
+	"centrode/calc/catalog/list"
+	"centrode/calc/sheet"
+	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/paper"
+)
+
+const sheetHelp = `Make a page of a placement sheet, or of two opinions side by side.
+
+  centrode sheet FILE.json|- [OTHER.json] [-format html|svg] [-out FILE]
+
+FILE.json is what the handbook's page of the sheet saves. Its numbers are computed again; one that its calculator no
+longer gives is marked on the page and told here. Two sheets stand side by side with their differences marked. The page
+stands alone: style and drawings are inside, and it prints to one page.
+
+  -format F   html or svg; without it html
+  -out FILE   write the page to FILE, all of it or nothing; a file of that name is replaced. Without it the page is printed
+
+Exit status: 0 made, 1 a file was refused or cannot be written, 2 the command line is wrong.
+
+examples:
+  centrode sheet placement-sheet.json -out elbow.html
+  centrode sheet first.json second.json -format svg -out both.svg
+`
+
+// runSheet runs the verb `sheet` and returns the exit status.
+func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("sheet", flag.ContinueOnError)
+	format, out := flags.String("format", "html", ""), flags.String("out", "", "")
+	names, status, done := parse(flags, sheetHelp, args, stdout, stderr)
+	if done {
+		return status
+	}
+	formats := []string{"html", "svg"}
+	switch {
+	case !slices.Contains(formats, *format):
+		return usage(stderr, "sheet", fmt.Sprintf("-format %q: must be html or svg%s", *format, spell.Offer(*format, formats)))
+	case len(names) < 1 || len(names) > 2:
+		return usage(stderr, "sheet", "name one sheet, or two to compare")
+	}
+	var views []sheet.View
+	for _, name := range names {
+		v, err := proved(name, stdin, stderr)
+		if err != nil {
+			return refused(stderr, fmt.Errorf("%s: %w", inputName(name), err))
+		}
+		views = append(views, v)
+	}
+	if len(views) > 1 {
+		sheet.Compare(&views[0], &views[1])
+	}
+	page := paper.HTML(views)
+	if *format == "svg" {
+		page = paper.SVG(views)
+	}
+	if *out == "" {
+		return printed(stderr, write(stdout, page))
+	}
+	if info, err := os.Stat(*out); err == nil && !info.Mode().IsRegular() {
+		return fail(stderr, fmt.Errorf("%s: is no plain file; name another for the page", *out))
+	}
+	if err := replace(*out, page); err != nil {
+		return fail(stderr, fmt.Errorf("%s: the page cannot be written: %w", *out, cause(err)))
+	}
+	return 0
+}
+
+// proved reads a sheet and computes its numbers again; those that differ are told.
+func proved(name string, stdin io.Reader, stderr io.Writer) (sheet.View, error) {
+	in, closeIt, err := open(name, stdin)
+	if err != nil {
+		return sheet.View{}, err
+	}
+	defer closeIt()
+	text, err := io.ReadAll(io.LimitReader(in, sheet.MaxBytes+1))
+	if err != nil {
+		return sheet.View{}, cause(err)
+	}
+	s, err := sheet.Read(text)
+	if err != nil {
+		return sheet.View{}, err
+	}
+	v, err := sheet.Prove(s, list.Find)
+	for _, e := range v.Entries {
+		for _, d := range e.Doubts {
+			fmt.Fprintf(stderr, "%s: %s\n", inputName(name), d)
+		}
+	}
+	return v, err
+}

@@ -1,0 +1,87 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const sheetFile = `{"format":"centrode-sheet-1","title":"Elbow <b>lower</b>","character":"Odalys","reviewer":"First","entries":[
+{"joint":"elbow","calculator":"hinge-arc","current":"","candidate":"candidate_y=-2","numbers":[{"id":"tip_shift","candidate":1}]}]}`
+
+// sheetFiles writes a sheet and a second opinion of it.
+func sheetFiles(t *testing.T) (first, second string) {
+	t.Helper()
+	dir := t.TempDir()
+	first, second = filepath.Join(dir, "a.json"), filepath.Join(dir, "b.json")
+	for name, text := range map[string]string{first: sheetFile, second: strings.ReplaceAll(strings.ReplaceAll(sheetFile, "First", "Second"), "y=-2", "y=-1")} {
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return first, second
+}
+
+func sheetRun(args ...string) (stdout, stderr string, status int) {
+	var out, complaints strings.Builder
+	status = run(append([]string{"sheet"}, args...), strings.NewReader(sheetFile), &out, &complaints)
+	return out.String(), complaints.String(), status
+}
+
+func TestASheetBecomesAPageThatStandsAlone(t *testing.T) {
+	first, second := sheetFiles(t)
+	for _, format := range []string{"html", "svg"} {
+		one, _, status := sheetRun(first, "-format", format)
+		if status != 0 || strings.Contains(one, "<script") || strings.Contains(one, "<b>") || !strings.Contains(one, "&lt;b&gt;lower") {
+			t.Errorf("%s, status %d: %.200s", format, status, one)
+		}
+		for _, want := range []string{"elbow", "Odalys", "First", "Candidate", "<path", "<style>", "−2.0", "For drawn and animated characters."} {
+			if !strings.Contains(one, want) {
+				t.Errorf("%s: %q is not on the page", format, want)
+			}
+		}
+		for _, outside := range []string{"src=", "@import", "url(http", `href="http`} {
+			if strings.Contains(one, outside) {
+				t.Errorf("%s asks for something outside: %s", format, outside)
+			}
+		}
+		piped, _, _ := sheetRun("-", "-format", format)
+		if piped != one {
+			t.Errorf("%s: from standard input it is another page", format)
+		}
+		out := filepath.Join(t.TempDir(), "page")
+		if _, complaint, status := sheetRun(first, second, "-format", format, "-out", out); status != 0 {
+			t.Fatal(complaint)
+		}
+		both, err := os.ReadFile(out)
+		if err != nil || strings.Count(string(both), "≠ ") < 6 || !strings.Contains(string(both), "Second") {
+			t.Errorf("%s of both: %v, %d marks", format, err, strings.Count(string(both), "≠ "))
+		}
+	}
+}
+
+func TestASheetIsRefusedInOneLine(t *testing.T) {
+	first, _ := sheetFiles(t)
+	broken := filepath.Join(t.TempDir(), "broken.json")
+	if err := os.WriteFile(broken, []byte(strings.Replace(sheetFile, "y=-2", "y=2kg", 1)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args   []string
+		status int
+		want   string
+	}{
+		{nil, 2, "name one sheet, or two to compare; centrode sheet -h tells more\n"},
+		{[]string{first, "-format", "pdf"}, 2, `-format "pdf": must be html or svg`},
+		{[]string{first, first, first}, 2, "name one sheet"},
+		{[]string{broken}, 1, "broken.json: entries[1].candidate: candidate_y: "},
+		{[]string{broken + ".txt"}, 1, "cannot be read"},
+		{[]string{first, "-out", t.TempDir()}, 1, "is no plain file"},
+	} {
+		out, complaint, status := sheetRun(c.args...)
+		if status != c.status || out != "" || !strings.Contains(complaint, c.want) || strings.Count(complaint, "\n") > 2 {
+			t.Errorf("%q: status %d, %q, want %d, %q", c.args, status, complaint, c.status, c.want)
+		}
+	}
+}

@@ -1,0 +1,87 @@
+// @ts-check
+// The placement sheet that this browser keeps between two pages: plates and the fitting room add to it, the page of the
+// sheet shows it. What stands in it is the engine's business; here it is only kept.
+
+import * as words from '../words/en.json';
+import { place } from './place.js';
+import { say } from './say.js';
+
+/** @typedef {{ format: string, entries: unknown[], [name: string]: unknown }} Draft */
+
+const KEY = 'centrode-sheet';
+const BEFORE = 'centrode-sheet-before';
+const FORMAT = 'centrode-sheet-1';
+/** As in calc/sheet. */
+const MOST = 4;
+const PAGE = '/sheet/';
+
+/** @param {string} key @returns {string} "" where nothing is kept */
+function kept(key) {
+  try {
+    return localStorage.getItem(key) ?? '';
+  } catch {
+    return ''; // a page in a frame, or a browser that keeps nothing
+  }
+}
+
+/** @param {string} key @param {string} text @returns {boolean} whether it was kept */
+function keep(key, text) {
+  try {
+    localStorage.setItem(key, text);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** The sheet as a text; "" when there is none. */
+export const draft = () => kept(KEY);
+
+/** The sheet that another one took the place of. */
+export const draftBefore = () => kept(BEFORE);
+
+/**
+ * Keeps the sheet; one that is about something else moves aside first.
+ * @param {string} text
+ * @param {boolean} another whether it is another sheet, and no change of the one that is kept
+ */
+export function keepDraft(text, another) {
+  const now = kept(KEY);
+  if (another && now && now !== text) keep(BEFORE, now);
+  return keep(KEY, text);
+}
+
+/** Begins anew; the old sheet moves aside. */
+export function clearDraft() {
+  const now = kept(KEY);
+  if (now) keep(BEFORE, now);
+  try {
+    localStorage.removeItem(KEY);
+  } catch {
+    // nothing was kept
+  }
+}
+
+/** @param {string} text @returns {Draft} an empty one when the text is none */
+export function parse(text) {
+  try {
+    const read = JSON.parse(text);
+    if (read && typeof read === 'object' && Array.isArray(read.entries)) return read;
+  } catch {
+    // said where it is shown
+  }
+  return { format: FORMAT, entries: [] };
+}
+
+/**
+ * @param {string} entry JSON of one entry, see calc/sheet
+ * @returns {{ text: string, href: string }} a sentence for the reader, and the address of the sheet
+ */
+export function addToSheet(entry) {
+  const sheet = parse(draft());
+  if (sheet.entries.length >= MOST) return { text: say(words.sheetFull, { most: MOST }), href: place(PAGE) };
+  sheet.entries.push(JSON.parse(entry));
+  const whole = JSON.stringify(sheet);
+  if (keep(KEY, whole)) return { text: say(words.sheetAdded, { count: sheet.entries.length }), href: place(PAGE) };
+  return { text: words.sheetNotKept, href: `${place(PAGE)}#j=${encodeURIComponent(whole)}` };
+}

@@ -1,0 +1,113 @@
+// @ts-check
+// The page of the placement sheet: shows the sheet that the browser keeps, that a link holds or that a file brings, and
+// takes what is written on it. The engine reads, computes and draws; this module only decides what is shown when.
+
+import * as words from '../words/en.json';
+import { draft, draftBefore, keepDraft, clearDraft, parse } from './draft.js';
+import { drawPart } from './figure.js';
+import { pack, unpack } from './packed.js';
+import { sheetForm } from './sheetform.js';
+import { say } from './say.js';
+import { save } from './tablefile.js';
+import { write } from './readout.js';
+
+/** @typedef {{ error?: { field: string, text: string }, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
+
+const MOST = 1 << 20;
+
+/**
+ * @param {HTMLElement} root a [data-sheet]
+ * @param {() => Promise<import('./engine.js').Engine | null>} getEngine
+ * @param {(text: string, status: HTMLElement) => Promise<void>} copy
+ * @param {AbortSignal} signal
+ */
+export async function placementSheet(root, getEngine, copy, signal) {
+  const part = (/** @type {string} */ name) => /** @type {HTMLElement} */ (root.querySelector(`[data-sheet-${name}]`));
+  const [view, pair, status] = [part('view'), part('pair'), part('status')];
+  const tell = (/** @type {string} */ text) => write(status, text);
+  const engine = await getEngine();
+  if (!engine) return tell(words.engineFailed);
+  let text = '';
+  const form = sheetForm(root, (change) => {
+    const sheet = parse(text);
+    change(sheet);
+    if (sheet.entries.length === 0) return clear();
+    show(JSON.stringify(sheet), false);
+  }, signal);
+
+  /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] look at it, keep nothing */
+  const show = (wanted, another, only = false) => {
+    const shown = /** @type {Shown} */ (JSON.parse(engine.sheet(wanted, '')));
+    if (shown.error) {
+      tell(refusal(shown.error.field, shown.error.text));
+      return false;
+    }
+    text = shown.text;
+    drawPart(view, shown.tree);
+    form.write(parse(text));
+    root.dataset.sheet = 'full';
+    pair.hidden = true;
+    tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
+    if (!only && !keepDraft(text, another)) tell(words.sheetNotKept);
+    offerBefore();
+    return true;
+  };
+  const offerBefore = () => part('before').toggleAttribute('hidden', ['', text].includes(draftBefore()));
+  const clear = () => {
+    clearDraft();
+    text = '';
+    root.dataset.sheet = 'empty';
+    tell(words.sheetCleared);
+    offerBefore();
+  };
+  /** @param {string} other */
+  const compare = (other) => {
+    const shown = /** @type {Shown} */ (JSON.parse(engine.sheet(text, other)));
+    if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
+    drawPart(pair, shown.tree);
+    pair.hidden = false;
+    tell(words.sheetCompared);
+    pair.scrollIntoView();
+  };
+  const fromLink = async () => {
+    try {
+      const linked = await unpack(location.hash);
+      return linked !== null && show(linked, true, true);
+    } catch {
+      tell(words.sheetLinkRefused);
+      return true;
+    }
+  };
+
+  /** @type {Record<string, () => void>} */
+  const does = {
+    save: () => save('placement-sheet.json', `${text}\n`, 'application/json'),
+    link: () => void pack(text).then((fragment) => {
+      if (!fragment) return tell(words.sheetLinkTooLong);
+      history.replaceState(history.state, '', fragment);
+      return copy(location.href, status);
+    }),
+    print: () => window.print(),
+    clear,
+    before: () => void show(draftBefore(), true),
+  };
+  root.addEventListener('click', ({ target }) => {
+    const what = target instanceof Element ? target.closest('[data-sheet-do]') : null;
+    if (what instanceof HTMLElement) does[what.dataset.sheetDo ?? '']?.();
+  }, { signal });
+  for (const [name, use] of /** @type {[string, (text: string) => void][]} */ ([['open', (read) => show(read, true)], ['other', compare]])) {
+    const input = /** @type {HTMLInputElement} */ (part(name));
+    input.addEventListener('change', async () => {
+      const [file] = input.files ?? [];
+      if (file) file.size > MOST ? tell(words.sheetFileTooLong) : use(await file.text());
+      input.value = '';
+    }, { signal });
+  }
+  window.addEventListener('hashchange', () => void fromLink(), { signal });
+  offerBefore();
+  if (!(await fromLink()) && draft()) show(draft(), false);
+  root.dataset.ready = '';
+}
+
+/** @param {string} field @param {string} text */
+const refusal = (field, text) => (field ? say(words.sheetRefusedAt, { field, text }) : say(words.sheetRefused, { text }));
