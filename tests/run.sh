@@ -43,6 +43,7 @@ sciences || missing+=(python3-numpy python3-scipy)
 dictionaries=$(hunspell -D </dev/null 2>&1 || true)
 [[ $dictionaries == */en_GB* ]] || missing+=(hunspell hunspell-en-gb)
 [ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)
+[ -d /usr/share/fonts/truetype/liberation ] || missing+=(fonts-liberation)
 if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
 browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again."
 sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."

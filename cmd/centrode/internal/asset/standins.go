@@ -17,8 +17,8 @@ type standIn struct {
 }
 
 // The widths are those of the Adobe font metrics for the core fonts (Times-Roman, Times-Italic, Helvetica, Courier), which
-// Times New Roman, Arial, Courier New and the Liberation fonts share: from memory, checked against the Liberation fonts by a
-// test in tests/browser.
+// Times New Roman, Arial, Courier New and the Liberation fonts share: from memory, checked against the Liberation fonts by
+// the test beside this file.
 const (
 	timesWidths  = "444 500 444 500 444 333 500 500 278 278 500 278 778 500 500 500 500 333 389 278 500 500 722 500 500 444 250"
 	italicWidths = "500 500 444 500 444 278 500 500 278 278 444 278 722 500 500 500 500 389 389 278 500 444 667 444 444 389 250"
