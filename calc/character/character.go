@@ -51,6 +51,9 @@ func IDs() []string {
 	return list
 }
 
+// Path is where the site publishes the file, from its root.
+func (c Character) Path() string { return "cast/" + c.ID + ".glb" }
+
 // GLB returns the file.
 func (c Character) GLB() []byte { return c.build().file(c).GLB() }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/lesson"
 )
@@ -48,6 +49,7 @@ type Member struct {
 	Story          template.HTML
 	Measures       []Value
 	Presets        []Link
+	Models         []Model
 }
 
 func (s *site) term(name string) (book.Term, bool) {
@@ -98,11 +100,26 @@ func (s *site) sourceList() file {
 	return s.print("sources/index.html", "sources.tmpl", p)
 }
 
+// Model is a character file that the build publishes.
+type Model struct {
+	Link
+	Purpose string
+}
+
+func models(cast string) (list []Model) {
+	for _, c := range character.All() {
+		if c.Cast == cast {
+			list = append(list, Model{Link{Text: c.Title, Href: "/" + c.Path()}, c.Purpose})
+		}
+	}
+	return list
+}
+
 func (s *site) cast() file {
 	p := CastPage{Frame: s.frame("cast", s.say("theCast"), s.say("castAbout")), Title: s.say("theCast")}
 	for _, c := range s.Book.Cast {
 		d := s.loose(c.File)
-		m := Member{ID: c.ID, Name: c.Name, Role: c.Role, Story: d.inline(c.Story, 1, true)}
+		m := Member{ID: c.ID, Name: c.Name, Role: c.Role, Story: d.inline(c.Story, 1, true), Models: models(c.ID)}
 		for _, measure := range c.Measures {
 			m.Measures = append(m.Measures, Value{Label: measure.Label, Text: measure.Text})
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"centrode/calc/character"
 	"centrode/calc/spell"
 
 	"golang.org/x/net/html"
@@ -100,7 +101,7 @@ func broken(link string, from outline, pages map[string]outline) string {
 		return "link " + strconv.Quote(link) + " leads nowhere; write [words](/lessons/the-lesson/)"
 	case u.Path != "" && !strings.HasPrefix(u.Path, "/"):
 		return "link " + strconv.Quote(link) + " must begin at the root, as in \"/lessons/the-lesson/\""
-	case strings.HasPrefix(u.Path, "/assets/"):
+	case strings.HasPrefix(u.Path, "/assets/"), slices.ContainsFunc(character.All(), func(c character.Character) bool { return u.Path == "/"+c.Path() }):
 		return ""
 	}
 	to := from

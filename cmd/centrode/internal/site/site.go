@@ -151,7 +151,7 @@ func finish(w *workshop, pages map[string][]byte, set *asset.Set, draft bool) (f
 	}
 	maps.Copy(files, set.Files)
 	for _, c := range character.All() {
-		files["cast/"+c.ID+".glb"] = c.GLB()
+		files[c.Path()] = c.GLB()
 	}
 	colours, err := w.assetOptions().AllColours()
 	if err != nil {
