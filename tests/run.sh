@@ -40,6 +40,7 @@ need git "git"
 missing=()
 browser >/dev/null || missing+=(chromium)
 sciences || missing+=(python3-numpy python3-scipy)
+command -v pdftotext >/dev/null || missing+=(poppler-utils)
 dictionaries=$(hunspell -D </dev/null 2>&1 || true)
 [[ $dictionaries == */en_GB* ]] || missing+=(hunspell hunspell-en-gb)
 [ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)

@@ -72,7 +72,8 @@ export async function placementSheet(root, getEngine, copy, signal) {
   const fromLink = async () => {
     try {
       const linked = await unpack(location.hash);
-      return linked !== null && show(linked, true, true);
+      if (linked !== null) show(linked, true, true);
+      return linked !== null; // also when it was refused: the draft must not cover the reason
     } catch {
       tell(words.sheetLinkRefused);
       return true;
