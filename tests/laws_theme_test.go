@@ -22,6 +22,18 @@ func themeLaws() []law {
 			kept: files{"theme/styles/a.css": "/* #fff */ @layer tokens { :root { --ink: #20242a; } }\n@layer parts { #add .red:hover { white-space: nowrap; color: var(--ink-red); fill: currentColor; stroke: CanvasText; } }\n"},
 		},
 		{
+			name: "no style speaks of left and right where lines may run the other way", find: physical, least: 25,
+			broken: []breach{
+				{files{"theme/styles/a.css": "@layer parts {\n  .a { margin-left: 1em; }\n}\n"}, "theme/styles/a.css:2: margin-left; write margin-inline-start or -end, which follow the direction of the text"},
+				{files{"theme/styles/a.css": ".a { inset: 0;\n  right: 2em }\n"}, "theme/styles/a.css:2: right; write inset-inline-start or -end, which follow the direction of the text"},
+				{files{"theme/styles/a.css": ".a { border-right: 1px solid; scroll-padding-left: 0 }\n"}, "theme/styles/a.css:1: border-right; write border-inline-start or -end, which follow the direction of the text\ntheme/styles/a.css:1: scroll-padding-left; write scroll-padding-inline-start or -end, which follow the direction of the text"},
+				{files{"theme/styles/a.css": ".a { border-left-width: 1px; border-top-right-radius: 1px }\n"}, "theme/styles/a.css:1: border-left-width; write border-inline-start-width or -end-, which follow the direction of the text\ntheme/styles/a.css:1: border-top-right-radius; write border-start-end-radius and the like, which follow the direction of the text"},
+				{files{"theme/styles/a.css": ".a { padding: 0 0 0 2px; }\n"}, "theme/styles/a.css:1: padding with four edges; write padding-block and padding-inline, which follow the direction of the text"},
+				{files{"theme/styles/a.css": "@media print {\n .a { text-align: right; float: left } }\n"}, "theme/styles/a.css:2: float: left; write inline-start or inline-end, which follow the direction of the text\ntheme/styles/a.css:2: text-align: right; write start or end, which follow the direction of the text"},
+			},
+			kept: files{"theme/styles/a.css": "/* left: 0 */ .b { margin: 1px 2px 3px 2px; padding: calc(1px + 2px) 0 1px; } .plate-left, a[href$=\"left:\"]:hover { margin-inline-start: 0; transform-origin: left top; --left: 0; background-position: right; object-position: left; text-align: end; float: inline-end; clear: both }\n"},
+		},
+		{
 			name: "templates hold no inline style and no inline script", find: inline, least: 15,
 			broken: []breach{
 				{files{"theme/templates/a.tmpl": "<p>\n<b style=\"x\">"}, "theme/templates/a.tmpl:2: a style attribute; the content security policy would drop it"},
@@ -83,18 +95,20 @@ func colours(p *project, b *breaches) {
 	}
 }
 
+// blanked is the text as spaces, line by line, so that what stands behind it keeps its place.
+func blanked(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' {
+			return r
+		}
+		return ' '
+	}, s)
+}
+
 // styleColours finds colours in the values of declarations that stand outside of @layer tokens.
 func styleColours(text string, found func(line int, colour string)) {
-	blank := func(s string) string { // keeps lines and offsets
-		return strings.Map(func(r rune) rune {
-			if r == '\n' {
-				return r
-			}
-			return ' '
-		}, s)
-	}
-	text = cssComment.ReplaceAllStringFunc(text, blank)
-	text = cssString.ReplaceAllStringFunc(text, blank)
+	text = cssComment.ReplaceAllStringFunc(text, blanked)
+	text = cssString.ReplaceAllStringFunc(text, blanked)
 	text = variableName.ReplaceAllStringFunc(text, func(s string) string { return strings.Repeat("-", len(s)) })
 	var above []string
 	start := 0
@@ -119,6 +133,52 @@ func styleColours(text string, found func(line int, colour string)) {
 		}
 		start = at + 1
 	}
+}
+
+// sides are declarations that name a side of the screen; the first group is the property, the second its value.
+var sides = regexp.MustCompile(`(?:^|[\s;{])([a-z-]+)\s*:\s*([^;{}]*)`)
+
+var (
+	sidedBox    = regexp.MustCompile(`^((?:scroll-)?(?:margin|padding)|border)-(?:left|right)(-[a-z]+)?$`)
+	sidedEdges  = regexp.MustCompile(`^((?:scroll-)?(?:margin|padding)|inset)$`)
+	sidedCorner = regexp.MustCompile(`^border-(?:top|bottom)-(?:left|right)-radius$`)
+	sidedWord   = regexp.MustCompile(`^(?:left|right)\b`)
+)
+
+func physical(p *project, b *breaches) {
+	for name := range p.under("theme/styles", ".css") {
+		b.seen++
+		text := cssComment.ReplaceAllStringFunc(p.text[name], blanked)
+		text = cssString.ReplaceAllStringFunc(text, blanked)
+		for _, m := range sides.FindAllStringSubmatchIndex(text, -1) {
+			if found, better := sided(text[m[2]:m[3]], text[m[4]:m[5]]); found != "" {
+				b.add(name, lineOf(text, m[2]), "%s; write %s, which follow the direction of the text", found, better)
+			}
+		}
+	}
+}
+
+// sided says what of a declaration names a side, and what to write in its place.
+func sided(property, value string) (found, better string) {
+	if m := sidedBox.FindStringSubmatch(property); m != nil && m[2] != "" {
+		return property, m[1] + "-inline-start" + m[2] + " or -end-"
+	} else if m != nil {
+		return property, m[1] + "-inline-start or -end"
+	}
+	if edges := strings.Fields(value); sidedEdges.MatchString(property) && len(edges) == 4 && edges[1] != edges[3] {
+		return property + " with four edges", property + "-block and " + property + "-inline"
+	}
+	switch {
+	case sidedCorner.MatchString(property):
+		return property, "border-start-end-radius and the like"
+	case property == "left" || property == "right":
+		return property, "inset-inline-start or -end"
+	case property == "text-align" && sidedWord.MatchString(value):
+		return property + ": " + sidedWord.FindString(value), "start or end"
+	case (property == "float" || property == "clear") && sidedWord.MatchString(value):
+		return property + ": " + sidedWord.FindString(value), "inline-start or inline-end"
+	}
+	return "", ""
 }
 
 var inlineForms = []struct {

@@ -66,7 +66,7 @@ func TestARefusalNamesTheFieldTheValueAndWhatIsAllowed(t *testing.T) {
 		{"above the range, in another unit", "mcp_depth", "1 m", "mcp_depth: 100 cm: must be above 0 and at most 30 cm"},
 		{"outside a closed range", "mcp_flex", "0.6 turn", "mcp_flex: 216 deg: must be from -45 to 180 deg"},
 		{"the wrong kind of unit", "mcp_depth", "90 deg", `mcp_depth: "90 deg": is an angle; must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
-		{"a decimal comma", "mcp_depth", "1,5 cm", `mcp_depth: "1,5 cm": must use a point for decimals, as in "1.5 cm"`},
+		{"a comma that may divide thousands", "mcp_depth", "1,500 cm", `mcp_depth: "1,500 cm": must use a point for decimals, as in "1.500 cm", and nothing between thousands, as in "1500 cm"`},
 		{"no number", "mcp_depth", "NaN", `mcp_depth: "NaN": must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
 		{"a slip in the field's name", "mcp_dept", "1", `mcp_dept: is no field of sample; nearest: "mcp_depth"`},
 		{"an unknown field", "elbow", "1", "elbow: is no field of sample"},

@@ -146,7 +146,7 @@ func (p *Pasted) points(t catalog.Table) error {
 			}
 			if before, after, ok := strings.Cut(bare(cell), ","); ok && isDigits(after) {
 				at = append(at, [2]int{i, j})
-				certain = certain || !thousands(before, after)
+				certain = certain || !quantity.Thousands(before, after)
 			}
 		}
 	}
@@ -161,12 +161,6 @@ func (p *Pasted) points(t catalog.Table) error {
 		*cell = strings.Replace(*cell, ",", ".", 1)
 	}
 	return nil
-}
-
-// thousands reports whether digits around a comma could be a whole number in groups: one to three, then three.
-func thousands(before, after string) bool {
-	before = strings.TrimLeft(before, "+-−")
-	return len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before[0] != '0'
 }
 
 func isDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }

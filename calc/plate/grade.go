@@ -38,7 +38,7 @@ var symbols = [...]string{"cm", "mm", "m", "in", "ft", "deg", "rad", "turn", "cm
 // in a wrong unit it is the same fraction of the answer.
 //
 //	kind       of the output asked for
-//	text       as typed: "1.45", "14,5 mm" is refused with advice, "14.5 mm" is read
+//	text       as typed: "1.45", "14.5 mm" and "14,5 mm" are read, "1,234" is refused with advice
 //	answer     the right value in the base unit
 //	tolerance  how near a reader must come, base unit, at least 0
 //	hints      outcomes of known mistakes, base unit; NaN entries match nothing
@@ -95,7 +95,7 @@ func rightUnit(text string, kind quantity.Kind, answer, tolerance float64) strin
 func otherKind(text string, answer, tolerance float64) (Judgement, bool) {
 	number := bare(text)
 	v, err := quantity.Parse(number, quantity.Ratio)
-	if number == "" || err != nil || !near(v, answer, tolerance) || strings.Contains(text, ",") {
+	if number == "" || err != nil || !near(v, answer, tolerance) || strings.Contains(strings.TrimPrefix(strings.TrimSpace(text), number), ",") {
 		return Judgement{}, false
 	}
 	return Judgement{Verdict: Unit, Hint: -1, Read: clip(strings.TrimSpace(text))}, true

@@ -69,10 +69,10 @@ func Quoted(text string) string {
 }
 
 // Parse reads text as a quantity of the kind and returns it in the base unit. A bare number is in the base unit.
-// A typographic minus and spaces around number and unit are accepted; infinities, NaN, hexadecimal and a decimal
-// comma are refused with an *Error that says what to write instead.
+// A typographic minus, spaces around number and unit, and a decimal comma ("1,45 cm") are accepted; infinities, NaN,
+// hexadecimal and a comma that may divide thousands ("1,234") are refused with an *Error that says what to write instead.
 func Parse(text string, kind Kind) (float64, error) {
-	trimmed := strings.Replace(strings.TrimSpace(text), "−", "-", 1)
+	trimmed := decimalPoint(strings.Replace(strings.TrimSpace(text), "−", "-", 1))
 	split := numberEnd(trimmed)
 	digits, suffix := trimmed[:split], strings.TrimSpace(trimmed[split:])
 	value, err := strconv.ParseFloat(digits, 64)
@@ -98,19 +98,45 @@ func Parse(text string, kind Kind) (float64, error) {
 	return value + 0, nil
 }
 
-// withPoint says how to write a number that has a comma. One comma alone is a decimal one, unless three digits follow it:
-// then it may as well divide thousands, and a guess could be wrong by a thousand.
+// decimalPoint puts a point for a comma that can only be a decimal one: the single mark of its number, with digits behind
+// it that are no group of thousands. Any other text is returned as it is.
+func decimalPoint(text string) string {
+	whole, rest, ok := strings.Cut(text, ",")
+	fraction, digits := leadingDigits(rest), strings.TrimLeft(whole, "+-")
+	if !ok || fraction == "" || leadingDigits(digits) != digits || strings.ContainsAny(rest, ".,") || Thousands(whole, fraction) {
+		return text
+	}
+	return whole + "." + rest
+}
+
+// Thousands reports whether the digits before and behind a comma could be a whole number in groups: one to three, then
+// three. "1,234" could, and a guess could be wrong by a thousand; "0,234" and "1,45" could not. A sign before is no digit.
+func Thousands(before, behind string) bool {
+	before = strings.TrimLeft(before, "+-−")
+	return len(behind) == 3 && len(before) >= 1 && len(before) <= 3 && before[0] != '0'
+}
+
+// withPoint says how to write a number that has a comma which decimalPoint left.
 func withPoint(text string) string {
 	whole, rest, _ := strings.Cut(text, ",")
-	digits := strings.IndexFunc(rest+" ", func(c rune) bool { return c < '0' || c > '9' })
 	if strings.ContainsAny(whole, ".") || strings.ContainsAny(rest, ".,") {
 		return "must use one point for decimals and nothing between thousands, as in \"1234.5\""
 	}
 	point := "must use a point for decimals, as in " + Quoted(whole+"."+rest)
-	if digits == 3 {
+	if Thousands(whole, leadingDigits(rest)) {
 		return point + ", and nothing between thousands, as in " + Quoted(whole+rest)
 	}
 	return point
+}
+
+// leadingDigits are the digits that s begins with.
+func leadingDigits(s string) string {
+	for i := range len(s) {
+		if !isDigit(s[i]) {
+			return s[:i]
+		}
+	}
+	return s
 }
 
 // converted is the number in the base unit. Where units differ by a power of ten the decimal point of the text is moved and

@@ -40,6 +40,16 @@ func TestAQuantityIsReadInItsBaseUnit(t *testing.T) {
 		{"1 in2", Area, 6.4516, 0, "derived: 2.54²"},
 		{"1 m²", Area, 1e4, 0, "derived"},
 		{"7", Count, 7, 0, "derived"},
+		{"1,45 cm", Length, 1.45, 0, "derived: one comma, two digits behind it"},
+		{"14,5mm", Length, 1.45, 0, "derived"},
+		{"−0,5", Length, -0.5, 0, "derived"},
+		{",5", Ratio, 0.5, 0, "derived: as .5"},
+		{"1,2345", Length, 1.2345, 0, "derived: four digits are no group of thousands"},
+		{"0,125 m", Length, 12.5, 0, "derived: no group of thousands follows a 0"},
+		{"1234,567", Length, 1234.567, 0, "derived: a fourth digit would have had a comma before it"},
+		{"1,5e1 mm", Length, 1.5, 0, "derived"},
+		{"12,5 %", Ratio, 0.125, 0, "derived"},
+		{"7,0", Count, 7, 0, "derived"},
 		{"-0", Length, 0, 0, "derived: no negative zero leaves Parse"},
 		{"1e-999", Length, 0, 0, "derived: nearest representable number"},
 	} {
@@ -68,7 +78,13 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"NaN", Length, `"NaN": ` + length},
 		{"Inf", Length, `"Inf": ` + length},
 		{"-Infinity", Length, `"-Infinity": ` + length},
-		{"1,5 cm", Length, `"1,5 cm": must use a point for decimals, as in "1.5 cm"`},
+		{"1, cm", Length, `"1, cm": must use a point for decimals, as in "1. cm"`},
+		{"1 ,5", Length, `"1 ,5": must use a point for decimals, as in "1 .5"`},
+		{"-12,345", Length, `"-12,345": must use a point for decimals, as in "-12.345", and nothing between thousands, as in "-12345"`},
+		{"1,234e2", Length, `"1,234e2": must use a point for decimals, as in "1.234e2", and nothing between thousands, as in "1234e2"`},
+		{"1,5,25", Length, `"1,5,25": must use one point for decimals and nothing between thousands, as in "1234.5"`},
+		{"1.5,25", Length, `"1.5,25": must use one point for decimals and nothing between thousands, as in "1234.5"`},
+		{"2,5", Count, `"2,5": must be a whole number`},
 		{"1,234 mm", Length, `"1,234 mm": must use a point for decimals, as in "1.234 mm", and nothing between thousands, as in "1234 mm"`},
 		{"1.234,5", Length, `"1.234,5": must use one point for decimals and nothing between thousands, as in "1234.5"`},
 		{"1,234,567", Length, `"1,234,567": must use one point for decimals and nothing between thousands, as in "1234.5"`},
@@ -104,12 +120,13 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 
 func TestAMegabyteOfTextIsRefusedInAShortLine(t *testing.T) {
 	for name, text := range map[string]string{
-		"letters":        strings.Repeat("x", 1<<20),
-		"a unit":         "1 " + strings.Repeat("é", 1<<19),
-		"points":         strings.Repeat(".", 1<<20),
-		"a comma":        "1," + strings.Repeat("5", 1<<20),
-		"many digits":    strings.Repeat("9", 1<<20),
-		"a long invalid": strings.Repeat("\xff", 1<<20),
+		"letters":         strings.Repeat("x", 1<<20),
+		"a unit":          "1 " + strings.Repeat("é", 1<<19),
+		"points":          strings.Repeat(".", 1<<20),
+		"a comma":         "1,5," + strings.Repeat("5", 1<<20),
+		"a long fraction": "1," + strings.Repeat("5", 1<<20) + " x",
+		"many digits":     strings.Repeat("9", 1<<20),
+		"a long invalid":  strings.Repeat("\xff", 1<<20),
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := Parse(text, Length)
@@ -168,7 +185,7 @@ func TestNumbersArePrintedForTheirReader(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, seed := range []string{"1.8 cm", "−3.5 in", "0.25 turn", "1,5 cm", "NaN", "Inf", "0x10", "1e999", "1e308 m", "1_0", ".", "", "5e", "5e+", "90°", "50 %", "\xff", "1 cm2", "--1", "1e-400"} {
+	for _, seed := range []string{"1.8 cm", "−3.5 in", "0.25 turn", "1,5 cm", "1,234", "1,5,", ",5", "NaN", "Inf", "0x10", "1e999", "1e308 m", "1_0", ".", "", "5e", "5e+", "90°", "50 %", "\xff", "1 cm2", "--1", "1e-400"} {
 		for kind := range kinds {
 			f.Add(seed, uint8(kind))
 		}

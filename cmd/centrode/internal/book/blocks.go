@@ -237,7 +237,7 @@ func storyValue(v Value, page lesson.Lesson, id, length string) (Value, error) {
 	if err != nil {
 		return v, err
 	}
-	v.Unit = strings.TrimLeft(length, "-−+0123456789. ")
+	v.Unit = strings.TrimLeft(length, "-−+0123456789., ")
 	v.Story, v.Length, v.Block = true, cm, block
 	return v, nil
 }
@@ -298,7 +298,7 @@ func (b *Book) blockValue(v Value, parts []string) (Value, error) {
 		return v, fmt.Errorf("%s is a word; it has no unit, decimals or difference", clip(id))
 	}
 	if v.Unit != "" {
-		if _, err := quantity.Parse("1"+v.Unit, v.Shown.Kind); err != nil {
+		if _, err := quantity.Parse("1 "+v.Unit, v.Shown.Kind); err != nil {
 			return v, fmt.Errorf("%s after the colon is neither a number of decimals nor a unit of %s", clip(v.Unit), clip(id))
 		}
 	}

@@ -126,11 +126,11 @@ func TestEveryMistakeBetweenFilesIsReportedAtItsLine(t *testing.T) {
 			`lessons/two.md:12: grip: preset "moss-hok" is no preset of pivot-offset; nearest: "moss-hock"`,
 			`lessons/two.md:13: grip: expect: pivot-offset output "owed_lenght" is unknown; nearest: "owed_length"`,
 			`lessons/two.md:15: grip: source "deriven" is unknown; nearest: "derived"`}},
-		{"inputs that are refused", map[string]string{"lessons/two.md": page(2, "", "```plate\nid: p\ntitle: P\ncalculator: pivot-offset\ngiven:\n  angel: 3\n  angle: 3 cm\n  offset_x: 1e9 cm\n  offset_y: 1,5\n  offset_z: 3 kg\ninputs: [angel]\nshow: [levr]\n```\n")}, []string{
+		{"inputs that are refused", map[string]string{"lessons/two.md": page(2, "", "```plate\nid: p\ntitle: P\ncalculator: pivot-offset\ngiven:\n  angel: 3\n  angle: 3 cm\n  offset_x: 1e9 cm\n  offset_y: 1,500\n  offset_z: 3 kg\ninputs: [angel]\nshow: [levr]\n```\n")}, []string{
 			`lessons/two.md:13: p: angel: is no field of pivot-offset; nearest: "angle"`,
 			`lessons/two.md:14: p: angle: "3 cm": is a length; must be an angle such as 90 deg (deg, rad or turn)`,
 			`lessons/two.md:15: p: offset_x: 1000000000 cm: must be from -1000000 to 1000000 cm`,
-			`lessons/two.md:16: p: offset_y: "1,5": must use a point for decimals, as in "1.5"`,
+			`lessons/two.md:16: p: offset_y: "1,500": must use a point for decimals, as in "1.500", and nothing between thousands, as in "1500"`,
 			`lessons/two.md:17: p: offset_z: "3 kg": has the unknown unit "kg"; must be a length such as 1.2 cm (mm, cm, m, in or ft)`,
 			`lessons/two.md:18: p: inputs: pivot-offset input "angel" is unknown; nearest: "angle"`,
 			`lessons/two.md:19: p: show: pivot-offset output "levr" is unknown; nearest: "lever"`}},

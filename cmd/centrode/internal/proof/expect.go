@@ -27,7 +27,7 @@ type expectation struct {
 // last is one unit of the last printed digit.
 func (e expectation) last() float64 { return math.Pow10(-e.decimals) }
 
-var stated = regexp.MustCompile(`^([+\-−]?)(\d+(?:\.(\d*))?|\.(\d+))(?:[eE]([+-]?\d+))?\s*(.*)$`)
+var stated = regexp.MustCompile(`^([+\-−]?)(\d+(?:\.(\d*))?|\.(\d+))(?:[eE]([+-]?\d+))?\s*(|[^,\s\d].*)$`)
 
 // readExpectation reads "1.45 cm ± 0.005": a quantity of the kind, and how far the computed one may lie from it, in the
 // same unit. Without a tolerance it is half a unit of the last printed digit; it may be no more than one whole unit,
@@ -40,7 +40,7 @@ func readExpectation(text string, kind quantity.Kind) (expectation, error) {
 		return expectation{}, err
 	}
 	m := stated.FindStringSubmatch(left)
-	if m == nil { // quantity.Parse took it, so this is a form that it gained and this has not
+	if m == nil { // quantity.Parse took it, but lessons use the point
 		return expectation{}, fmt.Errorf("%q: must be a number with its unit, as in 1.45 cm ± 0.005", left)
 	}
 	e := expectation{unit: m[6], factor: 1, decimals: len(m[3]) + len(m[4])}

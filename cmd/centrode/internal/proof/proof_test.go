@@ -50,6 +50,7 @@ func TestEveryWrongNumberIsReportedAtItsLine(t *testing.T) {
 		{"in another unit", worked("lever: 11.18 mm ± 0.005 mm"), nil},
 		{"in no unit", worked("lever: 1.1180"), nil},
 		{"a typographic minus", worked("owed_x: 0.933 cm, owed_y: −0.616 cm"), nil},
+		{"a decimal comma", worked("lever: \"1,12 cm\""), []string{`one.md:12: grip: lever: "1,12 cm": must be a number with its unit, as in 1.45 cm ± 0.005`}},
 		{"a wrong number", worked("lever: 1.45 cm ± 0.005"), []string{`one.md:12: grip: lever: expected 1.45 cm ± 0.005, computed 1.118 cm, off by 0.332`}},
 		{"a number wrong in its last digit", worked("lever: 1.117 cm"), []string{`one.md:12: grip: lever: expected 1.117 cm ± 0.0005, computed 1.11803 cm, off by 0.00103`}},
 		{"a number just out of its tolerance shows the digits that tell", worked("lever: 1.118 cm ± 0.00003"), []string{
