@@ -107,6 +107,7 @@ func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
 	for name, text := range map[string]string{
 		"theme/scripts/site.js":   "import { a } from './gone.js';\na();\n",
 		"theme/scripts/worker.js": "",
+		"theme/scripts/theme.js":  "",
 		"theme/styles/site.css":   "@import './gone.css';\n",
 		"theme/scripts/other.js":  "let = ;",
 	} {

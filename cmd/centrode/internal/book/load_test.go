@@ -62,7 +62,7 @@ func TestAGoodBookIsReadWhole(t *testing.T) {
 	if len(b.Lessons) != 2 || b.Lessons[1].Slug != "two" || len(b.Paths) != 1 || len(b.Cast) != 1 || b.Home.Title != "T" || b.Plates[0].Calculator != "pivot-offset" {
 		t.Errorf("got %+v", b)
 	}
-	want := Source{Key: "reuleaux1876", Type: "book", Title: "Kinematics", Authors: []Name{{"Reuleaux", "F."}}, Year: "1876", Volume: "2", Status: "memory", Line: 2}
+	want := Source{Key: "reuleaux1876", Type: "book", Title: "Kinematics", Authors: []Name{{"Reuleaux", "F."}}, Year: "1876", Volume: "2", Status: "memory", File: "content/sources.json", Line: 2}
 	if got, ok := b.Source("reuleaux1876"); !ok || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, want %+v", got, want)
 	}
