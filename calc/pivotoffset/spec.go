@@ -48,6 +48,8 @@ func (Calculator) Spec() catalog.Spec {
 				TeX: `t = (I - R)\,d = (\slot{owed_x},\ \slot{owed_y},\ \slot{owed_z})\ \text{cm}`},
 			{Say: "Its length is the chord that the lever sweeps.",
 				TeX: `|t| = 2\,\ell\,\left|\sin\frac{\theta}{2}\right| = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`},
+			{Say: "Where a point x lands about the candidate: take the candidate away, turn, put it back.",
+				TeX: `x' = d + R\,(x - d) = (\slot{candidate_x},\ \slot{candidate_y},\ \slot{candidate_z})\ \text{cm}`},
 		},
 		Sources: []string{"rodrigues1840"},
 		Cautions: []string{
