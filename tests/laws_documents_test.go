@@ -72,7 +72,7 @@ func (p *project) rooms() []string {
 
 func (p *project) exists(name string) bool {
 	name = strings.TrimSuffix(name, "/")
-	if _, ok := p.text[name]; ok {
+	if _, ok := p.text[name]; ok || p.mute[name] {
 		return true
 	}
 	return slices.ContainsFunc(p.names, func(other string) bool { return strings.HasPrefix(other, name+"/") })

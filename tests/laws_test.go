@@ -109,13 +109,14 @@ type project struct {
 	root  fs.FS
 	names []string // sorted
 	text  map[string]string
+	mute  map[string]bool // files that hold no words: pictures, programs
 	set   *token.FileSet
 	code  map[string]*ast.File // Go files by name
 }
 
 func openProject(t *testing.T, root fs.FS) *project {
 	t.Helper()
-	p := &project{root: root, text: map[string]string{}, set: token.NewFileSet(), code: map[string]*ast.File{}}
+	p := &project{root: root, text: map[string]string{}, mute: map[string]bool{}, set: token.NewFileSet(), code: map[string]*ast.File{}}
 	ignored := ignoredNames(root)
 	err := fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || name == "." {
@@ -137,7 +138,9 @@ func openProject(t *testing.T, root fs.FS) *project {
 		if err != nil {
 			return err
 		}
-		if !strings.Contains(string(data), "\x00") { // a program or a font holds no words of ours
+		if strings.Contains(string(data), "\x00") {
+			p.mute[name] = true
+		} else {
 			p.names, p.text[name] = append(p.names, name), string(data)
 		}
 		return nil

@@ -1,0 +1,120 @@
+package browser
+
+import (
+	"bytes"
+	"image"
+	"image/png"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"testing"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// photograph is what the window shows of the page, from the top of the part that the selector names; "" for the page's own top.
+func (tb *tab) photograph(t testing.TB, part string) image.Image {
+	t.Helper()
+	eval[bool](t, tb, `((part) => {
+		scrollTo({ top: part ? part.getBoundingClientRect().top + scrollY - 12 : 0, behavior: 'instant' });
+		return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))));
+	})(`+quote(part)+` && document.querySelector(`+quote(part)+`))`)
+	got, err := chromedp.Call(tb.ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{})
+	must(t, err)
+	picture, err := png.Decode(bytes.NewReader(got.Data))
+	must(t, err)
+	return picture
+}
+
+// samePicture compares with the picture committed under the name, from the project's root, or writes it with -update. At
+// most is the share of points that may look different; a wrong picture is kept in the folder for temporary files.
+func samePicture(t testing.TB, file string, got image.Image, most float64) {
+	t.Helper()
+	var b bytes.Buffer
+	must(t, (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got))
+	kept, err := png.Decode(bytes.NewReader(golden(t, file, b.Bytes())))
+	must(t, err)
+	if share := differing(kept, got); share > most {
+		seen := filepath.Join(os.TempDir(), path.Base(file))
+		must(t, os.WriteFile(seen, b.Bytes(), 0o644))
+		t.Errorf("%s: %.1f %% of its points look different, allowed %.1f %%; look at %s, and if it is meant so, run this test with -update", file, 100*share, 100*most, seen)
+	}
+}
+
+// differing is the share of points of which a part of the colour differs by more than a tenth; 1 where the sizes differ.
+func differing(a, b image.Image) float64 {
+	if a.Bounds().Size() != b.Bounds().Size() {
+		return 1
+	}
+	far := func(x, y uint32) bool { return max(x, y)-min(x, y) > 0xffff/10 }
+	count := 0
+	size, from, to := a.Bounds().Size(), a.Bounds().Min, b.Bounds().Min
+	for y := range size.Y {
+		for x := range size.X {
+			r, g, l, _ := a.At(from.X+x, from.Y+y).RGBA()
+			u, v, w, _ := b.At(to.X+x, to.Y+y).RGBA()
+			if far(r, u) || far(g, v) || far(l, w) {
+				count++
+			}
+		}
+	}
+	return float64(count) / float64(size.X*size.Y)
+}
+
+// within is a picture cut to a rectangle.
+type within struct {
+	image.Image
+	bounds image.Rectangle
+}
+
+func (w within) Bounds() image.Rectangle { return w.bounds }
+
+// The pictures of README.md are photographs of the site as it is now.
+func TestThePhotographsOfTheREADMEAreCurrent(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	must(t, err)
+	for _, c := range []struct {
+		file, address, part string // at whose top the window begins; "" for the page
+		view                view
+	}{
+		{"theme/readme-home.png", "/", "", view{width: 1100, height: 720, still: true}},
+		{"theme/readme-plate.png", "/lessons/the-owed-translation/", "[data-plate]", view{width: 1200, height: 820, still: true}},
+		{"theme/readme-phone.png", "/checks/how-far-off/", "", view{width: 360, height: 720, still: true, dark: true}},
+	} {
+		t.Run(path.Base(c.file), func(t *testing.T) {
+			tb := open(t, c.address, c.view)
+			tb.settle(t)
+			picture := tb.photograph(t, c.part)
+			if blank := image.NewUniform(picture.At(0, 0)); differing(picture, within{blank, picture.Bounds()}) < 0.01 {
+				t.Error("the picture is as good as empty")
+			}
+			samePicture(t, c.file, picture, 0.02)
+			if info, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(c.file))); err != nil || info.Size() > 150_000 {
+				t.Errorf("the picture takes %d bytes, allowed 150000 (%v)", info.Size(), err)
+			}
+			if !regexp.MustCompile(`!\[[^\]]{40,}\]\(` + regexp.QuoteMeta(c.file) + `\)`).Match(readme) {
+				t.Errorf("README.md does not show %s, or has no words in its place", c.file)
+			}
+		})
+	}
+}
+
+// The check of the check: three points in a hundred, and a size.
+func TestAChangedPictureIsSeen(t *testing.T) {
+	a, b := image.NewGray(image.Rect(0, 0, 10, 10)), image.NewGray(image.Rect(5, 5, 15, 15))
+	for i := range 3 {
+		b.Pix[11*i] = 30
+	}
+	if got := differing(a, b); got != 0.03 {
+		t.Errorf("the share of points that differ is %v, want 0.03", got)
+	}
+	b.Pix[50] = 20 // less than a tenth
+	if got := differing(a, b); got != 0.03 {
+		t.Errorf("with a faint difference the share is %v, want 0.03", got)
+	}
+	if got := differing(a, image.NewGray(image.Rect(0, 0, 10, 11))); got != 1 {
+		t.Errorf("two sizes differ by %v", got)
+	}
+}
