@@ -2,6 +2,7 @@ package browser
 
 import (
 	"encoding/json"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -52,7 +53,7 @@ func outlined(nodes []*accessibility.Node) string {
 			if name != "" {
 				b.WriteString(` "` + name + `"`)
 			}
-			if value := told(n.Value); value != "" {
+			if value := valueOf(n); value != "" {
 				b.WriteString(" = " + value)
 			}
 			b.WriteByte('\n')
@@ -73,6 +74,16 @@ func outlined(nodes []*accessibility.Node) string {
 		}
 	}
 	return b.String()
+}
+
+// valueOf is the value of a control. A slider's number comes in single or double precision, as the browser happens to keep
+// it: 0.6 or 0.6000000238418579.
+func valueOf(n *accessibility.Node) string {
+	text := told(n.Value)
+	if v, err := strconv.ParseFloat(text, 64); err == nil {
+		return strconv.FormatFloat(v, 'g', 6, 64)
+	}
+	return text
 }
 
 // told is a value as text on one line, of no more than 160 signs.
