@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The one test command. Brings what is missing (npm packages; on Debian a browser, NumPy and SciPy, a dictionary, glTF files), then
+# The one test command. Brings what is missing (npm packages; on Debian three browsers, NumPy and SciPy, a dictionary, glTF files), then
 # formats, vets, type-checks, proves, builds and tests. Run it from anywhere; it stops at the first
 # step that is wrong. The last line says how many tests passed and failed.
 set -euo pipefail
@@ -19,6 +19,8 @@ browser() {
   done
   return 1
 }
+
+engines() { command -v firefox-esr && command -v WebKitWebDriver && command -v Xvfb; } >/dev/null # and Chromium
 
 python=${PYTHON:-/usr/bin/python3}
 sciences() { "$python" -c 'import numpy, scipy' 2>/dev/null; }
@@ -43,13 +45,15 @@ sciences || missing+=(python3-numpy python3-scipy)
 command -v pdftotext >/dev/null || missing+=(poppler-utils)
 dictionaries=$(hunspell -D </dev/null 2>&1 || true)
 [[ $dictionaries == */en_GB* ]] || missing+=(hunspell hunspell-en-gb)
+engines || missing+=(firefox-esr webkit2gtk-driver xvfb)
 [ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)
 [ -d /usr/share/fonts/truetype/liberation ] || missing+=(fonts-liberation)
 if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
 browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again."
+engines || stop "Firefox, WebKitWebDriver or Xvfb was not found and could not be installed: install them (on Debian: apt-get install firefox-esr webkit2gtk-driver xvfb), then run this again."
 sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."
 CHROMIUM=$(browser)
-export CHROMIUM PYTHON="$python"
+export CHROMIUM PYTHON="$python" ENGINES=all # a missing engine is now a failure
 go version
 printf 'node %s, %s\n' "$(node --version)" "$("$CHROMIUM" --version 2>/dev/null)"
 
@@ -77,6 +81,7 @@ go build -o "$made/centrode" ./cmd/centrode
 "$made/centrode" check >"$made/proof.txt" || { cat "$made/proof.txt"; exit 1; }
 tail -n 2 "$made/proof.txt"
 "$made/centrode" build -out "$made/public"
+export BUILT="$made" # the tests that open pages serve this
 
 # What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1. Pages come last and alone:
 # a browser beside a compiler is slow.
@@ -84,8 +89,9 @@ step "go test"
 tests() {
   local status=0
   go test -json -timeout 20m ./calc/... ./cmd/... || status=1
-  go test -json -timeout 20m -count=1 $(go list ./tests/... | grep -v /browser$) || status=1
+  go test -json -timeout 20m -count=1 $(go list ./tests/... | grep -v -E '/(browser|engines)$') || status=1
   go test -json -timeout 20m -count=1 ./tests/browser || status=1
+  go test -json -timeout 5m -count=1 ./tests/engines || status=1
   return "$status"
 }
 tests | node tests/tally.mjs

@@ -7,18 +7,17 @@
 package browser
 
 import (
-	"bufio"
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"centrode/tests/served"
 )
 
 // patience is how long anything may take that a person would call immediate; two slow cores build beside it.
@@ -49,12 +48,13 @@ func run(m *testing.M) (status int) {
 		return 1
 	}
 	defer os.RemoveAll(dir)
-	stop, err := serveSite(dir)
+	site, stop, err := served.Start(dir)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	defer stop()
+	origin, public, program = site.Origin, site.Public, site.Program
 	var quit func()
 	if browser, quit, err = startBrowser(chromium, filepath.Join(dir, "profile")); err != nil {
 		fmt.Fprintln(os.Stderr, "the browser does not start:", err)
@@ -79,42 +79,6 @@ func findChromium() (string, error) {
 		}
 	}
 	return "", nil
-}
-
-// serveSite compiles the command, lets it build the site, and serves the result.
-func serveSite(dir string) (stop func(), err error) {
-	program = filepath.Join(dir, "centrode")
-	public = filepath.Join(dir, "public")
-	for _, args := range [][]string{{"go", "build", "-o", program, "./cmd/centrode"}, {program, "build", "-out", public}} {
-		cmd := exec.Command(args[0], args[1:]...)
-		cmd.Dir = filepath.Join("..", "..")
-		if out, err := cmd.CombinedOutput(); err != nil {
-			return nil, fmt.Errorf("%s: %w\n%s", strings.Join(args, " "), err, out)
-		}
-	}
-	server := exec.Command(program, "serve", "-built", public, "-addr", "127.0.0.1:0")
-	server.Stderr = os.Stderr
-	out, err := server.StdoutPipe()
-	if err != nil {
-		return nil, err
-	}
-	if err := server.Start(); err != nil {
-		return nil, err
-	}
-	stop = func() {
-		server.Process.Signal(os.Interrupt)
-		server.Wait()
-	}
-	lines := bufio.NewScanner(out)
-	for lines.Scan() {
-		if address, ok := strings.CutPrefix(lines.Text(), "The site is at "); ok {
-			origin = strings.TrimSuffix(address, "/")
-			go io.Copy(io.Discard, out)
-			return stop, nil
-		}
-	}
-	stop()
-	return nil, fmt.Errorf("centrode serve told no address: %v", lines.Err())
 }
 
 // startBrowser starts the browser without a window, in a profile of its own.

@@ -33,6 +33,7 @@ function renamed(font, name) {
   const names = new Map([[1, name], [2, 'Regular'], [4, name], [6, name.replaceAll(' ', '')], [13, LICENCE]]);
   for (const [id, value] of readNames(tables.get('name'))) if (KEPT.includes(id)) names.set(id, value);
   tables.set('name', writeNames(names));
+  tables.delete('STAT'); // it tells styles by names that are gone now; browsers would report it and drop it
   return write(font.readUInt32BE(0), tables);
 }
 

@@ -7,8 +7,9 @@ import (
 	"github.com/dop251/goja"
 )
 
-// patience is how long the index may take; that of the whole handbook takes a second.
-const patience = time.Minute
+// patience ends a script that would never end; the index of the whole handbook takes seconds, and a minute or two on a
+// machine that is busy with much else.
+const patience = 10 * time.Minute
 
 // Files is what the page loads: the index with the heads of all places, and apart from it their texts, which only the
 // excerpts need.
