@@ -10,7 +10,7 @@ import (
 )
 
 // patience is how long one formula may take; an ordinary one takes two milliseconds.
-const patience = 5 * time.Second
+const patience = 30 * time.Second
 
 // deepest is how many calls may nest in the engine; a formula with a hundred nested groups needs about two thousand.
 const deepest = 6000
