@@ -229,8 +229,8 @@ func (pr *problem) reduced(pivot rigid.Vec, directions []rigid.Vec, turns []rigi
 	return system
 }
 
-// compliance is J⁻¹, or in a flat problem, where only turns about the normal are free, n·nᵀ/(n·J·n); zero where nothing
-// resists.
+// compliance is J⁻¹, or in a flat problem, where only turns about the normal are free, n·nᵀ/(n·J·n). About a line through
+// pivot and landmarks nothing resists and nothing pulls, so there it is zero.
 func (pr *problem) compliance(inertia rigid.Sym) rigid.Sym {
 	if pr.flat {
 		if about := pr.normal.Dot(inertia.Apply(pr.normal)); about > 0 {
@@ -241,7 +241,14 @@ func (pr *problem) compliance(inertia rigid.Sym) rigid.Sym {
 	if inverse, ok := inertia.Inverse(); ok {
 		return inverse
 	}
-	return rigid.Sym{}
+	var yields rigid.Sym
+	values, vectors := inertia.Eigen()
+	for i, v := range values {
+		if v > 1e-14*values[0] {
+			yields = yields.AddOuter(1/v, vectors[i])
+		}
+	}
+	return yields
 }
 
 // rotations fills the rotation, angle and residual of each pose about the fitted pivot.
@@ -282,9 +289,14 @@ func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
 	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations, false), directions, squares, freedom)
 }
 
+// roundings is how many times the rounding of one coordinate the arithmetic of a fit may come to; the sweep in tests/hard holds it.
+const roundings = 16
+
 // sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns.
 func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, squares float64, freedom int) {
 	variance, known := pr.noise(squares, freedom)
+	// Rounding is no noise: it is the same in every pose, and does not cancel over many.
+	variance = math.Max(variance, roundings*roundings*pr.eps*pr.eps*pr.meanWeight())
 	inverse, ok := system.Inverse()
 	if !ok || !known {
 		return

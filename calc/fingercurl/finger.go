@@ -124,8 +124,18 @@ func (p Pose) Foot() plane.Vec {
 func (f Finger) Under(i int) float64 { return (1 - f.Pivot[i]) * f.Depth[i] }
 
 // Squash returns 2·h·tan(flex/2): how much palm-side surface two straight surfaces lose to each other where they cross at
-// the fold of joint i. It grows without bound toward a flex of π. Source: derived, the two edges meet on the bisector.
-func (f Finger) Squash(i int) float64 { return 2 * f.Under(i) * math.Tan(f.Flex[i]/2) }
+// the fold of joint i. It grows without bound toward a flex of π, where radians no longer tell how much is missing, so
+// the half tangent is the caller's. Source: derived, the two edges meet on the bisector.
+func (f Finger) Squash(i int, halfTan float64) float64 { return 2 * f.Under(i) * halfTan }
+
+// halfTangent is tan(flex/2) of a flex in degrees, to its last digits however near 180° that is: past a right angle it is
+// the cotangent of what is missing, which a subtraction gives exactly.
+func halfTangent(degrees float64) float64 {
+	if degrees > 90 {
+		return 1 / math.Tan((180-degrees)*math.Pi/360)
+	}
+	return math.Tan(degrees * math.Pi / 360)
+}
 
 // Stretch returns pivot·depth·flex: how much longer the back's skin becomes over joint i, an arc about the pivot.
 func (f Finger) Stretch(i int) float64 { return f.Pivot[i] * f.Depth[i] * f.Flex[i] }

@@ -61,8 +61,8 @@ func solveJoint(r catalog.Result, f Finger, i int, degrees float64) {
 	r.Numbers[name.turn] = f.Flex[i]
 	r.Numbers[name.stretch] = f.Stretch(i)
 	if degrees != 180 {
-		r.Numbers[name.halfTan] = math.Tan(f.Flex[i] / 2)
-		r.Numbers[name.squash] = f.Squash(i)
+		r.Numbers[name.halfTan] = halfTangent(degrees)
+		r.Numbers[name.squash] = f.Squash(i, r.Numbers[name.halfTan])
 	}
 }
 

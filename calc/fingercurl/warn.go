@@ -31,7 +31,7 @@ func warn(r *catalog.Result, f Finger, pose Pose, rod Rod, v catalog.Values) {
 
 func warnJoint(r *catalog.Result, f Finger, i int, degrees float64) {
 	name := joints[i]
-	switch overlap := f.Squash(i) / 2; {
+	switch overlap := r.Numbers[name.squash] / 2; {
 	case degrees == 180:
 		r.Note("no-squash", name.squash, "At a flex of 180° of the "+name.words+" the palm-side surfaces are parallel and no longer cross, so the squash has no value.")
 	case degrees > 0 && f.Under(i) < 0:

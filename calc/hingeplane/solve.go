@@ -61,22 +61,24 @@ func read(rows catalog.Rows) ([]rigid.Vec, error) {
 	return points, nil
 }
 
-// bendNormal is the unit vector along Σ of the cross products of successive segments. straight is true when no
-// product has any length to speak of; a zero normal with straight false means that the bends cancel.
+// bendNormal is the unit vector along Σ of the cross products of successive segments, true to 1e-6 rad. straight is true
+// when no product is long enough for that: its error is the last digit of the coordinates times the segments' length. A
+// zero normal with straight false means that the bends cancel.
 func bendNormal(points []rigid.Vec) (normal rigid.Vec, straight bool) {
 	var sum rigid.Vec
-	bends, lengths := 0.0, 0.0
+	bends, lengths, rounding := 0.0, 0.0, 0.0
 	for i := 1; i+1 < len(points); i++ {
 		a, b := points[i].Sub(points[i-1]), points[i+1].Sub(points[i])
 		product := a.Cross(b)
 		sum = sum.Add(product)
 		bends += product.Len()
 		lengths += a.Len() * b.Len()
+		rounding += 4e-16 * points[i].Len() * (a.Len() + b.Len())
 	}
 	switch {
-	case bends <= 1e-9*lengths:
+	case bends <= 1e-9*lengths+1e6*rounding:
 		return rigid.Vec{}, true
-	case sum.Len() <= 1e-9*bends:
+	case sum.Len() <= 1e-9*bends+1e6*rounding:
 		return rigid.Vec{}, false
 	}
 	return sum.Unit(), false
@@ -99,7 +101,14 @@ func fitPlane(points []rigid.Vec) flatness {
 		spread = spread.AddOuter(1, p.Sub(mean))
 	}
 	_, vectors := spread.Eigen()
-	f := flatness{normal: vectors[2]}
+	// What the long direction leaves is looked at by itself: squared beside it, a slight bend would be lost in rounding.
+	along, across := vectors[0], rigid.Sym{}
+	for _, p := range points {
+		d := p.Sub(mean)
+		across = across.AddOuter(1, d.Sub(along.Scale(along.Dot(d))))
+	}
+	_, vectors = across.Eigen()
+	f := flatness{normal: along.Cross(vectors[0]).Unit()}
 	for _, p := range points {
 		d := math.Abs(f.normal.Dot(p.Sub(mean)))
 		f.rms += d * d / float64(len(points))

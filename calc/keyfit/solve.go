@@ -94,19 +94,24 @@ func (k *Key) pull(v rigid.Vec) rigid.Vec {
 	}
 }
 
-// solve uses the first rank eigenvectors, twice: the second pass removes what the first left by rounding.
+// solve uses the first rank eigenvectors, again and again: each pass removes what the one before left by rounding, which is
+// the more the less evenly the keys tie the directions.
 func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result {
 	if rank == 1 { // a rotation always ties two directions; one alone is rounding
 		rank = 0
 	}
 	fit := Result{Rank: rank, Left: make([]rigid.Vec, len(keys))}
-	for range 2 {
-		var pull rigid.Vec
+	for range 6 {
+		var pull, step rigid.Vec
 		for i := range keys {
 			pull = pull.Add(keys[i].pull(keys[i].left(fit.Offset)))
 		}
 		for i := range rank {
-			fit.Offset = fit.Offset.Add(vectors[i].Scale(vectors[i].Dot(pull) / values[i]))
+			step = step.Add(vectors[i].Scale(vectors[i].Dot(pull) / values[i]))
+		}
+		fit.Offset = fit.Offset.Add(step)
+		if step.Len() <= 1e-15*fit.Offset.Len() {
+			break
 		}
 	}
 	for i := range keys {

@@ -33,7 +33,7 @@ func TestLandmarksThatCannotShowATurnAreRefused(t *testing.T) {
 		"0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0":               "landmarks: must list the same landmarks in every pose: pose 1 has 2, the rest pose 3",
 		"0,0,0,0;0,1,0,0;0,2,0,0;1,0,0,0;1,0,1,0;1,0,2,0":       "landmarks: must list at least 3 landmarks that do not lie on one line in pose 1 (2 in a plane for a hinge)",
 		"0,0,0,0;0,1,0,0;0,2,1,0;1,0,0,0,0;1,0,1,0,0;1,0,2,0,0": "landmarks: must give some landmark of pose 1 a weight above 0",
-		"0,1,1,1;0,1,1,1;0,1,1,1;1,0,0,0;1,0,1,0;1,0,2,0":       "landmarks: must not put all landmarks in one place: no turn can be read from them",
+		"0,1,1,1;0,1,1,1;0,1,1,1;1,0,0,0;1,0,1,0;1,0,2,0":       "landmarks: must not put all landmarks in one place, or so near it that they move a million times their own extent: no turn can be read from them",
 	} {
 		v := catalog.NewValues()
 		if err := catalog.Set(Calculator{}.Spec(), &v, "landmarks", text); err != nil {

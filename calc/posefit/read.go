@@ -72,6 +72,10 @@ func group(rows catalog.Rows) (map[int]centre.Pose, []int) {
 	return groups, ids
 }
 
+// closest is how small landmarks may lie to each other beside the way they go. The search squares both: of smaller ones the
+// turn would be lost beside the travel, and a wrong pivot stated with a small error (tests/hard/sweep).
+const closest = 1e-6
+
 // check refuses landmarks that leave a rotation free: too few, coincident, or on one line.
 func (p Poses) check(hinge bool) error {
 	if len(p.Rest) < 2 || len(p.Rest) < 3 && !hinge {
@@ -84,8 +88,8 @@ func (p Poses) check(hinge bool) error {
 		}
 		spread := pair.Spread()
 		switch {
-		case spread[0] <= 1e-12:
-			return refuse("must not put all landmarks in one place: no turn can be read from them")
+		case spread[0] <= 1e-12 || spread[0] <= closest*pair.PosedMean.Sub(pair.RestMean).Len():
+			return refuse("must not put all landmarks in one place, or so near it that they move a million times their own extent: no turn can be read from them")
 		case spread[1] <= 1e-7*spread[0] && !(hinge && p.planar()):
 			return refuse("must list at least 3 landmarks that do not lie on one line in pose " + strconv.Itoa(p.IDs[i]) +
 				" (2 in a plane for a hinge)")
