@@ -213,13 +213,13 @@ func (p *project) dependencies(t *breaches) []string {
 			}
 		}
 	}
-	var npm struct{ Dependencies, DevDependencies map[string]string }
+	var npm struct{ Dependencies, DevDependencies, OptionalDependencies map[string]string }
 	if text, ok := p.text["theme/package.json"]; ok {
 		if err := json.Unmarshal([]byte(text), &npm); err != nil {
 			t.add("theme/package.json", 0, "is no JSON: %v", err)
 		}
 	}
-	for _, list := range []map[string]string{npm.Dependencies, npm.DevDependencies} {
+	for _, list := range []map[string]string{npm.Dependencies, npm.DevDependencies, npm.OptionalDependencies} {
 		for name := range list {
 			used[name] = true
 		}

@@ -67,7 +67,7 @@ $unformatted"
 
 step "go vet"
 go vet ./...
-GOOS=js GOARCH=wasm go vet ./wasm
+GOOS=js GOARCH=wasm go vet ./wasm/...
 
 step "tsc"
 theme/node_modules/.bin/tsc -p theme/tsconfig.json

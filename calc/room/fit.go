@@ -1,14 +1,16 @@
 package room
 
 import (
-	"encoding/binary"
 	"errors"
 	"math"
 
 	"centrode/calc/body"
+	"centrode/calc/figure"
 	"centrode/calc/jsontree"
 	"centrode/calc/propose"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/calc/slicemap"
 )
 
 // Propose fits the pivot of a joint to targets, given by the ids of Describe, all together. It answers with JSON: what is
@@ -47,16 +49,15 @@ func (r *Room) find(joint int, targets []string) (propose.Proposal, error) {
 // mostCells bounds the cells of a map's side: a page draws no more.
 const mostCells = 200
 
-// Slice maps what turning alone would leave with the pivot at each place of a flat piece of space through the body. axis 0,
-// 1 or 2 cuts across x, y or z at that coordinate; −1 across the axis that was found, through the pivot. It answers with JSON
-// on where the cells lie, and the values, 32-bit floats row by row.
-func (r *Room) Slice(joint int, targets []string, axis int, at float64, cells int) (description, values []byte, err error) {
+// slice maps what turning alone would leave with the pivot at each place of a flat piece of space through the body. axis 0,
+// 1 or 2 cuts across x, y or z at that coordinate; −1 across the axis that was found, through the pivot.
+func (r *Room) slice(joint int, targets []string, axis int, at float64, cells int) (propose.Proposal, propose.Slice, error) {
 	if cells < 2 || cells > mostCells || axis < -1 || axis > 2 || !(math.Abs(at) <= 1e6) {
-		return nil, nil, errors.New("a map takes from 2 to 200 cells a side, and an axis from −1 to 2")
+		return propose.Proposal{}, propose.Slice{}, errors.New("a map takes from 2 to 200 cells a side, and an axis from −1 to 2")
 	}
 	p, err := r.find(joint, targets)
 	if err != nil {
-		return nil, nil, err
+		return p, propose.Slice{}, err
 	}
 	through, normal := p.Pivot, rigid.Vec{}
 	switch axis {
@@ -67,12 +68,24 @@ func (r *Room) Slice(joint int, targets []string, axis int, at float64, cells in
 	case 2:
 		through.Z, normal.Z = at, 1
 	}
-	s := p.Across(through, normal, p.Half(), cells)
-	for _, v := range s.Values {
-		values = binary.LittleEndian.AppendUint32(values, math.Float32bits(float32(v)))
+	return p, p.Across(through, normal, p.Half(), cells), nil
+}
+
+// goodEnough is how much more than the least a pivot may leave to lie within the line on an error map, cm: a fiftieth of
+// what the map spans, rounded up, so that the line can be drawn; never under half a millimetre, which nobody sees.
+func goodEnough(least, most float64) float64 { return figure.Coarse(math.Max(0.05, (most-least)/50)) }
+
+// ErrorMap draws what turning alone would leave with the pivot at each place of a slice through the body, with the body's
+// outline where it is cut; see slice for where that is. It answers with the tree of an SVG as JSON, laid out for a
+// width in px.
+func (r *Room) ErrorMap(joint int, targets []string, axis int, at float64, cells int, width float64) ([]byte, error) {
+	p, s, err := r.slice(joint, targets, axis, at, cells)
+	if err != nil {
+		return nil, err
 	}
-	return jsontree.NewObject().Set("origin", vec(s.Origin)).Set("u", vec(s.U)).Set("v", vec(s.V)).
-		Set("nx", jsontree.NewInt(s.Cells)).Set("ny", jsontree.NewInt(s.Cells)).
-		Set("least", jsontree.NewNumber(s.Least)).Set("most", jsontree.NewNumber(s.Most)).
-		Set("pivot", vec(p.Pivot)).Set("left", jsontree.NewNumber(p.Left)).AppendTo(nil), values, nil
+	say := "Least " + quantity.Format(s.Least, quantity.Length, 3) + " on this slice, at most " + quantity.Format(s.Most, quantity.Length, 2) + "."
+	f := slicemap.Figure(slicemap.Slice{Corner: s.Origin, U: s.U, V: s.V, Cols: s.Cells, Rows: s.Cells, Values: s.Values, Tolerance: goodEnough(s.Least, s.Most),
+		Current: r.body.Joints[joint].World.T, Found: p.Pivot, Positions: r.body.Rest, Triangles: r.body.Triangles,
+		Name: "What turning alone leaves, by the place of the pivot", Say: say})
+	return figure.JSON(figure.Layout(f, figure.Options{Width: math.Max(240, math.Min(1200, width)), ID: "errors"})), nil
 }

@@ -169,6 +169,28 @@ func (r *Room) parentNow() affine.Map {
 // stays where its parent carries it.
 func (r *Room) posedPivot(v *view) rigid.Vec { return r.parentNow().Apply(v.turn.Apply(v.pivot)) }
 
+// Carried is how the place of the pivot is turned from rest to the pose, row by row: identity unless a clip moves what the
+// joint hangs on. A reader's hand moves the candidate in the pose; the inverse takes that back to rest. The axes of a
+// parent that is scaled are taken at unit length.
+func (r *Room) Carried() [9]float64 {
+	now := r.parentNow().Then(inverseOf(r.body.ParentFrame(r.ask.Joint)))
+	var m [9]float64
+	for k := range 3 {
+		axis := now.L.Column(k).Unit()
+		m[k], m[3+k], m[6+k] = axis.X, axis.Y, axis.Z
+	}
+	return m
+}
+
+// inverseOf is the way back, or none where space is flattened.
+func inverseOf(m affine.Map) affine.Map {
+	back, ok := m.Inverse()
+	if !ok {
+		return affine.Identity()
+	}
+	return back
+}
+
 func (r *Room) draw(i int) {
 	r.motions = r.body.Motions(r.worlds[i], r.motions)
 	r.poser.Pose(r.views[i].positions, r.motions)

@@ -128,16 +128,6 @@ func (r *Room) Triangles() []byte {
 	return list
 }
 
-// Owners tell of each vertex which joint holds it most, as 32-bit whole numbers.
-func (r *Room) Owners() []byte {
-	n := len(r.body.Rest) / 3
-	list := make([]byte, 0, 4*n)
-	for v := range n {
-		list = binary.LittleEndian.AppendUint32(list, uint32(r.body.Owner(v)))
-	}
-	return list
-}
-
 // Surface returns what Pose has posed: three coordinates a vertex, and its unit normal.
 func (r *Room) Surface(candidate bool) (positions, normals []byte) {
 	v := r.view(candidate)

@@ -3,6 +3,7 @@ package room
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"centrode/calc/rigid"
@@ -184,21 +185,62 @@ func TestTheAnswersAreJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	slice, values, err := r.Slice(a.Joint, []string{"morph:0"}, -1, 0, 20)
-	if err != nil || len(values) != 4*400 {
-		t.Fatalf("%v, %d bytes", err, len(values))
+	_, slice, err := r.slice(a.Joint, []string{"morph:0"}, -1, 0, 20)
+	if err != nil || len(slice.Values) != 400 {
+		t.Fatalf("%v, %d cells", err, len(slice.Values))
 	}
 	plan, err := r.Plan(a, Options{Orient: "aim"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	pick := r.Pick(rigid.Vec{X: 10, Z: 100}, rigid.Vec{Z: -1}, false)
-	for name, text := range map[string][]byte{"describe": r.Describe(), "measure": r.Measure(), "propose": proposal, "slice": slice, "plan": plan, "pick": pick} {
+	for name, text := range map[string][]byte{"describe": r.Describe(), "measure": r.Measure(), "propose": proposal, "plan": plan, "pick": pick} {
 		var v map[string]any
 		if err := json.Unmarshal(text, &v); err != nil {
 			t.Errorf("%s: %v\n%s", name, err, text)
 		}
 		t.Logf("%s: %.1500s", name, text)
+	}
+}
+
+func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
+	l := newLimb()
+	r := open(t, l.file(t))
+	for axis := -1; axis < 3; axis++ {
+		tree, err := r.ErrorMap(elbow(t, r), []string{"morph:0"}, axis, 0, 24, 480)
+		if err != nil || !json.Valid(tree) {
+			t.Fatalf("axis %d: %v, valid JSON %v", axis, err, json.Valid(tree))
+		}
+		if text := string(tree); axis == -1 && !(strings.Contains(text, "proposed") && strings.Contains(text, "mark-flesh") && strings.Contains(text, "heat-15")) {
+			t.Errorf("the drawing lacks the proposed pivot, the body's outline or the map:\n%.400s", text)
+		}
+	}
+	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:0"}, 3, 0, 24, 480); err == nil {
+		t.Error("an axis that there is not is taken")
+	}
+}
+
+// A turn by hand carries the pivot's place nowhere; a clip that turns the parent carries it as it carries the joint.
+func TestTheHandIsTakenBackFromThePoseToTheRest(t *testing.T) {
+	l := newLimb()
+	r := open(t, l.file(t))
+	joint := elbow(t, r)
+	for clip := -1; clip < len(r.body.Clips); clip++ {
+		a := Ask{Joint: joint, Clip: clip, Time: 0.8, Angle: 30, Candidate: true, Pivot: l.world(l.truth), Point: -1}
+		if err := r.Pose(a); err != nil {
+			t.Fatal(err)
+		}
+		before := r.posedPivot(&r.views[1])
+		by := rigid.Vec{X: 0.3, Y: -0.2, Z: 0.1}
+		m := r.Carried()
+		want := before.Add(rigid.Rot{{m[0], m[1], m[2]}, {m[3], m[4], m[5]}, {m[6], m[7], m[8]}}.Apply(by))
+		a.Pivot = a.Pivot.Add(by)
+		if err := r.Pose(a); err != nil {
+			t.Fatal(err)
+		}
+		if off := r.posedPivot(&r.views[1]).Sub(want).Len(); off > 1e-9 {
+			t.Errorf("clip %d: the pivot stands %g cm from where the hand led it", clip, off)
+		}
 	}
 }
 

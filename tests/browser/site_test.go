@@ -56,7 +56,7 @@ func run(m *testing.M) (status int) {
 	defer stop()
 	origin, public, program = site.Origin, site.Public, site.Program
 	var quit func()
-	if browser, quit, err = startBrowser(chromium, filepath.Join(dir, "profile")); err != nil {
+	if browser, quit, err = startBrowser(chromium, filepath.Join(dir, "profile"), plainBrowser); err != nil {
 		fmt.Fprintln(os.Stderr, "the browser does not start:", err)
 		return 1
 	}
@@ -81,11 +81,14 @@ func findChromium() (string, error) {
 	return "", nil
 }
 
+// plainBrowser adds nothing to a browser.
+func plainBrowser(*chromedp.ExecAllocator) {}
+
 // startBrowser starts the browser without a window, in a profile of its own.
-func startBrowser(chromium, profile string) (context.Context, func(), error) {
+func startBrowser(chromium, profile string, more chromedp.ExecAllocatorOption) (context.Context, func(), error) {
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(chromium), chromedp.UserDataDir(profile), chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), more)
 	if os.Getuid() == 0 {
 		options = append(options, chromedp.NoSandbox) // the sandbox refuses root
 	}

@@ -64,7 +64,8 @@ type Set struct {
 }
 
 // URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm",
-// "icon.svg", "icon-192.png", "licences.txt", or a font's file name. It is "" for a name that is no asset.
+// "room.js", "roomworker.js", "room.wasm", "icon.svg", "icon-192.png", "licences.txt", or a font's file name. It is "" for a name that is no
+// asset, and for "ink.js", the room's drawing in WebGL, where its library is not installed.
 func (s *Set) URL(name string) string {
 	if file, ok := s.names[name]; ok {
 		return "/" + file
@@ -80,7 +81,7 @@ func Build(o Options) (*Set, error) {
 	}
 	var bundled, wasm, rest *Set
 	var group errgroup.Group
-	group.Go(func() (err error) { wasm, err = compileCalculators(o, tools); return err })
+	group.Go(func() (err error) { wasm, err = compileModules(o, tools); return err })
 	group.Go(func() (err error) { bundled, err = bundle(o, tools); return err })
 	group.Go(func() (err error) { rest, err = loose(o, tools); return err })
 	if err := group.Wait(); err != nil {

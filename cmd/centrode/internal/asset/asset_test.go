@@ -33,7 +33,7 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
 		}
 	}
-	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "icon.svg", "icon-192.png", "licences.txt"} {
+	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "room.js", "roomworker.js", "room.wasm", "ink.js", "icon.svg", "icon-192.png", "licences.txt"} {
 		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
 			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
 		}
@@ -41,17 +41,74 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 	if got := s.URL("unknown.css"); got != "" {
 		t.Errorf("URL of an unknown name = %q, want nothing", got)
 	}
-	wasm := s.Files[strings.TrimPrefix(s.URL("calculators.wasm"), "/")]
-	if !bytes.HasPrefix(wasm, []byte("\x00asm")) {
-		t.Error("the calculators are no WebAssembly module")
-	}
-	if bytes.Contains(wasm, []byte(project(t))) {
-		t.Error("the calculators tell where the project lies on this machine")
+	for _, name := range []string{"calculators.wasm", "room.wasm"} {
+		wasm := s.Files[strings.TrimPrefix(s.URL(name), "/")]
+		if !bytes.HasPrefix(wasm, []byte("\x00asm")) {
+			t.Errorf("%s is no WebAssembly module", name)
+		}
+		if bytes.Contains(wasm, []byte(project(t))) {
+			t.Errorf("%s tells where the project lies on this machine", name)
+		}
 	}
 	wantReferences(t, s)
 	wantLazyEngine(t, s)
-	if !bytes.Contains(s.Files[strings.TrimPrefix(s.URL("licences.txt"), "/")], []byte("SIL OPEN FONT LICENSE")) {
-		t.Error("the licence of the fonts is not handed out with them")
+	wantOwnDrawing(t, s)
+	for _, mark := range []string{"SIL OPEN FONT LICENSE", "== three "} {
+		if !bytes.Contains(s.Files[strings.TrimPrefix(s.URL("licences.txt"), "/")], []byte(mark)) {
+			t.Errorf("the licences handed out lack %q", mark)
+		}
+	}
+}
+
+// wantOwnDrawing checks that the drawing library is in a file of its own, which no other script loads by name.
+func wantOwnDrawing(t *testing.T, s *Set) {
+	t.Helper()
+	mark := []byte("WebGLRenderer")
+	for name, data := range s.Files {
+		if inside := bytes.Contains(data, mark); path.Ext(name) == ".js" && inside != (name == strings.TrimPrefix(s.URL("ink.js"), "/")) {
+			t.Errorf("%s: carries the drawing library: %v", name, inside)
+		}
+	}
+}
+
+func TestWithoutTheDrawingLibraryTheRestIsBuiltAndToldSo(t *testing.T) {
+	root := t.TempDir()
+	write := func(name, text string) {
+		file := filepath.Join(root, "theme", filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("package-lock.json", `{"packages": {"node_modules/three": {"version": "0.187.0", "optional": true}}}`)
+	write("styles/site.css", "")
+	for _, name := range []string{"site", "worker", "room", "roomworker", "theme"} {
+		write("scripts/"+name+".js", "export const name = '"+name+"';\n")
+	}
+	write("scripts/ink.js", "export { Scene } from 'three';\n")
+	var told []string
+	o := Options{Root: root, Note: func(line string) { told = append(told, line) }}
+	if err := Prepare(o); err != nil {
+		t.Errorf("Prepare without an optional library = %v, want nothing to do", err)
+	}
+	s, err := bundle(o, tools{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "The fitting room is built without its drawing in WebGL: theme/node_modules lacks three 0.187.0; run npm ci in theme (it needs Node.js 20 or newer), then build again."
+	if !slices.Equal(told, []string{want}) {
+		t.Errorf("told %q, want %q", told, want)
+	}
+	if s.URL("room.js") == "" || s.URL("site.css") == "" || s.URL("ink.js") != "" {
+		t.Errorf("room.js %q, site.css %q, ink.js %q; want the first two alone", s.URL("room.js"), s.URL("site.css"), s.URL("ink.js"))
+	}
+	write("node_modules/.package-lock.json", `{"packages": {"node_modules/three": {"version": "0.186.0", "optional": true}}}`)
+	if lack := lacksDrawing(o); !strings.Contains(lack, "lacks three 0.187.0") {
+		t.Errorf("with another version: %q, want the one that is asked for", lack)
+	}
+	write("node_modules/.package-lock.json", `{"packages": {"node_modules/three": {"version": "0.187.0", "optional": true}}}`)
+	write("node_modules/three/index.js", "export class Scene {}\n")
+	if s, err = bundle(o, tools{}); err != nil || s.URL("ink.js") == "" {
+		t.Errorf("with the library: ink.js %q, error %v", s.URL("ink.js"), err)
 	}
 }
 
@@ -106,10 +163,9 @@ func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
 	root := t.TempDir()
 	for name, text := range map[string]string{
 		"theme/scripts/site.js":   "import { a } from './gone.js';\na();\n",
-		"theme/scripts/worker.js": "",
-		"theme/scripts/theme.js":  "",
-		"theme/styles/site.css":   "@import './gone.css';\n",
-		"theme/scripts/other.js":  "let = ;",
+		"theme/scripts/worker.js": "", "theme/scripts/room.js": "", "theme/scripts/roomworker.js": "", "theme/scripts/theme.js": "",
+		"theme/styles/site.css":  "@import './gone.css';\n",
+		"theme/scripts/other.js": "let = ;",
 	} {
 		file := filepath.Join(root, filepath.FromSlash(name))
 		if err := errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)); err != nil {

@@ -21,16 +21,29 @@ type program struct {
 	language string // "" for the first, else the tag that its files' names carry: site-de.js
 }
 
-// programs lists what pages load. The worker is a program of its own and shares no file with the pages, which would have
-// to wait for one more. The theme runs
-// before a page is painted, in its head. Every language has a site.js of its own, so that a page loads only the words it may say.
-func programs(theme string) ([]program, error) {
-	list := []program{{entries: []string{"styles/site.css", "scripts/site.js"}}, {entries: []string{"scripts/worker.js"}}, {entries: []string{"scripts/theme.js"}}}
-	files, err := filepath.Glob(filepath.Join(theme, "words", "*.json"))
+// spoken are the programs that carry words of the interface. Every language has its own of each, so that a page loads
+// only the words it may say. The fitting room's is loaded by its page alone.
+var spoken = []string{"scripts/site.js", "scripts/room.js"}
+
+// programs lists what pages load. The workers are programs of their own and share no file with the pages, which would have
+// to wait for one more. What draws in WebGL is one, too: its library is optional. The theme runs before a page
+// is painted, in its head.
+func programs(o Options) ([]program, error) {
+	list := []program{{entries: []string{"styles/site.css", spoken[0]}}, {entries: spoken[1:]}, {entries: []string{"scripts/worker.js"}}, {entries: []string{"scripts/roomworker.js"}},
+		{entries: []string{"scripts/theme.js"}}}
+	if lack := lacksDrawing(o); lack == "" {
+		list = append(list, program{entries: []string{"scripts/ink.js"}})
+	} else {
+		o.note("The fitting room is built without its drawing in WebGL: " + lack + ".")
+	}
+	files, err := filepath.Glob(filepath.Join(o.Root, "theme", "words", "*.json"))
 	for _, file := range files {
 		tag := strings.TrimSuffix(filepath.Base(file), ".json")
-		if tag != baseLanguage && !strings.Contains(tag, ".") {
-			list = append(list, program{[]string{"scripts/site.js"}, tag})
+		if tag == baseLanguage || strings.Contains(tag, ".") {
+			continue
+		}
+		for _, script := range spoken {
+			list = append(list, program{[]string{script}, tag})
 		}
 	}
 	return list, err
@@ -42,9 +55,9 @@ const baseLanguage = "en"
 // bundle joins and shortens styles and scripts. Modules that are imported dynamically become files of their own, so that
 // the engine loads only when a plate needs it; where two programs have the same one, it is one file.
 func bundle(o Options, t tools) (*Set, error) {
-	all := newSet()
+	made := newSet()
 	var wrong []error
-	list, err := programs(filepath.Join(o.Root, "theme"))
+	list, err := programs(o)
 	if err != nil {
 		return nil, err
 	}
@@ -54,10 +67,10 @@ func bundle(o Options, t tools) (*Set, error) {
 			wrong = append(wrong, err)
 			continue
 		}
-		maps.Copy(all.names, s.names)
-		maps.Copy(all.Files, s.Files)
+		maps.Copy(made.names, s.names)
+		maps.Copy(made.Files, s.Files)
 	}
-	return all, errors.Join(wrong...)
+	return made, errors.Join(wrong...)
 }
 
 func bundleOne(o Options, t tools, p program) (*Set, error) {

@@ -10,22 +10,28 @@ import (
 	"strings"
 )
 
-// compileCalculators compiles ./wasm. The result stays in the cache folder, where the go tool recognises that it is up
-// to date by its build ID.
-func compileCalculators(o Options, t tools) (*Set, error) {
-	file := filepath.Join(o.Cache, "calculators.wasm")
-	cmd := exec.Command(t.goTool, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", file, "./wasm")
-	cmd.Dir = o.Root
-	cmd.Env = wasmEnviron(os.Environ())
-	if out, err := cmd.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("the calculators do not compile (go build ./wasm: %w):\n%s", err, bytes.TrimSpace(out))
-	}
-	data, err := os.ReadFile(file)
-	if err != nil {
-		return nil, err
-	}
+// modules are the programs compiled to WebAssembly, by the name of their file. The fitting room's is apart, so that no
+// other page carries the reader of character files.
+var modules = []struct{ file, source string }{{"calculators.wasm", "./wasm"}, {"room.wasm", "./wasm/room"}}
+
+// compileModules compiles the modules. The results stay in the cache folder, where the go tool recognises by its build
+// ID that one is up to date.
+func compileModules(o Options, t tools) (*Set, error) {
 	s := newSet()
-	s.Add("calculators.wasm", data)
+	for _, m := range modules {
+		file := filepath.Join(o.Cache, m.file)
+		cmd := exec.Command(t.goTool, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", file, m.source)
+		cmd.Dir = o.Root
+		cmd.Env = wasmEnviron(os.Environ())
+		if out, err := cmd.CombinedOutput(); err != nil {
+			return nil, fmt.Errorf("%s does not compile (go build %s: %w):\n%s", m.file, m.source, err, bytes.TrimSpace(out))
+		}
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		s.Add(m.file, data)
+	}
 	return s, nil
 }
 

@@ -32,7 +32,7 @@ func licences(o Options, t tools) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var direct struct{ Dependencies map[string]string }
+	var direct struct{ Dependencies, OptionalDependencies map[string]string }
 	if err := json.Unmarshal(named, &direct); err != nil {
 		return nil, fmt.Errorf("theme/package.json: %w", err)
 	}
@@ -41,6 +41,9 @@ func licences(o Options, t tools) ([]byte, error) {
 		if !slices.Contains(cutters, name) {
 			dirs = append(dirs, "node_modules/"+name)
 		}
+	}
+	for name := range direct.OptionalDependencies {
+		dirs = append(dirs, "node_modules/"+name)
 	}
 	slices.Sort(dirs)
 	for _, dir := range dirs {
@@ -53,7 +56,7 @@ func licences(o Options, t tools) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		section(&b, filepath.ToSlash(dir)[len("node_modules/"):]+" "+packages[dir], text)
+		section(&b, filepath.ToSlash(dir)[len("node_modules/"):]+" "+packages[dir].version, text)
 	}
 	return b.Bytes(), nil
 }

@@ -49,15 +49,31 @@ func installed(o Options) error {
 		return fmt.Errorf("theme/node_modules/.package-lock.json: %w; remove theme/node_modules and build again", err)
 	}
 	missing := ""
-	for name, version := range wanted {
-		if got[name] != version && (missing == "" || name < missing) {
+	for name, p := range wanted {
+		if !p.optional && got[name].version != p.version && (missing == "" || name < missing) {
 			missing = name
 		}
 	}
 	if missing == "" {
 		return nil
 	}
-	return install(o, theme, strings.TrimPrefix(missing, "node_modules/")+" "+wanted[missing])
+	return install(o, theme, strings.TrimPrefix(missing, "node_modules/")+" "+wanted[missing].version)
+}
+
+// lacksDrawing says what the WebGL drawing of the fitting room misses, or "". The library is optional: without it the
+// site is built all the same, and the room draws in its plain way.
+func lacksDrawing(o Options) string {
+	const name = "node_modules/three"
+	theme := filepath.Join(o.Root, "theme")
+	wanted, err := lockedPackages(filepath.Join(theme, "package-lock.json"))
+	if err != nil {
+		return "theme/package-lock.json cannot be read (" + err.Error() + ")"
+	}
+	got, err := lockedPackages(filepath.Join(theme, "node_modules", ".package-lock.json"))
+	if err == nil && got[name].version == wanted[name].version && got[name].version != "" {
+		return ""
+	}
+	return "theme/node_modules lacks three " + wanted[name].version + "; run npm ci in theme (it needs Node.js 20 or newer), then build again"
 }
 
 func install(o Options, theme, missing string) error {
@@ -74,28 +90,35 @@ func install(o Options, theme, missing string) error {
 	return nil
 }
 
-// lockedPackages reads package names and versions from a lock file: what a build needs, hence without the project's own
-// entry, without tools of development, and without those that npm leaves out on some systems.
-func lockedPackages(name string) (map[string]string, error) {
+// locked is one package of a lock file. An optional one is used where it could be installed.
+type locked struct {
+	version  string
+	optional bool
+}
+
+// lockedPackages reads package names and versions from a lock file: what a build needs or can use, hence without the
+// project's own entry and without tools of development.
+func lockedPackages(name string) (map[string]locked, error) {
 	data, err := os.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
 	var lock struct {
 		Packages map[string]struct {
-			Version  string `json:"version"`
-			Optional bool   `json:"optional"`
-			Dev      bool   `json:"dev"`
-			Link     bool   `json:"link"`
+			Version     string `json:"version"`
+			Optional    bool   `json:"optional"`
+			Dev         bool   `json:"dev"`
+			DevOptional bool   `json:"devOptional"`
+			Link        bool   `json:"link"`
 		} `json:"packages"`
 	}
 	if err := json.Unmarshal(data, &lock); err != nil {
 		return nil, err
 	}
-	list := map[string]string{}
+	list := map[string]locked{}
 	for name, p := range lock.Packages {
-		if name != "" && !p.Optional && !p.Dev && !p.Link {
-			list[name] = p.Version
+		if name != "" && !p.Dev && !p.DevOptional && !p.Link {
+			list[name] = locked{p.Version, p.Optional}
 		}
 	}
 	return list, nil

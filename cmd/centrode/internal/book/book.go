@@ -19,6 +19,7 @@ type Book struct {
 	Plates  []PlatePage     // content/plates: one page of words for each calculator
 	Checks  []lesson.Lesson // content/checks: pages that answer one plain question; parsed like a plate's words
 	Home    lesson.Lesson   // content/home.md
+	Room    lesson.Lesson   // content/fitting-room.md
 }
 
 // Term is a glossary entry.

@@ -22,6 +22,7 @@ const (
 	pathsDir     = "content/paths"
 	castDir      = "content/cast"
 	homeFile     = "content/home.md"
+	roomFile     = "content/fitting-room.md"
 	glossaryFile = "content/glossary.yaml"
 	sourcesFile  = "content/sources.json"
 	factsFile    = "content/facts.csv"
@@ -55,8 +56,10 @@ func Load(root fs.FS, log *report.Log) *Book {
 		b.Plates = append(b.Plates, PlatePage{page.Slug, page})
 	}
 	b.Checks = l.markdown(checksDir, lesson.ParsePage)
-	if source, ok := l.read(homeFile); ok {
-		b.Home = lesson.ParsePage(homeFile, source, log)
+	for name, page := range map[string]*lesson.Lesson{homeFile: &b.Home, roomFile: &b.Room} {
+		if source, ok := l.read(name); ok {
+			*page = lesson.ParsePage(name, source, log)
+		}
 	}
 	b.Terms = merged(l.glossary(glossaryFile), l.glossary(added(glossaryFile)), func(t Term) string { return t.ID })
 	slices.SortStableFunc(b.Terms, func(a, b Term) int { return strings.Compare(strings.ToLower(a.Term), strings.ToLower(b.Term)) })

@@ -10,7 +10,7 @@ import (
 
 // Page is one page that has prose and blocks.
 type Page struct {
-	ID     string // a lesson's slug, "plates/CALCULATOR", "checks/SLUG" or "home"
+	ID     string // a lesson's slug, "plates/CALCULATOR", "checks/SLUG", "home" or "fitting-room"
 	Lesson lesson.Lesson
 }
 
@@ -19,13 +19,14 @@ func (p Page) Address() string {
 	switch {
 	case p.ID == "home":
 		return "/"
-	case strings.Contains(p.ID, "/"):
+	case strings.Contains(p.ID, "/"), p.ID == "fitting-room":
 		return "/" + p.ID + "/"
 	}
 	return "/lessons/" + p.ID + "/"
 }
 
-// Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page when there is one.
+// Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page and the fitting room
+// when there are such.
 func (b *Book) Pages() []Page {
 	var out []Page
 	for _, l := range b.Lessons {
@@ -39,6 +40,9 @@ func (b *Book) Pages() []Page {
 	}
 	if b.Home.File != "" {
 		out = append(out, Page{"home", b.Home})
+	}
+	if b.Room.File != "" {
+		out = append(out, Page{"fitting-room", b.Room})
 	}
 	return out
 }

@@ -67,7 +67,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description,
-		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script()), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script("site")), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }
@@ -96,6 +96,7 @@ func (s *site) footerLinks() []Link {
 	add(len(s.Book.Lessons) > 0, progressHref, s.say("progress"))
 	add(len(s.Calculators) > 0, "/plates/", s.say("plates"))
 	add(len(s.Book.Checks) > 0, "/checks/", s.say("checks"))
+	add(s.Book.Room.File != "", roomHref, s.say("roomTitle"))
 	add(len(s.Calculators) > 0, "/sheet/", s.say("sheet"))
 	add(len(s.Book.Terms) > 0, "/glossary/", s.say("glossary"))
 	add(len(s.Book.Sources) > 0, "/sources/", s.say("sources"))

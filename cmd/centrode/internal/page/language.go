@@ -80,12 +80,12 @@ func (s *site) prefix() string {
 	return s.language.Tag + "/"
 }
 
-// script is the plain name of the language's own bundle.
-func (s *site) script() string {
+// script is the plain name of the language's own bundle of a program: "site", or "room".
+func (s *site) script(program string) string {
 	if s.prefix() == "" {
-		return "site.js"
+		return program + ".js"
 	}
-	return "site-" + s.language.Tag + ".js"
+	return program + "-" + s.language.Tag + ".js"
 }
 
 // inside finds links to pages, whose addresses end in "/", and those to another language, which name it before.

@@ -97,7 +97,7 @@ func (s *site) renderProse() []file {
 	for i := range s.Book.Checks {
 		jobs = append(jobs, func() file { return s.checkPage(i) })
 	}
-	return inParallel(append(append(jobs, s.embeds()...), s.home))
+	return inParallel(append(append(jobs, s.embeds()...), s.home, s.room))
 }
 
 // renderLists renders the pages that only list what others say.

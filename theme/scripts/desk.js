@@ -1,0 +1,146 @@
+// @ts-check
+// The fitting room's state at work: each new value of it is posed by the engine, and what comes back is shown, the newest
+// only. Files come in here. It knows no markup.
+
+import { add } from './camera.js';
+import { Gone } from './roomengine.js';
+import { askOf, firstState, History, pivotOf } from './roomstate.js';
+
+/** @typedef {import('./roomstate.js').State} State */
+/** @typedef {import('./roomstate.js').Scene} Scene */
+/** @typedef {import('./roomstate.js').Vec} Vec */
+/** @typedef {import('./roomview.js').Surfaces} Surfaces */
+/** @typedef {import('./roomfiles.js').Bundle} Bundle */
+/**
+ * @typedef {object} Shows
+ * @property {(scene: Scene, triangles: Uint32Array<ArrayBuffer>, rest: Float32Array<ArrayBuffer>) => void} begin a file was opened
+ * @property {(scene: Scene) => void} targets a second file was added
+ * @property {(scene: Scene, history: History) => void} state at once
+ * @property {(surfaces: Surfaces, shown: import('./roomview.js').Shown, measured: string, ms: number) => void} posed as soon as it is
+ * @property {(error: Error) => void} refused the state stays; when the engine is gone, the file is too
+ */
+
+/** @param {[ArrayBuffer, ArrayBuffer]} pair @returns {[Float32Array, Float32Array]} */
+const floats = ([a, b]) => [new Float32Array(a), new Float32Array(b)];
+
+export class Desk {
+  /** @type {{ scene: Scene, history: History, first: State, bytes: number } | null} */
+  now = null;
+  /** @type {Surfaces | null} */
+  #surfaces = null;
+  /** @type {ArrayBuffer[]} arrays that are drawn no more, to be filled again */
+  #spent = [];
+  /** @type {number[]} how the pivot's place is turned from rest to the pose, row by row */
+  #carried = [1, 0, 0, 0, 1, 0, 0, 0, 1];
+  /** Changes asked for that are not shown yet. */
+  #behind = 0;
+  #engine;
+  #shows;
+
+  /** @param {import('./roomengine.js').RoomEngine} engine @param {Shows} shows */
+  constructor(engine, shows) {
+    this.#engine = engine;
+    this.#shows = shows;
+  }
+
+  /** Whether what is shown is the state. */
+  get settled() { return this.#behind === 0; }
+
+  get state() { return this.now?.history.state ?? null; }
+
+  /** What the engine is asked for the state. */
+  get ask() { return this.now && askOf(this.now.scene, this.now.history.state); }
+
+  /** @param {string} name @param {unknown[]} args */
+  call(name, ...args) { return this.#engine.call(name, ...args); }
+
+  /** @param {Partial<State>} part @param {string} [gesture] */
+  change(part, gesture) {
+    this.now?.history.change(part, gesture);
+    void this.#update();
+  }
+
+  /** The hand rests: the next change is a step of its own. */
+  rest() { this.now?.history.rest(); }
+
+  /** @param {'undo' | 'redo'} which */
+  go(which) {
+    this.now?.history[which]();
+    void this.#update();
+  }
+
+  reset() { if (this.now) this.change(this.now.first); }
+
+  /** @param {number} joint */
+  choose(joint) { if (this.now && joint !== this.state?.joint) this.change({ joint }); }
+
+  /** Chooses the joint that the surface hangs on where a line of sight meets it. @param {Vec} from @param {Vec} along @param {boolean} candidate */
+  async chooseAt(from, along, candidate) {
+    if (!this.now) return;
+    const { hit, joint } = JSON.parse(await this.#engine.call('pick', from, along, candidate && Boolean(this.ask?.candidate)));
+    if (hit) this.choose(joint);
+  }
+
+  /** Puts the candidate of the chosen joint. @param {Vec} pivot at rest, cm @param {string} [gesture] */
+  place(pivot, gesture) {
+    if (this.state) this.change({ pivots: { ...this.state.pivots, [this.state.joint]: pivot } }, gesture);
+  }
+
+  /** Moves the candidate in the pose. @param {Vec} by cm @param {string} gesture */
+  move(by, gesture) {
+    const m = this.#carried;
+    const back = /** @type {Vec} */ ([0, 1, 2].map((i) => by.reduce((sum, x, k) => sum + (m[3 * k + i] ?? 0) * x, 0)));
+    if (this.now) this.place(add(pivotOf(this.now.scene, this.now.history.state), back), gesture);
+  }
+
+  /** Opens a character; the one that was open stays when it is refused. @param {Bundle} bundle */
+  async bring({ names, datas, joint }) {
+    await this.#engine.call('open', names, datas);
+    /** @type {Scene} */
+    const scene = JSON.parse(await this.#engine.call('describe'));
+    const triangles = await this.#engine.call('triangles');
+    const first = firstState(scene, joint);
+    const bytes = 12 * scene.vertices;
+    const posed = await this.#engine.frame({ ...askOf(scene, first), angle: 0 }, bytes, false, false, []);
+    [this.#surfaces, this.#spent] = [null, []];
+    this.now = { scene, history: new History(first), first, bytes };
+    this.#shows.begin(scene, new Uint32Array(triangles.buffer), new Float32Array(posed?.candidate[0] ?? new ArrayBuffer(bytes)));
+    await this.#update();
+  }
+
+  /** Adds a second file of the same surface as a target. @param {Bundle} bundle */
+  async second({ names, datas }) {
+    await this.#engine.call('addTarget', names, datas);
+    const scene = JSON.parse(await this.#engine.call('describe'));
+    if (this.now) this.now = { ...this.now, scene };
+    this.#shows.targets(scene);
+  }
+
+  async #update() {
+    if (!this.now) return;
+    const { scene, history, bytes } = this.now;
+    const { state } = history;
+    this.#behind++;
+    this.#shows.state(scene, history);
+    try {
+      const frame = await this.#engine.frame(askOf(scene, state), bytes, true, true, this.#spent.splice(0));
+      if (!frame || this.now?.bytes !== bytes) return;
+      const old = this.#surfaces;
+      const candidate = floats(frame.candidate);
+      this.#surfaces = { candidate, current: frame.current ? floats(frame.current) : candidate };
+      this.#carried = frame.carried;
+      this.#shows.posed(this.#surfaces, { scene, state, joints: floats(frame.joints) }, frame.measured, frame.ms);
+      if (old) this.#spent = [...new Set([...old.candidate, ...old.current])].map(({ buffer }) => /** @type {ArrayBuffer} */ (buffer));
+    } catch (error) {
+      this.refuse(error);
+    } finally {
+      this.#behind--;
+    }
+  }
+
+  /** @param {unknown} error */
+  refuse(error) {
+    if (error instanceof Gone) this.now = null;
+    this.#shows.refused(error instanceof Error ? error : new Error(String(error)));
+  }
+}

@@ -1,0 +1,104 @@
+// @ts-check
+// The entry of the fitting room's page: finds its parts and wires them to the desk, where the state is kept. Without a
+// browser that can do it, the page's own words stand.
+
+import * as words from '../words/en.json';
+import { clips } from './clips.js';
+import { Desk } from './desk.js';
+import { write } from './readout.js';
+import { Gone, RoomEngine } from './roomengine.js';
+import { fields } from './roomfields.js';
+import { fetchCast, files } from './roomfiles.js';
+import { fit } from './roomfit.js';
+import { historyKeys } from './roomkeys.js';
+import { carryOut } from './roomout.js';
+import { printMeasured } from './roomread.js';
+import { pivotOf, turning } from './roomstate.js';
+import { tree } from './roomtree.js';
+import { RoomView } from './roomview.js';
+import { say } from './say.js';
+
+/** @param {HTMLElement} root a [data-room] @param {AbortSignal} signal */
+function open(root, signal) {
+  const { script = '', module = '', ink = '' } = root.dataset;
+  const at = (/** @type {string} */ name) => /** @type {HTMLElement} */ (root.querySelector(`[data-${name}]`));
+  const tell = (/** @type {string} */ text) => {
+    write(at('notice'), text);
+    at('notice').toggleAttribute('hidden', text === '');
+  };
+  const refuse = (/** @type {unknown} */ error) => desk.refuse(error);
+  const engine = new RoomEngine(script, module, (slow) => at('slow').toggleAttribute('hidden', !slow));
+  const desk = new Desk(engine, {
+    begin(scene, triangles, rest) {
+      root.dataset.state = 'on';
+      tell('');
+      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes].join(' '));
+      form.fill(scene);
+      joints.fill(scene.joints, turning(scene));
+      proposals.fill(scene);
+      view.begin(scene, triangles, rest);
+    },
+    targets(scene) {
+      tell('');
+      proposals.fill(scene);
+    },
+    state(scene, { state, undoable, redoable }) {
+      root.toggleAttribute('data-waiting', true);
+      form.show(scene, state);
+      joints.show(state.joint, Object.keys(state.pivots).map(Number));
+      root.querySelector('[data-do="undo"]')?.toggleAttribute('disabled', !undoable);
+      root.querySelector('[data-do="redo"]')?.toggleAttribute('disabled', !redoable);
+      out.forget();
+    },
+    posed(surfaces, shown, measured, ms) {
+      view.show(surfaces, shown);
+      at('say').setAttribute('aria-busy', String(at('stage').hasAttribute('data-moving'))); // told once the hand rests
+      printMeasured(root, JSON.parse(measured));
+      root.dataset.ms = ms.toFixed(1);
+    },
+    refused(error) {
+      if (!desk.now) root.dataset.state = 'off';
+      tell(error instanceof Gone ? (error.stopped ? words.roomStopped : words.roomFailed) : error.message);
+    },
+  });
+  const view = new RoomView(at('stage'), { pivot: (by, gesture) => desk.move(by, gesture), rest() {
+      at('say').setAttribute('aria-busy', 'false');
+      desk.rest();
+    }, joint: (...sight) => void desk.chooseAt(...sight).catch(refuse) }, signal);
+  const form = fields(root, desk, signal);
+  const joints = tree(at('tree'), (joint) => desk.choose(joint), signal);
+  const proposals = fit(root, desk, signal);
+  const out = carryOut(root, desk, signal);
+  clips(root, desk, signal);
+  historyKeys((which) => desk.go(which), signal);
+
+  const room = {
+    open: (/** @type {import('./roomfiles.js').Bundle} */ bundle) => {
+      tell(say(words.roomReading, { name: bundle.names[0] ?? '' }));
+      desk.bring(bundle).catch(refuse);
+    },
+    second: (/** @type {import('./roomfiles.js').Bundle} */ bundle) => void desk.second(bundle).catch(refuse),
+    refuse: tell,
+  };
+  files(root, room, signal);
+  root.addEventListener('click', ({ target }) => {
+    const button = target instanceof Element ? target.closest('button') : null;
+    const { do: what = '', look } = button?.dataset ?? {};
+    if (what === 'undo' || what === 'redo') desk.go(what);
+    if (what === 'reset') desk.reset();
+    if (what === 'stop') engine.stop();
+    if (!look || !desk.now || !desk.state) return;
+    view.camera.look(look, pivotOf(desk.now.scene, desk.state), view.box);
+    view.wait();
+  }, { signal });
+
+  view.drawn = () => root.toggleAttribute('data-waiting', !desk.settled);
+  void view.open(ink).then((engraved) => {
+    at('plain').toggleAttribute('hidden', engraved);
+    const first = /** @type {HTMLElement | null} */ (root.querySelector('[data-cast]'));
+    if (first) void fetchCast(first, room);
+  });
+}
+
+const root = /** @type {HTMLElement | null} */ (document.querySelector('[data-room]'));
+if (root && typeof WebAssembly === 'object' && typeof Worker === 'function') open(root, new AbortController().signal);

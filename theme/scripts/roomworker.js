@@ -1,0 +1,68 @@
+// @ts-check
+// Runs beside the fitting room's page: owns the engine of that room, so that no file, however broken or large, holds the
+// page up. It carries orders in and typed arrays out and knows nothing of what they mean.
+
+import { loadEngine } from './engine.js';
+
+/** @typedef {import('./roomstate.js').Ask} Ask */
+/** The functions of wasm/room; each answers, or returns an Error. @typedef {Record<string, (...args: any[]) => any>} Api */
+/**
+ * One posed drawing. Surfaces are float32 xyz a vertex; what was not asked for is null.
+ * @typedef {{ current: [positions: ArrayBuffer, normals: ArrayBuffer] | null, candidate: [ArrayBuffer, ArrayBuffer], joints: [current: ArrayBuffer, candidate: ArrayBuffer], carried: number[], measured: string, ms: number }} Frame
+ */
+/** @typedef {{ id: number, name: string, args: unknown[] }} Order */
+/** @typedef {{ id: number, answer?: unknown, error?: string }} Report */
+
+/** @type {Promise<Api | null>} */
+let loading = Promise.resolve(null);
+
+/** Does what a function of the engine does, and throws what it refuses. @param {Api} api @param {string} name @param {unknown[]} args */
+function ask(api, name, args) {
+  const answer = api[name]?.(...args);
+  if (answer instanceof Error) throw answer;
+  return answer;
+}
+
+/**
+ * Poses and gathers; spent arrays of an earlier drawing are filled again.
+ * @param {Api} api @param {Ask} question @param {number} bytes of one array @param {boolean} both whether the current surface too
+ * @param {boolean} measure @param {ArrayBuffer[]} spent
+ * @returns {Frame}
+ */
+function frame(api, question, bytes, both, measure, spent) {
+  const began = performance.now();
+  const room = () => new Uint8Array(spent.pop() ?? new ArrayBuffer(bytes));
+  ask(api, 'pose', [question]);
+  const surface = (/** @type {boolean} */ candidate) => {
+    const [positions, normals] = [room(), room()];
+    ask(api, 'surface', [candidate, positions, normals]);
+    return /** @type {[ArrayBuffer, ArrayBuffer]} */ ([positions.buffer, normals.buffer]);
+  };
+  const candidate = surface(question.candidate);
+  const current = both && question.candidate ? surface(false) : null;
+  const now = ask(api, 'joints', [false]);
+  const joints = /** @type {[ArrayBuffer, ArrayBuffer]} */ ([now.buffer, question.candidate ? ask(api, 'joints', [true]).buffer : now.slice().buffer]);
+  return { current, candidate, joints, carried: ask(api, 'carried', []), measured: measure ? ask(api, 'measure', []) : '', ms: performance.now() - began };
+}
+
+/** @param {unknown} answer @returns {ArrayBuffer[]} */
+function handedOver(answer) {
+  if (answer instanceof Uint8Array) return [/** @type {ArrayBuffer} */ (answer.buffer)];
+  if (Array.isArray(answer)) return answer.flatMap(handedOver);
+  if (answer instanceof ArrayBuffer) return [answer];
+  return answer && typeof answer === 'object' ? Object.values(answer).flatMap(handedOver) : [];
+}
+
+self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
+  const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
+  try {
+    if (name === 'load') loading = /** @type {Promise<any>} */ (loadEngine(String(args[0])));
+    const api = await loading;
+    if (!api) throw new Error('');
+    if (name === 'load') tell({ id, answer: true });
+    else if (name === 'frame') tell({ id, answer: frame(api, .../** @type {[Ask, number, boolean, boolean, ArrayBuffer[]]} */ (args)) });
+    else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, args) });
+  } catch (error) {
+    tell({ id, error: error instanceof Error ? error.message : String(error) });
+  }
+});
