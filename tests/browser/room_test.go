@@ -199,6 +199,7 @@ func TestTheRoomProposesAPivotAndGivesAFileThatRestsTheSame(t *testing.T) {
 		t.Errorf("the file is called %q, and the change is JSON: %v", name, json.Valid(change))
 	}
 	rest := func(file string, data []byte) string {
+		eval[bool](t, f.tab, `(document.querySelector('[data-about]').textContent = '', true)`) // the name may be the one before
 		f.bring(t, file, data)
 		f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(file)+`)`)
 		f.settled(t)
