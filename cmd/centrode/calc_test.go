@@ -131,7 +131,7 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"finger-curl mcp_flex=", "", 1, `mcp_flex: "": must be an angle such as 90 deg (deg, rad or turn)`},
 		{"finger-curl mcp_flex=NaN", "", 1, `mcp_flex: "NaN": must be an angle such as 90 deg (deg, rad or turn)`},
 		{"finger-curl mcp_flex=1e999", "", 1, `mcp_flex: "1e999": must be a number between -1.8e308 and 1.8e308`},
-		{"finger-curl mcp_flex=8,5", "", 1, `mcp_flex: "8,5": must use a point for decimals, as in "8.5"`},
+		{"finger-curl mcp_flex=1,234", "", 1, `mcp_flex: "1,234": must use a point for decimals, as in "1.234", and nothing between thousands, as in "1234"`},
 		{"pivot-offset axis_x=0 axis_y=0 axis_z=0", "", 1, "axis_x: 0, 0, 0: axis_x, axis_y and axis_z must not all be 0; for a hinge about z use 0, 0, 1"},
 
 		{"pivot-offset -in missing.csv", "", 1, "missing.csv: cannot be read: no such file or directory"},

@@ -83,7 +83,7 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 		{"1e400", `"1e400": `},
 		{"NaN", `"NaN": `},
 		{"2 deg", `"2 deg": is an angle; must be a length such as 1.2 cm (mm, cm, m, in or ft).`},
-		{"1,7", `"1,7": must use a point for decimals, as in "1.7".`},
+		{"1,700", `"1,700": must use a point for decimals, as in "1.700", and nothing between thousands, as in "1700".`},
 		{"<b>2</b>", `"<b>2</b>": must be a length such as 1.2 cm (mm, cm, m, in or ft).`},
 		{strings.Repeat("9", 400), `"9999`},
 	} {
