@@ -115,9 +115,9 @@ func TestAFailingBuildLeavesTheOldSiteAndForeignFiles(t *testing.T) {
 	before := tree(t, public)
 	broken, place := breakExpectation(t, root)
 	for name, files := range map[string]map[string]string{
-		place:                            {"content/lessons/the-only-one.md": broken},
-		"theme/styles/site.css:1: ":      {"theme/styles/site.css": "@import './gone.css';"},
-		"the calculators do not compile": {"wasm/broken.go": "package main\n\nvar x int = \"\"\n"},
+		place:                               {"content/lessons/the-only-one.md": broken},
+		"theme/styles/site.css:1: ":         {"theme/styles/site.css": "@import './gone.css';"},
+		"calculators.wasm does not compile": {"wasm/broken.go": "package main\n\nvar x int = \"\"\n"},
 	} {
 		restore := overwrite(t, root, files)
 		_, err := Build(Options{Root: root})
