@@ -287,6 +287,7 @@ func TestAHostileFileIsRefusedAndTheRoomStays(t *testing.T) {
 		"counts.gltf": []byte(`{"asset": {"version": "2.0"}, "accessors": [{"componentType": 5126, "count": 4294967295, "type": "MAT4"}], "skins": [{"joints": [0], "inverseBindMatrices": 0}], "nodes": [{}]}`),
 		"picture.jpg": []byte("no character"),
 	} {
+		eval[bool](t, f.tab, `((line) => (line.hidden = true))(document.querySelector('[data-notice]'))`) // what was said before
 		f.bring(t, name, data)
 		f.until(t, `(({ hidden, textContent }) => !hidden && !textContent.includes('…'))(document.querySelector('[data-notice]'))`)
 		if said := f.text(t, "[data-notice]"); len(said) < 20 || strings.Contains(said, "goroutine") || strings.Contains(said, "undefined") {
