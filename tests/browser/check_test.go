@@ -92,6 +92,7 @@ func TestAQuickCheckIsAnsweredByThumb(t *testing.T) {
 func (p livePlate) sends(t testing.TB, verdict string) {
 	t.Helper()
 	eval[bool](t, p.tab, `(navigator.share = async (what) => { window.sent = what; }, true)`)
+	p.settle(t)
 	p.tap(t, `[data-action="send"]`)
 	p.until(t, `window.sent !== undefined`)
 	sent := eval[struct{ Title, Text, URL string }](t, p.tab, `({ Title: sent.title, Text: sent.text, URL: sent.url })`)
