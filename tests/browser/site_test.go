@@ -21,7 +21,7 @@ import (
 )
 
 // patience is how long anything may take that a person would call immediate; two slow cores build beside it.
-const patience = 60 * time.Second
+const patience = 180 * time.Second
 
 var (
 	origin  string          // "http://127.0.0.1:PORT"
