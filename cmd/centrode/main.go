@@ -1,6 +1,6 @@
 // Command centrode builds, shows and checks the handbook, and answers with its calculators.
 //
-// main.go finds the verb; build.go, serve.go, check.go, new.go, calc.go and rig.go hold one each, with their help.
+// main.go finds the verb; the file named like a verb holds it, with its help.
 package main
 
 import (
