@@ -74,12 +74,16 @@ func (e EntryView) node(id string, width float64) figure.Node {
 	for _, w := range e.Warnings {
 		n.Children = append(n.Children, words("p", "sheet-warning", w))
 	}
-	source := e.Source
-	if e.Left > 0 {
-		source += " " + strconv.Itoa(e.Left) + " more results are in the plate."
-	}
-	n.Children = append(n.Children, words("p", "sheet-source", source))
+	n.Children = append(n.Children, words("p", "sheet-source", e.Origin()))
 	return n
+}
+
+// Origin says where the numbers come from, and how many have no room.
+func (e EntryView) Origin() string {
+	if e.Left == 0 {
+		return e.Source
+	}
+	return e.Source + " " + strconv.Itoa(e.Left) + " more results are in the plate."
 }
 
 func (e EntryView) table() figure.Node {

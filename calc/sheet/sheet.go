@@ -17,7 +17,7 @@ import (
 // Format names the shape of the file.
 const Format = "centrode-sheet-1"
 
-// Bounds of a sheet: it is one page of paper, and may come from anybody.
+// Bounds of a sheet: it is one page of paper, or a few when it is filled to the brim, and may come from anybody.
 const (
 	MaxBytes   = 1 << 20   // of the file
 	MaxEntries = 4         // placements on one page

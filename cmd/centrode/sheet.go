@@ -19,7 +19,7 @@ const sheetHelp = `Make a page of a placement sheet, or of two opinions side by 
 
 FILE.json is what the handbook's page of the sheet saves. Its numbers are computed again; one that its calculator no
 longer gives is marked on the page and told here. Two sheets stand side by side with their differences marked. The page
-stands alone: style and drawings are inside, and it prints to one page.
+stands alone: style and drawings are inside. It prints to one page, or to more where its words need them.
 
   -format F   html or svg; without it html
   -out FILE   write the page to FILE, all of it or nothing; a file of that name is replaced. Without it the page is printed

@@ -123,7 +123,7 @@ func lessonsOfAllKinds(t testing.TB) []string {
 }
 
 func TestNoPageShutsAReaderOut(t *testing.T) {
-	addresses := append([]string{"/", "/lessons/", "/paths/", "/plates/", "/glossary/", "/sources/", "/cast/", "/no-such-page/", "/checks/", "/checks/will-it-close/", "/checks/will-it-reach/", "/checks/how-far-off/",
+	addresses := append([]string{"/", "/lessons/", "/paths/", "/plates/", "/glossary/", "/sources/", "/cast/", "/sheet/", "/no-such-page/", "/checks/", "/checks/will-it-close/", "/checks/will-it-reach/", "/checks/how-far-off/",
 		pagesIn(t, "parts")[0], pagesIn(t, "paths")[0]}, lessonsOfAllKinds(t)...)
 	addresses = append(addresses, pagesIn(t, "plates")...)
 	if len(addresses) < 21 {

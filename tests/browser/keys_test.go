@@ -39,6 +39,7 @@ func TestTheTabKeyWalksAPageInSight(t *testing.T) {
 		{"/lessons/the-finger/", view{width: 360, height: 740, still: true}, 40},
 		{"/plates/pose-fit/", view{still: true}, 30},
 		{"/checks/how-far-off/", phone, 20},
+		{"/sheet/", view{still: true}, 8},
 		{"/", view{still: true}, 20},
 	} {
 		t.Run(c.address, func(t *testing.T) {

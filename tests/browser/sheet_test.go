@@ -81,6 +81,24 @@ func TestASheetIsMadeSavedReopenedAndCompared(t *testing.T) {
 	if strings.Contains(first, "<b>") || strings.Count(first, "<svg") != 2 {
 		t.Errorf("%.400s", first)
 	}
+	// What the button hands out is read from the link it makes, so that the test needs no folder for downloads.
+	saved := eval[string](t, tb, `new Promise((resolve) => {
+		const click = HTMLAnchorElement.prototype.click;
+		const make = URL.createObjectURL;
+		URL.createObjectURL = (blob) => { URL.createObjectURL = make; void blob.text().then(resolve); return make.call(URL, blob); };
+		HTMLAnchorElement.prototype.click = function () { HTMLAnchorElement.prototype.click = click; };
+		document.querySelector('[data-sheet-do="save"]').click();
+	})`)
+	if saved != text+"\n" {
+		t.Errorf("the file holds %s\nwant %s", saved, text)
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-sheet-do="clear"]').click(), true)`)
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.sheet === 'empty'`)
+	choose(t, tb, `[data-sheet-open]`, saved)
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.sheet === 'full'`)
+	if shownSheet(t, tb) != first {
+		t.Error("the saved file shows another sheet")
+	}
 	choose(t, tb, `[data-sheet-open]`, strings.Replace(text, `"reviewer":"I. `, `"reviewer":"J. `, 1))
 	tb.until(t, `document.querySelector('[data-sheet-view]').textContent.includes('J. <b>Keel')`)
 	choose(t, tb, `[data-sheet-other]`, text)
@@ -93,28 +111,35 @@ func TestASheetIsMadeSavedReopenedAndCompared(t *testing.T) {
 	tb.clean(t)
 }
 
-func TestASheetPrintsOnOnePage(t *testing.T) {
+// onPaper prints the page on paper of a size in inches, and returns the words; each page ends with a form feed.
+func onPaper(t testing.TB, tb *tab, wide, high float64) string {
+	t.Helper()
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
 		t.Skip("pdftotext is not here; tests/run.sh installs it")
 	}
+	pdf, err := chromedp.Call(tb.ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: wide, PaperHeight: high})
+	must(t, err)
+	file := filepath.Join(t.TempDir(), "sheet.pdf")
+	must(t, os.WriteFile(file, pdf.Data, 0o644))
+	out, err := exec.Command(reader, file, "-").Output()
+	must(t, err)
+	return string(out)
+}
+
+func TestASheetPrintsOnOnePage(t *testing.T) {
 	tb := onSheet(t)
 	for name, size := range map[string][2]float64{"A4": {8.27, 11.69}, "Letter": {8.5, 11}} {
-		pdf, err := chromedp.Call(tb.ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: size[0], PaperHeight: size[1]})
-		must(t, err)
-		file := filepath.Join(t.TempDir(), "sheet.pdf")
-		must(t, os.WriteFile(file, pdf.Data, 0o644))
-		out, err := exec.Command(reader, file, "-").Output()
-		must(t, err)
-		if pages := strings.Count(string(out), "\f"); pages != 1 {
+		out := onPaper(t, tb, size[0], size[1])
+		if pages := strings.Count(out, "\f"); pages != 1 {
 			t.Errorf("%s: %d pages", name, pages)
 		}
 		for _, want := range []string{"Knuckle and elbow", "Pell", "2026-03-04", "Gap between", "0.56 cm", "−0.44 cm", "The hand must close on the key.", "Candidate"} {
-			if !strings.Contains(strings.Join(strings.Fields(string(out)), " "), want) {
+			if !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
 				t.Errorf("%s: %q is not on the page:\n%s", name, want, out)
 			}
 		}
-		if strings.Contains(string(out), "Save as a file") {
+		if strings.Contains(out, "Save as a file") {
 			t.Errorf("%s: the buttons are printed", name)
 		}
 	}

@@ -102,7 +102,7 @@ func (c *column) entry(e sheet.EntryView, id string, high float64) {
 	for _, w := range e.Warnings {
 		c.paragraph("small", w, 11, 15)
 	}
-	c.paragraph("small", e.Source, 11, 15)
+	c.paragraph("small", e.Origin(), 11, 15)
 	c.y += 8
 }
 

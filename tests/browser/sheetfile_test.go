@@ -1,0 +1,65 @@
+package browser
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// A file may come from anybody: what is no sheet is refused by name, and what was on the page stays.
+func TestAHostileSheetFileIsRefusedAndTheDraftStays(t *testing.T) {
+	tb := onSheet(t)
+	kept, shown := keptSheet(t, tb), shownSheet(t, tb)
+	const head = `{"format":"centrode-sheet-1",`
+	for name, c := range map[string]struct{ text, want string }{
+		"another format":     {`{"format":"other"}`, "format"},
+		"a number for text":  {head + `"title":5,"entries":[]}`, "title"},
+		"a list for text":    {head + `"reasons":["a"],"entries":[]}`, "reasons"},
+		"a word for entries": {head + `"entries":"all"}`, "entries"},
+		"five placements":    {head + `"entries":[{},{},{},{},{}]}`, "entries"},
+		"unknown calculator": {head + `"entries":[{"calculator":"finger-curls","current":"","candidate":""}]}`, "entries[1].calculator"},
+		"a broken state":     {head + `"entries":[{"calculator":"finger-curl","current":"","candidate":"mcp_pivot=1e999"}]}`, "entries[1].candidate"},
+		"a script as a name": {head + `"<script>hacked=1</script>":1,"entries":[]}`, "<script>hacked=1</script>"},
+		"a long title":       {head + `"title":"` + strings.Repeat("x", 121) + `","entries":[]}`, "title"},
+		"deep":               {strings.Repeat("[", 5000), "the file is no JSON of a sheet"},
+		"huge":               {strings.Repeat(" ", 1<<20+1), "The file is over 1 MB"},
+	} {
+		eval[bool](t, tb, `(document.querySelector('[data-sheet-status]').textContent = '', true)`)
+		choose(t, tb, `[data-sheet-open]`, c.text)
+		tb.until(t, `document.querySelector('[data-sheet-status]').textContent`)
+		if got := eval[string](t, tb, `document.querySelector('[data-sheet-status]').textContent`); !strings.Contains(got, c.want) {
+			t.Errorf("%s: the page says %q, want %q in it", name, got, c.want)
+		}
+		if keptSheet(t, tb) != kept || shownSheet(t, tb) != shown {
+			t.Errorf("%s: the draft is another one now", name)
+		}
+		if eval[bool](t, tb, `'hacked' in window`) {
+			t.Errorf("%s: a script ran", name)
+		}
+	}
+	tb.clean(t)
+}
+
+// Four placements with thirty doubts each are too much for one page: the words go on to the next one.
+func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
+	const each = 30
+	var numbers []string
+	for i := range each {
+		numbers = append(numbers, `{"id":"made_up_`+strconv.Itoa(i)+`","candidate":1}`)
+	}
+	entry := `{"calculator":"hinge-arc","current":"","candidate":"candidate_y=-2","numbers":[` + strings.Join(numbers, ",") + `]}`
+	text := `{"format":"centrode-sheet-1","reasons":"` + strings.Repeat("word ", 200) + `end.","entries":[` + strings.Join([]string{entry, entry, entry, entry}, ",") + `]}`
+	tb := open(t, "/sheet/#j="+url.PathEscape(text), view{still: true})
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
+	out := onPaper(t, tb, 8.27, 11.69)
+	if doubts, pages := strings.Count(out, "The sheet states"), strings.Count(out, "\f"); doubts != 4*each || pages < 2 {
+		t.Errorf("%d doubts on %d pages, want %d", doubts, pages, 4*each)
+	}
+	for _, want := range []string{"word end.", "For drawn and animated characters."} {
+		if !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
+			t.Errorf("%q is not on paper", want)
+		}
+	}
+	tb.clean(t)
+}
