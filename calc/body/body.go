@@ -3,12 +3,14 @@
 // Start at New. Lengths are centimetres (a unit of the file is a metre), angles radians, and places are in the world of
 // the rest pose: where the nodes of the file stand when nothing is played. A joint is told by its place in Joints.
 // Parents come before their children there. What is posed here is the skeleton; the surface follows through calc/skin.
+// Only the scene that the file shows first is the character.
 // Not covered: morph targets that a clip moves, and meshes that are placed by several nodes at once in skinned form.
 package body
 
 import (
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 
 	"centrode/calc/affine"
@@ -37,6 +39,8 @@ type Body struct {
 
 	local  []affine.Map // of each joint at rest, in its parent's frame
 	motion []affine.Map // of each bind at rest
+	joint  []int        // at each node; −1 for none
+	child  []int        // of each joint: see Child
 }
 
 // Joint is a node that carries skin, or stands above one that does.
@@ -70,8 +74,9 @@ func New(name string, doc *gltf.Document) (*Body, error) {
 	for _, n := range doc.Notes {
 		b.Notes = append(b.Notes, n.Path+": "+n.Text)
 	}
-	b.gather()
-	if err := b.collect(); err != nil {
+	shown := b.shown()
+	b.gather(shown)
+	if err := b.collect(shown); err != nil {
 		return nil, err
 	}
 	if err := b.settle(); err != nil {
@@ -113,20 +118,44 @@ func cm(m affine.Map) affine.Map {
 	return m
 }
 
-// wanted marks the nodes that are joints: those of skins that are used, those that carry a mesh of their own, all above
+// shown marks the nodes of the scene that is shown first.
+func (b *Body) shown() []bool {
+	shown := make([]bool, len(b.Doc.Nodes))
+	open := append([]int(nil), b.Doc.Roots...)
+	for len(open) > 0 {
+		node := open[len(open)-1]
+		open = open[:len(open)-1]
+		if !shown[node] { // a root may hang below another
+			shown[node] = true
+			open = append(open, b.Doc.Nodes[node].Children...)
+		}
+	}
+	return shown
+}
+
+// Carries reports whether a node moves a surface by itself: that of a mesh without a skin, or a part of a mesh that no joint
+// of its skin holds.
+func (b *Body) Carries(node int) bool {
+	n := b.Doc.Nodes[node]
+	return n.Mesh >= 0 && (n.Skin < 0 || slices.ContainsFunc(b.Doc.Meshes[n.Mesh].Primitives, func(p gltf.Primitive) bool {
+		return p.Mode >= 4 && p.Attribute("JOINTS_0") < 0
+	}))
+}
+
+// wanted marks the nodes that are joints: those of skins that are used, those that carry a surface by themselves, all above
 // them, and what hangs below them without a mesh, such as the tip of a finger.
-func (b *Body) wanted() []bool {
+func (b *Body) wanted(shown []bool) []bool {
 	doc := b.Doc
 	holds, wanted := make([]bool, len(doc.Nodes)), make([]bool, len(doc.Nodes))
 	for i, n := range doc.Nodes {
-		switch {
-		case n.Mesh < 0:
-		case n.Skin >= 0:
+		if n.Mesh < 0 || !shown[i] {
+			continue
+		}
+		holds[i] = holds[i] || b.Carries(i)
+		if n.Skin >= 0 {
 			for _, j := range doc.Skins[n.Skin].Joints {
 				holds[j] = true
 			}
-		default:
-			holds[i] = true
 		}
 	}
 	var below []int
@@ -152,9 +181,9 @@ func (b *Body) wanted() []bool {
 }
 
 // gather lists the joints, parents before children.
-func (b *Body) gather() {
-	doc, wanted := b.Doc, b.wanted()
-	place := make([]int, len(doc.Nodes))
+func (b *Body) gather(shown []bool) {
+	doc, wanted := b.Doc, b.wanted(shown)
+	b.joint = slices.Repeat([]int{-1}, len(doc.Nodes))
 	var open []int // nodes still to be listed; a chain may be too deep to call oneself
 	for i := len(doc.Nodes) - 1; i >= 0; i-- {
 		if doc.Nodes[i].Parent < 0 {
@@ -173,9 +202,9 @@ func (b *Body) gather() {
 			j.Name = "node " + strconv.Itoa(node)
 		}
 		if n.Parent >= 0 {
-			j.Parent = place[n.Parent]
+			j.Parent = b.joint[n.Parent]
 		}
-		place[node] = len(b.Joints)
+		b.joint[node] = len(b.Joints)
 		b.Joints, b.local = append(b.Joints, j), append(b.local, cm(n.Local))
 		for k := len(n.Children) - 1; k >= 0; k-- {
 			open = append(open, n.Children[k])
@@ -187,14 +216,12 @@ func (b *Body) gather() {
 	}
 }
 
-// JointOf returns the joint at a node, or −1.
+// JointOf returns the joint at a node; −1 where there is none, and for no node.
 func (b *Body) JointOf(node int) int {
-	for i, j := range b.Joints {
-		if j.Node == node {
-			return i
-		}
+	if node < 0 {
+		return -1
 	}
-	return -1
+	return b.joint[node]
 }
 
 // Locals returns a copy of the joints' places in their parents' frames at rest.

@@ -2,6 +2,8 @@ package body
 
 import (
 	"errors"
+	"math"
+	"slices"
 	"strconv"
 
 	"centrode/calc/affine"
@@ -10,11 +12,15 @@ import (
 )
 
 // collect puts all parts of the surface behind one another.
-func (b *Body) collect() error {
+func (b *Body) collect(shown []bool) error {
 	binds := map[[2]int]int{} // skin (−1: no skin, then node) and joint's place in it: first bind
-	normals := true
+	normals, apart := true, 0
 	for node, n := range b.Doc.Nodes {
 		if n.Mesh < 0 {
+			continue
+		}
+		if !shown[node] {
+			apart++
 			continue
 		}
 		for p := range b.Doc.Meshes[n.Mesh].Primitives {
@@ -26,8 +32,13 @@ func (b *Body) collect() error {
 				return errors.New(b.Name + ": has more than " + strconv.Itoa(most) + " vertices, which is more than fits here; leave out parts that do not bend")
 			}
 			normals = normals && s.Normals != nil
-			b.append(node, p, s, binds)
+			if b.append(node, p, s, binds); len(b.Binds) > mostBinds {
+				return errors.New(b.Name + ": its meshes are bound to joints in more than " + strconv.Itoa(mostBinds) + " ways, which is more than can be numbered here; leave out parts that do not bend")
+			}
 		}
+	}
+	if apart > 0 {
+		b.Notes = append(b.Notes, "Nodes that carry a mesh outside the scene that the file shows first are left out: "+strconv.Itoa(apart)+".")
 	}
 	if b.skinless() {
 		b.Notes = append(b.Notes, "The file holds no skin: each mesh moves as a whole with its node, so there are no weights to keep and no skin to fold.")
@@ -41,6 +52,9 @@ func (b *Body) collect() error {
 	b.Held, _ = b.Held.Clean(len(b.Positions) / 3) // what was odd stands in the notes of the file
 	return nil
 }
+
+// mostBinds is how many binds a uint16 can tell apart.
+const mostBinds = math.MaxUint16 + 1
 
 // skinless reports whether every part is carried by its node alone.
 func (b *Body) skinless() bool {
@@ -152,24 +166,32 @@ func (b *Body) widen(each int) {
 // settle finds what follows from the surface: its rest, who owns it, how long segments are. Refused is a surface or a joint
 // so far away that its place is no number any more.
 func (b *Body) settle() error {
-	worlds := b.Worlds(b.local, nil)
 	for _, bind := range b.Binds {
-		b.motion = append(b.motion, worlds[bind.Joint].Then(bind.Inverse))
+		b.motion = append(b.motion, b.Joints[bind.Joint].World.Then(bind.Inverse))
+	}
+	b.child = slices.Repeat([]int{-1}, len(b.Joints))
+	for i, j := range b.Joints {
+		if p := j.Parent; p >= 0 && b.child[p] < 0 && j.World.T.Sub(b.At(p)).Len() > 1e-6 {
+			b.child[p], b.Joints[p].Length = i, j.World.T.Sub(b.At(p)).Len()
+		}
 	}
 	b.Rest = make([]float32, len(b.Positions))
 	for v := range len(b.Positions) / 3 {
 		p := b.Vertex(v)
 		b.Rest[3*v], b.Rest[3*v+1], b.Rest[3*v+2] = float32(p.X), float32(p.Y), float32(p.Z)
-		b.Joints[b.Owner(v)].Vertices++
 		if !(p.Len() <= farthest) {
 			return errors.New(b.Name + ": vertex " + strconv.Itoa(v) + " of its surface lies farther off than can be reckoned with; check the scale of the nodes above it")
 		}
+		owner := b.Owner(v)
+		j := &b.Joints[owner]
+		if j.Vertices++; b.child[owner] < 0 {
+			j.Length = max(j.Length, point(b.Rest, v).Sub(j.World.T).Len())
+		}
 	}
-	for i, j := range b.Joints {
+	for _, j := range b.Joints {
 		if !(j.World.T.Len() <= farthest) {
 			return errors.New(b.Name + ": " + j.Name + " stands farther off than can be reckoned with; check the scale of the nodes above it")
 		}
-		b.Joints[i].Length = b.length(i)
 	}
 	return nil
 }
@@ -177,30 +199,8 @@ func (b *Body) settle() error {
 // farthest is how far from the origin anything may lie, in cm: the distance of the moon.
 const farthest = 4e10
 
-// length is how long the segment of a joint is.
-func (b *Body) length(joint int) float64 {
-	at := b.At(joint)
-	if child := b.Child(joint); child >= 0 {
-		return b.At(child).Sub(at).Len()
-	}
-	far := 0.0
-	for v := range len(b.Rest) / 3 {
-		if b.Owner(v) == joint {
-			far = max(far, point(b.Rest, v).Sub(at).Len())
-		}
-	}
-	return far
-}
-
 // Child is the first child of a joint that stands elsewhere; −1 for none.
-func (b *Body) Child(joint int) int {
-	for i, j := range b.Joints {
-		if j.Parent == joint && j.World.T.Sub(b.At(joint)).Len() > 1e-6 {
-			return i
-		}
-	}
-	return -1
-}
+func (b *Body) Child(joint int) int { return b.child[joint] }
 
 // Fold is an axis of unit length across the segment of a joint, about which it may well turn: the normal of the bend
 // that the skeleton has there at rest, else that of a clip's widest turn, else the joint's own axis most across it.

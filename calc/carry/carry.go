@@ -66,7 +66,7 @@ type Skin struct {
 	Binds []affine.Map
 }
 
-// Make works out a move. Refused are a joint that carries a mesh without a skin, and a place that is no place.
+// Make works out a move. Refused are a joint that carries a surface by itself, and a place that is no place.
 func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 	name := b.Joints[joint].Name
 	for _, x := range []float64{o.To.X, o.To.Y, o.To.Z} {
@@ -74,7 +74,7 @@ func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 			return nil, errors.New(name + ": cannot be moved there; every coordinate must be within ten kilometres of the origin")
 		}
 	}
-	if n := b.Doc.Nodes[b.Joints[joint].Node]; n.Mesh >= 0 && n.Skin < 0 {
+	if b.Carries(b.Joints[joint].Node) {
 		return nil, errors.New(name + ": carries a mesh of its own, which would move with it; hang the mesh on a node below the joint first")
 	}
 	if _, ok := b.Joints[joint].World.Inverse(); !ok {
