@@ -92,7 +92,7 @@ func TestANameOfTwoJointsIsAskedByItsNumber(t *testing.T) {
 
 func TestATargetIsWhatIsMissingOfIt(t *testing.T) {
 	b := strip(t)
-	target, err := b.Target("morph:0")
+	target, err := b.Target("morph:#0")
 	if err != nil || target.Name != "up" {
 		t.Fatalf("%v, %v", target, err)
 	}

@@ -146,3 +146,24 @@ func TestMoreWaysOfHoldingThanCanBeNumberedAreRefused(t *testing.T) {
 		t.Errorf("66,000 binds: %v", err)
 	}
 }
+
+func TestATargetIsFoundByNameOrByNumber(t *testing.T) {
+	m := begin(t)
+	p := m.bare()
+	p.Targets = [][]gltf.Attribute{{m.corners}, {m.corners}, {m.corners}}
+	m.node("node", -1, m.AddMesh(gltf.Mesh{Primitives: []gltf.Primitive{p}, Weights: make([]float64, 3), TargetNames: []string{"2", "#0", "0"}}), -1)
+	b, err := m.body()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for text, want := range map[string]string{"morph:2": "2", "morph:0": "0", "morph:#0": "2", "morph:#1": "#0", "morph:#2": "0"} {
+		if target, err := b.Target(text); err != nil || target.Name != want {
+			t.Errorf("%s: %v, %v; want %s", text, target, err, want)
+		}
+	}
+	for _, text := range []string{"morph:1", "morph:#3", "morph:#-1"} {
+		if target, err := b.Target(text); err == nil {
+			t.Errorf("%s is %s", text, target.Name)
+		}
+	}
+}

@@ -83,7 +83,8 @@ func (b *Body) AddTarget(name string, doc *gltf.Document) error {
 	return nil
 }
 
-// Target finds a target written KIND:NAME or KIND:NUMBER, counted from 0 within its kind. A refusal lists the nearest.
+// Target finds a target written KIND:NAME, or KIND:#N, counted from 0 within its kind. A number goes
+// before a name of that form. A refusal lists the nearest.
 func (b *Body) Target(text string) (*Target, error) {
 	kind, name, ok := strings.Cut(text, ":")
 	if !ok {
@@ -93,16 +94,20 @@ func (b *Body) Target(text string) (*Target, error) {
 		return nil, errors.New(strconv.Quote(kind) + ": is no kind of target; write morph, clip or file" + spell.Offer(kind, kinds))
 	}
 	var names []string
+	var found *Target
 	for i := range b.Targets {
 		if t := &b.Targets[i]; t.Kind == kind {
-			if t.Name == name {
+			if name == "#"+strconv.Itoa(len(names)) {
 				return t, nil
+			}
+			if found == nil && name == t.Name {
+				found = t
 			}
 			names = append(names, t.Name)
 		}
 	}
-	if n, err := strconv.Atoi(name); err == nil && n >= 0 && n < len(names) {
-		return b.Target(kind + ":" + names[n])
+	if found != nil {
+		return found, nil
 	}
 	if len(names) == 0 {
 		return nil, errors.New(text + ": " + b.Name + " has no " + kind + map[string]string{"morph": " target", "clip": "", "file": " beside it"}[kind])

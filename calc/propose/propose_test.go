@@ -122,7 +122,7 @@ func TestNoiseAndBulgesDoNotLeadAstray(t *testing.T) {
 				}
 			}
 			b, joint, truth, segment := read(t, c, doc)
-			target, err := b.Target("morph:0")
+			target, err := b.Target("morph:#0")
 			if err != nil {
 				t.Fatal(err)
 			}

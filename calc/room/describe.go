@@ -34,7 +34,7 @@ func (r *Room) Describe() []byte {
 	}
 	targets, count := jsontree.NewArray(), map[string]int{}
 	for _, t := range b.Targets {
-		targets.Append(jsontree.NewObject().Set("id", text(t.Kind+":"+strconv.Itoa(count[t.Kind]))).Set("name", text(t.Name)).Set("kind", text(t.Kind)))
+		targets.Append(jsontree.NewObject().Set("id", text(t.Kind+":#"+strconv.Itoa(count[t.Kind]))).Set("name", text(t.Name)).Set("kind", text(t.Kind)))
 		count[t.Kind]++
 	}
 	return jsontree.NewObject().Set("name", text(b.Name)).Set("vertices", jsontree.NewInt(len(b.Rest)/3)).

@@ -42,7 +42,7 @@ func FuzzOpen(f *testing.F) {
 					}
 				}
 			}
-			for _, target := range []string{"morph:0", "clip:0"} {
+			for _, target := range []string{"morph:#0", "clip:#0"} {
 				_, _ = r.Propose(joint, []string{target}) // may be refused, in words
 			}
 			_, _ = r.Plan(a, Options{Orient: "aim"})

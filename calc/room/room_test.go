@@ -181,11 +181,11 @@ func TestTheAnswersAreJSON(t *testing.T) {
 	if err := r.Pose(a); err != nil {
 		t.Fatal(err)
 	}
-	proposal, err := r.Propose(a.Joint, []string{"morph:0"})
+	proposal, err := r.Propose(a.Joint, []string{"morph:#0"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, slice, err := r.slice(a.Joint, []string{"morph:0"}, -1, 0, 20)
+	_, slice, err := r.slice(a.Joint, []string{"morph:#0"}, -1, 0, 20)
 	if err != nil || len(slice.Values) != 400 {
 		t.Fatalf("%v, %d cells", err, len(slice.Values))
 	}
@@ -207,7 +207,7 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 	l := newLimb()
 	r := open(t, l.file(t))
 	for axis := -1; axis < 3; axis++ {
-		tree, err := r.ErrorMap(elbow(t, r), []string{"morph:0"}, axis, 0, 24, 480)
+		tree, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, axis, 0, 24, 480)
 		if err != nil || !json.Valid(tree) {
 			t.Fatalf("axis %d: %v, valid JSON %v", axis, err, json.Valid(tree))
 		}
@@ -215,7 +215,7 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 			t.Errorf("the drawing lacks the proposed pivot, the body's outline or the map:\n%.400s", text)
 		}
 	}
-	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:0"}, 3, 0, 24, 480); err == nil {
+	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, 3, 0, 24, 480); err == nil {
 		t.Error("an axis that there is not is taken")
 	}
 }

@@ -243,7 +243,7 @@ func trueJoint(t testing.TB, c character.Character) (p [3]float64) {
 	must(t, json.Unmarshal(r.Describe(), &scene))
 	for i, j := range scene.Joints {
 		if j.Name == c.Flawed {
-			text, err := r.Propose(i, []string{"clip:0"})
+			text, err := r.Propose(i, []string{"clip:#0"})
 			must(t, err)
 			var found struct{ Pivot [3]float64 }
 			must(t, json.Unmarshal(text, &found))
