@@ -14,6 +14,8 @@ const (
 	maxVertices = 1 << 24
 	maxCorners  = 1 << 26
 	maxKeys     = 1 << 26
+	// maxMoved bounds the vertices of all morph targets together, which may share accessors too.
+	maxMoved = 1 << 26
 	// maxChecked bounds the numbers that are looked at together, such as weights in several combinations.
 	maxChecked = 1 << 28
 	// maxLength bounds positions, shifts and scales: beyond it float32 leaves nothing to see, and products overflow.

@@ -52,6 +52,7 @@ func (r *reader) primitive(p *place) Primitive {
 	if r.size(list) > maxTargets {
 		r.refuse(list, strconv.Itoa(r.size(list)), "are at most "+strconv.Itoa(maxTargets))
 	}
+	r.spend(list, &r.moved, count*r.size(list), maxMoved, "vertices in all morph targets")
 	for i := range r.size(list) {
 		at := list.item(i)
 		if !r.object(at) {

@@ -79,6 +79,7 @@ type reader struct {
 	numbers  int // of all accessors so far
 	unbacked int
 	vertices int // of all primitives so far
+	moved    int // by all morph targets so far
 	corners  int
 	keys     int // numbers of all channels so far
 	checked  int
