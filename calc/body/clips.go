@@ -86,22 +86,8 @@ func (m *Moved) keyed() bool {
 
 // Apart returns translation (cm), rotation and scale of a moved joint at a time.
 func (b *Body) Apart(m *Moved, seconds float64) (t rigid.Vec, r rigid.Quat, s rigid.Vec) {
-	n := b.Doc.Nodes[b.Joints[m.Joint].Node]
-	t, r, s = n.Translation.Scale(gltf.CmPerUnit), n.Rotation, n.Scale
-	var v [4]float64
-	if len(m.Translation.Times) > 0 {
-		m.Translation.At(seconds, v[:])
-		t = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}.Scale(gltf.CmPerUnit)
-	}
-	if len(m.Rotation.Times) > 0 {
-		m.Rotation.At(seconds, v[:])
-		r, _ = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}.Unit()
-	}
-	if len(m.Scale.Times) > 0 {
-		m.Scale.At(seconds, v[:])
-		s = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
-	}
-	return t, r, s
+	n := b.Doc.Nodes[b.Joints[m.Joint].Node].Keyed(seconds, m.Translation, m.Rotation, m.Scale)
+	return n.Translation.Scale(gltf.CmPerUnit), n.Rotation, n.Scale
 }
 
 // Times lists the times of all keys of translation and rotation, rising, each once.
@@ -123,17 +109,13 @@ func (b *Body) RestRotation(joint int) rigid.Quat {
 
 // widest is the axis, in the world at rest, of the widest turn that any clip gives the joint.
 func (b *Body) widest(joint int) (axis rigid.Vec, ok bool) {
-	widest := 0.05
+	most, rest, frame := 0.05, b.RestRotation(joint).Rot().Transpose(), b.ParentFrame(joint).L
 	for i := range b.Clips {
-		m, moved := b.Clips[i].Of(joint)
-		if !moved {
-			continue
-		}
-		for _, at := range m.Times() {
-			_, r, _ := b.Apart(&m, at)
-			turn := r.Rot().Mul(b.RestRotation(joint).Rot().Transpose())
-			if a, angle := turn.AxisAngle(); angle > widest {
-				widest, axis, ok = angle, b.ParentFrame(joint).L.Apply(a).Unit(), true
+		m, _ := b.Clips[i].Of(joint)
+		for k := range m.Rotation.Times {
+			r, _ := gltf.Quat(m.Rotation.Key(k)).Unit()
+			if a, angle := r.Rot().Mul(rest).AxisAngle(); angle > most {
+				most, axis, ok = angle, frame.Apply(a).Unit(), true
 			}
 		}
 	}

@@ -93,15 +93,11 @@ func (p *Plan) turn(out Track, t gltf.Track) {
 		return
 	}
 	for i := 0; i+3 < len(out.values); i += 4 {
-		q := product(product(before, quat(out.values[i:])), after)
+		q := product(product(before, gltf.Quat(out.values[i:])), after)
 		out.values[i], out.values[i+1], out.values[i+2], out.values[i+3] = float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)
 	}
 	out.How = "turned"
 	p.Tracks = append(p.Tracks, out)
-}
-
-func quat(v []float32) rigid.Quat {
-	return rigid.Quat{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2]), W: float64(v[3])}
 }
 
 // product is a·b: first b, then a.
@@ -152,32 +148,12 @@ func (p *Plan) move(animation, node int, k keyed) {
 
 // value is a node's keyed translation, at is that with R·S·e added: both in the old parent's frame.
 func (p *Plan) value(node int, k keyed, seconds float64) rigid.Vec {
-	t, _, _ := p.sample(node, k, seconds)
-	return t
+	return p.Body.Doc.Nodes[node].Keyed(seconds, k.track[:]...).Translation
 }
 
 func (p *Plan) at(node int, k keyed, seconds float64) rigid.Vec {
-	t, r, s := p.sample(node, k, seconds)
-	return affine.FromTRS(t, r, s).Apply(p.own[node].T)
-}
-
-func (p *Plan) sample(node int, k keyed, seconds float64) (t rigid.Vec, r rigid.Quat, s rigid.Vec) {
-	n := p.Body.Doc.Nodes[node]
-	t, r, s = n.Translation, n.Rotation, n.Scale
-	var v [4]float64
-	if len(k.track[translation].Times) > 0 {
-		k.track[translation].At(seconds, v[:])
-		t = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
-	}
-	if len(k.track[rotation].Times) > 0 {
-		k.track[rotation].At(seconds, v[:])
-		r, _ = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}.Unit()
-	}
-	if len(k.track[scale].Times) > 0 {
-		k.track[scale].At(seconds, v[:])
-		s = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
-	}
-	return t, r, s
+	n := p.Body.Doc.Nodes[node].Keyed(seconds, k.track[:]...)
+	return affine.FromTRS(n.Translation, n.Rotation, n.Scale).Apply(p.own[node].T)
 }
 
 // exact is the translation that keeps the segment in place, in the new parent's frame.

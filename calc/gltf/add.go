@@ -143,7 +143,7 @@ func (d *Document) mark(accessor, target int) {
 
 // AddSkin adds a skin with the given inverse bind matrices, one a joint.
 func (d *Document) AddSkin(name string, joints []int, inverseBinds []affine.Map) (int, error) {
-	d.Skins = append(d.Skins, Skin{Name: name, Joints: joints, InverseBinds: -1, Skeleton: -1})
+	d.Skins = append(d.Skins, Skin{Name: name, Joints: joints, InverseBinds: -1})
 	i := d.root.List("skins").Append(jsontree.NewObject().Set("name", jsontree.NewString(name)).Set("joints", jsontree.NewInts(joints...)))
 	return i, d.SetInverseBinds(i, inverseBinds)
 }

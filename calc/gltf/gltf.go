@@ -103,7 +103,6 @@ type Skin struct {
 	Name         string
 	Joints       []int // nodes; JOINTS_n of a vertex are places in this list
 	InverseBinds int   // accessor
-	Skeleton     int   // node
 }
 
 // Animation is a set of tracks that play together.

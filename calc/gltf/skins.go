@@ -12,7 +12,8 @@ func (r *reader) readSkins() {
 		if !r.object(p) {
 			return
 		}
-		s := Skin{Name: r.text(p.member("name")), Skeleton: r.index(p.member("skeleton"), len(r.doc.Nodes), "nodes")}
+		s := Skin{Name: r.text(p.member("name"))}
+		r.index(p.member("skeleton"), len(r.doc.Nodes), "nodes")
 		joints := p.member("joints")
 		if r.size(joints) == 0 {
 			r.refuse(joints, joints.given(), "is a list of at least one node")

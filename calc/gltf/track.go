@@ -97,8 +97,8 @@ func (t Track) cubic(i int, u, span float64, out []float64) {
 
 // slerp turns from one rotation to another at an even pace along the shorter way.
 func slerp(from, to []float32, u float64, out []float64) {
-	a, _ := quat(from).Unit()
-	b, _ := quat(to).Unit()
+	a, _ := Quat(from).Unit()
+	b, _ := Quat(to).Unit()
 	dot := a.X*b.X + a.Y*b.Y + a.Z*b.Z + a.W*b.W
 	if dot < 0 {
 		b, dot = rigid.Quat{X: -b.X, Y: -b.Y, Z: -b.Z, W: -b.W}, -dot
@@ -112,8 +112,30 @@ func slerp(from, to []float32, u float64, out []float64) {
 	out[0], out[1], out[2], out[3] = r.X, r.Y, r.Z, r.W
 }
 
-func quat(v []float32) rigid.Quat {
+// Quat takes a rotation as a file has it: x, y, z, w.
+func Quat(v []float32) rigid.Quat {
 	return rigid.Quat{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2]), W: float64(v[3])}
+}
+
+// Keyed returns the node with its translation, rotation and scale as tracks have them at a time in seconds. A track without
+// keys leaves its part as it is; Local is not made anew. It allocates nothing.
+func (n Node) Keyed(seconds float64, tracks ...Track) Node {
+	var v [4]float64
+	for _, t := range tracks {
+		if len(t.Times) == 0 || t.Width > len(v) {
+			continue
+		}
+		t.At(seconds, v[:])
+		switch t.Path {
+		case "translation":
+			n.Translation = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
+		case "scale":
+			n.Scale = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
+		case "rotation":
+			n.Rotation, _ = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}.Unit()
+		}
+	}
+	return n
 }
 
 // Pose returns the places of all nodes in their parents' frames at a time of an animation, in seconds, and the weights
@@ -123,27 +145,16 @@ func (d *Document) Pose(animation int, seconds float64) (locals []affine.Map, we
 	moved := map[int]Node{}
 	for i := range d.Animations[animation].Channels {
 		t := d.Track(animation, i)
-		if t.Width == 0 {
-			continue
+		if t.Path == "weights" && t.Width > 0 {
+			weights[t.Node] = make([]float64, t.Width)
+			t.At(seconds, weights[t.Node])
+		} else if t.Width > 0 {
+			n, ok := moved[t.Node]
+			if !ok {
+				n = d.Nodes[t.Node]
+			}
+			moved[t.Node] = n.Keyed(seconds, t)
 		}
-		v := make([]float64, t.Width)
-		t.At(seconds, v)
-		n, ok := moved[t.Node]
-		if !ok {
-			n = d.Nodes[t.Node]
-		}
-		switch t.Path {
-		case "translation":
-			n.Translation = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
-		case "scale":
-			n.Scale = rigid.Vec{X: v[0], Y: v[1], Z: v[2]}
-		case "rotation":
-			n.Rotation = rigid.Quat{X: v[0], Y: v[1], Z: v[2], W: v[3]}
-		case "weights":
-			weights[t.Node] = v
-			continue
-		}
-		moved[t.Node] = n
 	}
 	for i, n := range moved {
 		locals[i] = affine.FromTRS(n.Translation, n.Rotation, n.Scale)

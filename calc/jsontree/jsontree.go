@@ -2,8 +2,8 @@
 //
 // Start at Parse. Members keep their order, and numbers and strings keep the characters they were written with, so a tree
 // that is read and written differs from its source in white space alone. Sizes are bounded by Limits, because the text
-// may come from anybody. The methods of Value accept nil, which stands for what is not there, so that a path of members
-// can be followed without asking at each step. It is here because encoding/json loses order and digits, and is large.
+// may come from anybody. The methods that read a Value accept nil, which stands for what is not there, so that a path of
+// members can be followed without asking at each step; those that change it do not. It is here because encoding/json loses order and digits, and is large.
 package jsontree
 
 import (
