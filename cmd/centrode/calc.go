@@ -8,13 +8,11 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 	"time"
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
-	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/ask"
 	"centrode/cmd/centrode/internal/batch"
 )
@@ -97,10 +95,12 @@ func (cmd *calcCommand) flags() *flag.FlagSet {
 
 // take checks the flags against each other and divides the words into the calculator's name and its inputs.
 func (cmd *calcCommand) take(words []string) error {
-	formats := []string{"text", "json", "csv"}
+	if cmd.format != "" {
+		if err := oneOf("format", cmd.format, "text", "json", "csv"); err != nil {
+			return err
+		}
+	}
 	switch {
-	case cmd.format != "" && !slices.Contains(formats, cmd.format):
-		return fmt.Errorf("-format %q: must be text, json or csv%s", cmd.format, spell.Offer(cmd.format, formats))
 	case cmd.table != "" && cmd.format != "csv":
 		return errors.New("-table needs -format csv")
 	case cmd.figure != "" && !strings.HasSuffix(cmd.figure, ".svg"):
@@ -130,15 +130,12 @@ func listing() []byte {
 func checkTable(spec catalog.Spec, id string) error {
 	var ids []string
 	for _, t := range spec.Answers {
-		if t.ID == id {
-			return nil
-		}
 		ids = append(ids, t.ID)
 	}
 	if len(ids) == 0 {
 		return fmt.Errorf("-table %q: %s answers with no table", id, spec.ID)
 	}
-	return fmt.Errorf("-table %q: must be %s%s", id, strings.Join(ids, " or "), spell.Offer(id, ids))
+	return oneOf("table", id, ids...)
 }
 
 // answer reads the question from words and input, and prints the answer or the answers.
@@ -146,40 +143,40 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 	values := catalog.NewValues()
 	for _, word := range cmd.words {
 		if err := ask.Word(spec, &values, word); err != nil {
-			return refused(stderr, err)
+			return fail(stderr, err)
 		}
 	}
 	if cmd.in != "" {
 		input, done, err := open(cmd.in, stdin)
 		if err != nil {
-			return refused(stderr, err)
+			return fail(stderr, err)
 		}
 		defer done()
 		source, err := recognise(spec, input)
 		if err != nil {
-			return refused(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+			return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 		}
 		if source.batch != nil {
 			job := batch.Job{Calculator: c, Spec: spec, Base: values, Lines: cmd.format == "json" || cmd.format != "csv" && source.json}
 			return runBatch(source, job, cmd, stdout, stderr)
 		}
 		if err := source.fill(&values); err != nil {
-			return refused(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+			return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 		}
 		// Words on the command line outrank the file: they were typed last.
 		for _, word := range cmd.words {
 			if err := ask.Word(spec, &values, word); err != nil {
-				return refused(stderr, err)
+				return fail(stderr, err)
 			}
 		}
 	}
 	result, err := catalog.RunSpec(c, spec, values)
 	if err != nil {
-		return refused(stderr, err)
+		return fail(stderr, err)
 	}
 	if cmd.figure != "" {
 		if err := draw(cmd.figure, result); err != nil {
-			return refused(stderr, err)
+			return fail(stderr, err)
 		}
 	}
 	return printed(stderr, write(stdout, render(cmd, result)))
@@ -212,7 +209,7 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	}
 	tally, err := s.batch(job, stdout)
 	if err != nil {
-		return refused(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 	}
 	if tally.Refused > 0 {
 		fmt.Fprintf(stderr, "%d of %d rows were refused; their error column says why\n", tally.Refused, tally.Rows)
@@ -331,11 +328,6 @@ func inputName(name string) string {
 		return "standard input"
 	}
 	return name
-}
-
-func refused(stderr io.Writer, err error) int {
-	fmt.Fprintln(stderr, err)
-	return 1
 }
 
 func write(w io.Writer, text []byte) error {

@@ -24,12 +24,12 @@ func draw(name string, a catalog.Answer) error {
 
 // replace fills a new file beside the old one and then puts it in its place.
 func replace(name string, text []byte) error {
-	file, err := os.CreateTemp(filepath.Dir(name), ".figure-*.new")
+	file, err := os.CreateTemp(filepath.Dir(name), ".centrode-*.new")
 	if err != nil {
 		return err
 	}
 	_, err = file.Write(text)
-	err = errors.Join(err, file.Chmod(0o644), file.Close())
+	err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close())
 	if err == nil {
 		err = os.Rename(file.Name(), name)
 	}

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"centrode/calc/spell"
@@ -108,8 +109,21 @@ func usage(stderr io.Writer, name, text string) int {
 
 // fail prints an error that is not about the command line.
 func fail(stderr io.Writer, err error) int {
-	fmt.Fprintln(stderr, err)
+	fmt.Fprintf(stderr, "%s\n", shown([]byte(err.Error()))) // which may hold a name out of a file
 	return 1
+}
+
+// oneOf refuses what was given to a flag unless it is one of the words.
+func oneOf(flag, given string, words ...string) error {
+	if slices.Contains(words, given) {
+		return nil
+	}
+	last := len(words) - 1
+	allowed := words[last]
+	if last > 0 {
+		allowed = strings.Join(words[:last], ", ") + " or " + allowed
+	}
+	return fmt.Errorf("-%s %q: must be %s%s", flag, given, allowed, spell.Offer(given, words))
 }
 
 // findRoot returns the project folder that the working folder lies in.

@@ -10,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"centrode/calc/gltf"
 	"centrode/calc/spell"
@@ -102,12 +101,6 @@ func readBounded(open func(string) (*os.File, error), name string) ([]byte, erro
 
 // rigFormat adds the flag -format and returns the function that checks it.
 func rigFormat(flags *flag.FlagSet) (format *string, check func() error) {
-	formats := []string{"text", "json"}
 	format = flags.String("format", "text", "")
-	return format, func() error {
-		if !slices.Contains(formats, *format) {
-			return fmt.Errorf("-format %q: must be %s%s", *format, strings.Join(formats, " or "), spell.Offer(*format, formats))
-		}
-		return nil
-	}
+	return format, func() error { return oneOf("format", *format, "text", "json") }
 }

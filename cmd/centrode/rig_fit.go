@@ -6,12 +6,10 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"centrode/calc/body"
 	"centrode/calc/propose"
-	"centrode/calc/spell"
 )
 
 const rigFitHelp = `Find where a joint of a character belongs, from poses that the character must reach.
@@ -20,8 +18,8 @@ const rigFitHelp = `Find where a joint of a character belongs, from poses that t
 
   -joint NAME     the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -target TARGET  morph:NAME, a shape of the surface sculpted as a pose; clip:NAME, an animation that keys translation of the
-                  joint beside its rotation; file:PATH, a second file of the same character, sculpted in a pose. Several are
-                  fitted together.
+                  joint beside its rotation; file:PATH, a second file of the same character, sculpted in a pose. morph:#0
+                  is the first of its kind. Several are fitted together.
   -kind K         ball (default): each pose turns about an axis of its own; hinge: all about one
   -format F       text (for people), json (one object, centrode-fit-1)
 
@@ -31,7 +29,7 @@ Nothing is written; centrode rig move carries a place out.
 Exit status: 0 found, 1 the file or the targets cannot be used, 2 the command line is wrong.
 
 examples:
-  centrode rig fit odalys-arm.glb -joint elbow -target morph:fold
+  centrode rig fit odalys-arm.glb -joint elbow -target morph:target-folded
   centrode rig fit pell.glb -joint wrist -target clip:key -target clip:wave -format json
 `
 
@@ -56,16 +54,16 @@ func runRigFit(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		return status
 	}
 	err := check()
-	switch kinds := []string{"ball", "hinge"}; {
+	switch {
 	case err != nil:
 	case len(plain) != 1:
-		err = errors.New("rig fit takes one file, as in: centrode rig fit odalys-arm.glb -joint elbow -target morph:fold")
+		err = errors.New("rig fit takes one file, as in: centrode rig fit odalys-arm.glb -joint elbow -target morph:target-folded")
 	case *joint == "":
 		err = errors.New("name the joint with -joint; centrode rig show lists them")
 	case len(targets) == 0:
 		err = errors.New("give a pose to reach with -target, such as morph:NAME, clip:NAME or file:PATH")
-	case !slices.Contains(kinds, *kind):
-		err = fmt.Errorf("-kind %q: must be ball or hinge%s", *kind, spell.Offer(*kind, kinds))
+	default:
+		err = oneOf("kind", *kind, "ball", "hinge")
 	}
 	if err != nil {
 		return usage(stderr, "rig fit", err.Error())

@@ -202,3 +202,39 @@ func TestWrongWordsOfRigAreRefusedWithTheNearest(t *testing.T) {
 		}
 	}
 }
+
+func TestTheExamplesOfRigWork(t *testing.T) {
+	for _, id := range []string{"odalys-arm", "odalys-hand"} {
+		dir, ran := t.TempDir(), 0
+		if _, errOut, status := command(t, dir, "new", "character", id); status != 0 {
+			t.Fatal(errOut)
+		}
+		for line := range strings.Lines(rigShowHelp + rigFitHelp + rigMoveHelp) {
+			if line, ok := strings.CutPrefix(strings.TrimSpace(line), "centrode rig "); ok && strings.Contains(line, id+".glb") {
+				ran++
+				if _, errOut, status := command(t, dir, append([]string{"rig"}, strings.Fields(line)...)...); status != 0 {
+					t.Errorf("rig %s: status %d: %s", line, status, errOut)
+				}
+			}
+		}
+		if ran == 0 {
+			t.Errorf("no example uses %s", id)
+		}
+	}
+}
+
+func TestNamesOfAFileDoNotCommandTheTerminal(t *testing.T) {
+	dir := t.TempDir()
+	twoJoints(t, dir, "arm.glb", false)
+	_, errOut, status := command(t, dir, "rig", "fit", "arm.glb", "-joint", "lower", "-target", "morph:x")
+	if status != 1 || strings.Contains(errOut, "\x1b") {
+		t.Errorf("status %d: %q", status, errOut)
+	}
+	if err := os.Rename(filepath.Join(dir, "arm.glb"), filepath.Join(dir, "a\x1b[2J.glb")); err != nil {
+		t.Fatal(err)
+	}
+	out, errOut, status := command(t, dir, "rig", "show", "a\x1b[2J.glb")
+	if status != 0 || strings.Contains(out, "\x1b") || !strings.Contains(out, "a·[2J.glb") {
+		t.Errorf("status %d: %q %q", status, out, errOut)
+	}
+}

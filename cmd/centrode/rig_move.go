@@ -7,20 +7,17 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 
 	"centrode/calc/carry"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
-	"centrode/calc/spell"
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
 
-  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-sheet FILE.json] [-orient keep|aim] [-animation keep|leave] [-format text|json]
-  centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
@@ -39,8 +36,8 @@ controls, constraints) knows the old place.
 Exit status: 0 done, 1 the file cannot be used or written, 2 the command line is wrong.
 
 examples:
-  centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -plan
-  centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -out odalys-arm-2.glb -format json
+  centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -plan
+  centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -out odalys-arm-2.glb -format json
 `
 
 // moveCommand is the parsed command line of `centrode rig move`.
@@ -99,22 +96,21 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 // take checks the command line and reads the place.
 func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave"}
-	orients, animations := []string{"keep", "aim"}, []string{"keep", "leave"}
+	words := errors.Join(oneOf("orient", cmd.orient, "keep", "aim"), oneOf("animation", cmd.animation, "keep", "leave"))
+	if cmd.axis != "" {
+		words = errors.Join(words, oneOf("axis", cmd.axis, rigid.SignedAxes()...))
+	}
 	switch {
 	case len(plain) != 1:
-		return o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,-1.5,0 -plan")
+		return o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -plan")
 	case cmd.joint == "":
 		return o, errors.New("name the joint with -joint; centrode rig show lists them")
 	case cmd.to == "":
-		return o, errors.New("give the new place with -to, as in -to 30,-1.5,0; centrode rig fit finds one")
-	case !slices.Contains(orients, cmd.orient):
-		return o, fmt.Errorf("-orient %q: must be keep or aim%s", cmd.orient, spell.Offer(cmd.orient, orients))
-	case !slices.Contains(animations, cmd.animation):
-		return o, fmt.Errorf("-animation %q: must be keep or leave%s", cmd.animation, spell.Offer(cmd.animation, animations))
+		return o, errors.New("give the new place with -to, as in -to 30,142,1.8; centrode rig fit finds one")
+	case words != nil:
+		return o, words
 	case cmd.axis != "" && !o.Aim:
 		return o, errors.New("-axis needs -orient aim")
-	case cmd.axis != "" && !slices.Contains(rigid.SignedAxes(), cmd.axis):
-		return o, fmt.Errorf("-axis %q: must be one of %s", cmd.axis, strings.Join(rigid.SignedAxes(), ", "))
 	case cmd.plan == (cmd.out != ""):
 		return o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
 	case cmd.sheet != "" && (cmd.plan || !strings.HasSuffix(strings.ToLower(cmd.sheet), ".json") || cmd.sheet == cmd.out):
@@ -132,7 +128,7 @@ func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 func readPlace(text string) (rigid.Vec, error) {
 	parts := strings.Split(text, ",")
 	if len(parts) != 3 {
-		return rigid.Vec{}, fmt.Errorf("-to %q: must be three lengths with commas between them, as in 30,-1.5,0", text)
+		return rigid.Vec{}, fmt.Errorf("-to %q: must be three lengths with commas between them, as in 30,142,1.8", text)
 	}
 	var v [3]float64
 	for i, part := range parts {
@@ -151,46 +147,35 @@ type fresh struct {
 	data []byte
 }
 
-// place writes new files, all of each and all of them, or nothing; and never in the place of another.
-func place(files ...fresh) error {
-	var made []string // what to take away when something goes wrong; afterwards the files with makeshift names
+// place writes new files, all of each and all of them, or nothing; and never in the place of another: a name is taken by an
+// empty file first, which fails where one stands.
+func place(files ...fresh) (err error) {
+	var taken []string
 	defer func() {
-		for _, name := range made {
-			os.Remove(name)
+		for _, name := range taken {
+			if err != nil {
+				os.Remove(name)
+			}
 		}
 	}()
 	for _, f := range files {
-		if _, err := os.Lstat(f.name); err == nil {
-			return occupied(f.name)
+		file, err := os.OpenFile(f.name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s: exists already; choose another name", f.name)
 		}
-	}
-	for _, f := range files {
-		file, err := os.CreateTemp(filepath.Dir(f.name), ".centrode-*.new")
+		if err == nil {
+			taken, err = append(taken, f.name), file.Close()
+		}
 		if err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
 		}
-		made = append(made, file.Name())
-		_, err = file.Write(f.data)
-		if err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close()); err != nil {
-			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
-		}
 	}
-	for i, f := range files { // a link, unlike a renaming, fails where another file has come to stand in the meantime
-		if err := os.Link(made[i], f.name); err != nil {
-			for _, done := range files[:i] {
-				made = append(made, done.name)
-			}
-			if errors.Is(err, fs.ErrExist) {
-				return occupied(f.name)
-			}
+	for _, f := range files {
+		if err := replace(f.name, f.data); err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
 		}
 	}
 	return nil
-}
-
-func occupied(name string) error {
-	return fmt.Errorf("%s: exists already; choose another name", name)
 }
 
 func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {

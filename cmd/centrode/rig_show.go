@@ -43,7 +43,7 @@ func runRigShow(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	list := inventory.Of(plain[0], d)
 	if *format == "text" {
-		return printed(stderr, write(stdout, list.Text()))
+		return printed(stderr, write(stdout, shown(list.Text())))
 	}
 	text, err := json.Marshal(list)
 	if err != nil {

@@ -5,11 +5,9 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 
 	"centrode/calc/catalog/list"
 	"centrode/calc/sheet"
-	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/paper"
 )
 
@@ -39,18 +37,17 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if done {
 		return status
 	}
-	formats := []string{"html", "svg"}
-	switch {
-	case !slices.Contains(formats, *format):
-		return usage(stderr, "sheet", fmt.Sprintf("-format %q: must be html or svg%s", *format, spell.Offer(*format, formats)))
-	case len(names) < 1 || len(names) > 2:
+	if err := oneOf("format", *format, "html", "svg"); err != nil {
+		return usage(stderr, "sheet", err.Error())
+	}
+	if len(names) < 1 || len(names) > 2 {
 		return usage(stderr, "sheet", "name one sheet, or two to compare")
 	}
 	var views []sheet.View
 	for _, name := range names {
 		v, err := proved(name, stdin, stderr)
 		if err != nil {
-			return refused(stderr, fmt.Errorf("%s: %w", inputName(name), err))
+			return fail(stderr, fmt.Errorf("%s: %w", inputName(name), err))
 		}
 		views = append(views, v)
 	}
