@@ -24,6 +24,7 @@ var kinds = []struct{ name, address, folder string }{
 	{"glossary", "/glossary/", ""},
 	{"sources", "/sources/", ""},
 	{"cast", "/cast/", ""},
+	{"the fitting room", "/fitting-room/", ""},
 }
 
 // pagesIn lists the addresses of the pages one folder down, in order.

@@ -13,12 +13,15 @@ import { askOf, firstState, History, pivotOf } from './roomstate.js';
 /** @typedef {import('./roomfiles.js').Bundle} Bundle */
 /**
  * @typedef {object} Shows
- * @property {(scene: Scene, triangles: Uint32Array<ArrayBuffer>, rest: Float32Array<ArrayBuffer>) => void} begin a file was opened
+ * @property {(scene: Scene, triangles: Uint32Array<ArrayBuffer>, rest: Float32Array<ArrayBuffer>, purpose: string) => void} begin a file was opened
  * @property {(scene: Scene) => void} targets a second file was added
  * @property {(scene: Scene, history: History) => void} state at once
- * @property {(surfaces: Surfaces, shown: import('./roomview.js').Shown, measured: string, ms: number) => void} posed as soon as it is
+ * @property {(surfaces: Surfaces, shown: import('./roomview.js').Shown, measured: string, ms: number) => void} posed as soon as it is; measured is empty while a hand moves a large surface
  * @property {(error: Error) => void} refused the state stays; when the engine is gone, the file is too
  */
+
+/** Vertices up to which read-outs follow the hand; beyond it they come when it rests, or the drawing would lag. */
+const MEASURED = 20_000;
 
 /** @param {[ArrayBuffer, ArrayBuffer]} pair @returns {[Float32Array, Float32Array]} */
 const floats = ([a, b]) => [new Float32Array(a), new Float32Array(b)];
@@ -32,8 +35,8 @@ export class Desk {
   #spent = [];
   /** @type {number[]} how the pivot's place is turned from rest to the pose, row by row */
   #carried = [1, 0, 0, 0, 1, 0, 0, 0, 1];
-  /** Changes asked for that are not shown yet. */
-  #behind = 0;
+  #unmeasured = false;
+  #behind = 0; // changes asked for that are not shown yet
   #engine;
   #shows;
 
@@ -41,27 +44,26 @@ export class Desk {
   constructor(engine, shows) {
     this.#engine = engine;
     this.#shows = shows;
+    this.call = engine.call.bind(engine);
   }
 
   /** Whether what is shown is the state. */
   get settled() { return this.#behind === 0; }
-
   get state() { return this.now?.history.state ?? null; }
-
   /** What the engine is asked for the state. */
   get ask() { return this.now && askOf(this.now.scene, this.now.history.state); }
-
-  /** @param {string} name @param {unknown[]} args */
-  call(name, ...args) { return this.#engine.call(name, ...args); }
 
   /** @param {Partial<State>} part @param {string} [gesture] */
   change(part, gesture) {
     this.now?.history.change(part, gesture);
-    void this.#update();
+    void this.#update(Boolean(gesture));
   }
 
-  /** The hand rests: the next change is a step of its own. */
-  rest() { this.now?.history.rest(); }
+  /** The hand rests: the next change is a step of its own, and what was too much on the way is measured. */
+  rest() {
+    this.now?.history.rest();
+    if (this.#unmeasured) void this.#update();
+  }
 
   /** @param {'undo' | 'redo'} which */
   go(which) {
@@ -69,10 +71,10 @@ export class Desk {
     void this.#update();
   }
 
-  reset() { if (this.now) this.change(this.now.first); }
+  reset() { this.change(this.now?.first ?? {}); }
 
   /** @param {number} joint */
-  choose(joint) { if (this.now && joint !== this.state?.joint) this.change({ joint }); }
+  choose(joint) { if (joint !== this.state?.joint) this.change({ joint }); }
 
   /** Chooses the joint that the surface hangs on where a line of sight meets it. @param {Vec} from @param {Vec} along @param {boolean} candidate */
   async chooseAt(from, along, candidate) {
@@ -94,36 +96,38 @@ export class Desk {
   }
 
   /** Opens a character; the one that was open stays when it is refused. @param {Bundle} bundle */
-  async bring({ names, datas, joint }) {
+  async bring({ names, datas, joint, purpose = '' }) {
     await this.#engine.call('open', names, datas);
     /** @type {Scene} */
     const scene = JSON.parse(await this.#engine.call('describe'));
     const triangles = await this.#engine.call('triangles');
     const first = firstState(scene, joint);
-    const bytes = 12 * scene.vertices;
+    const bytes = 12 * scene.vertices; // of one array
     const posed = await this.#engine.frame({ ...askOf(scene, first), angle: 0 }, bytes, false, false, []);
     [this.#surfaces, this.#spent] = [null, []];
     this.now = { scene, history: new History(first), first, bytes };
-    this.#shows.begin(scene, new Uint32Array(triangles.buffer), new Float32Array(posed?.candidate[0] ?? new ArrayBuffer(bytes)));
+    this.#shows.begin(scene, new Uint32Array(triangles.buffer), new Float32Array(posed?.candidate[0] ?? new ArrayBuffer(bytes)), purpose);
     await this.#update();
   }
 
   /** Adds a second file of the same surface as a target. @param {Bundle} bundle */
   async second({ names, datas }) {
     await this.#engine.call('addTarget', names, datas);
-    const scene = JSON.parse(await this.#engine.call('describe'));
+    const scene = JSON.parse(await this.call('describe'));
     if (this.now) this.now = { ...this.now, scene };
     this.#shows.targets(scene);
   }
 
-  async #update() {
+  /** @param {boolean} [moving] in a gesture that goes on */
+  async #update(moving = false) {
     if (!this.now) return;
-    const { scene, history, bytes } = this.now;
-    const { state } = history;
+    const { scene, history, history: { state }, bytes } = this.now;
     this.#behind++;
     this.#shows.state(scene, history);
     try {
-      const frame = await this.#engine.frame(askOf(scene, state), bytes, true, true, this.#spent.splice(0));
+      const measure = !moving || scene.vertices <= MEASURED;
+      this.#unmeasured = !measure;
+      const frame = await this.#engine.frame(askOf(scene, state), bytes, true, measure, this.#spent.splice(0));
       if (!frame || this.now?.bytes !== bytes) return;
       const old = this.#surfaces;
       const candidate = floats(frame.candidate);

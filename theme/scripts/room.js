@@ -29,10 +29,10 @@ function open(root, signal) {
   const refuse = (/** @type {unknown} */ error) => desk.refuse(error);
   const engine = new RoomEngine(script, module, (slow) => at('slow').toggleAttribute('hidden', !slow));
   const desk = new Desk(engine, {
-    begin(scene, triangles, rest) {
+    begin(scene, triangles, rest, purpose) {
       root.dataset.state = 'on';
       tell('');
-      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes].join(' '));
+      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes, purpose].join(' '));
       form.fill(scene);
       joints.fill(scene.joints, turning(scene));
       proposals.fill(scene);
@@ -53,7 +53,7 @@ function open(root, signal) {
     posed(surfaces, shown, measured, ms) {
       view.show(surfaces, shown);
       at('say').setAttribute('aria-busy', String(at('stage').hasAttribute('data-moving'))); // told once the hand rests
-      printMeasured(root, JSON.parse(measured));
+      if (measured) printMeasured(root, JSON.parse(measured));
       root.dataset.ms = ms.toFixed(1);
     },
     refused(error) {

@@ -5,7 +5,7 @@
 import * as words from '../words/en.json';
 import { say } from './say.js';
 
-/** Files by name, the character first; joint: the one to begin with, if it is known. @typedef {{ names: string[], datas: Uint8Array[], joint?: string }} Bundle */
+/** Files by name, the character first; joint: the one to begin with, purpose: what can be tried, where they are known. @typedef {{ names: string[], datas: Uint8Array[], joint?: string, purpose?: string }} Bundle */
 
 /** MB that are read; beyond it a page's memory runs out before anything is seen. */
 const LIMIT = 256;
@@ -63,11 +63,11 @@ export function files(root, room, signal) {
 }
 
 /** @param {HTMLElement} button a [data-cast] @param {{ open: (bundle: Bundle) => void, refuse: (text: string) => void }} room */
-export async function fetchCast({ dataset: { cast = '', name = '', flawed = '' } }, room) {
+export async function fetchCast({ dataset: { cast = '', name = '', flawed = '', purpose = '' } }, room) {
   try {
     const response = await fetch(cast);
     if (!response.ok) throw new Error();
-    room.open({ names: [name], datas: [new Uint8Array(await response.arrayBuffer())], joint: flawed });
+    room.open({ names: [name], datas: [new Uint8Array(await response.arrayBuffer())], joint: flawed, purpose });
   } catch {
     room.refuse(say(words.roomUnread, { name }));
   }

@@ -38,10 +38,9 @@ export class RoomView {
   /** @param {HTMLElement} stage a [data-stage] @param {Owner} owner @param {AbortSignal} signal */
   constructor(stage, owner, signal) {
     this.#stage = stage;
-    const watcher = new ResizeObserver(() => this.#measure());
-    watcher.observe(stage);
-    signal.addEventListener('abort', () => watcher.disconnect());
+    new ResizeObserver(() => this.#measure()).observe(stage);
     grips(stage, this, owner, signal);
+    new MutationObserver(() => this.#tint()).observe(document.documentElement, { attributeFilter: ['data-theme'] }); // a reader's own choice
     for (const query of ['(prefers-color-scheme: dark)', '(forced-colors: active)']) matchMedia(query).addEventListener('change', () => this.#tint(), { signal });
     for (const kind of ['beforeprint', 'afterprint']) {
       window.addEventListener(kind, () => {
