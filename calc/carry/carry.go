@@ -20,7 +20,6 @@ import (
 
 	"centrode/calc/affine"
 	"centrode/calc/body"
-	"centrode/calc/catalog"
 	"centrode/calc/gltf"
 	"centrode/calc/reseat"
 	"centrode/calc/rigid"
@@ -101,26 +100,16 @@ func (p *Plan) stand() error {
 	for i := range worlds {
 		p.own[i], p.back[i] = affine.Identity(), affine.Identity()
 	}
-	answer, rests, err := p.ask()
-	if err != nil {
-		return err
-	}
-	for _, w := range answer.Warnings {
-		p.Notes = append(p.Notes, w.Text)
-	}
+	rests, after := p.reseated()
 	for i, j := range b.Joints {
-		moved, ok := standing(answer.Tables["joints"], i)
-		if !ok {
+		if !reseat.Differs(after[i], rests[i]) {
 			continue
 		}
-		turn := moved.R.Mul(rests[i].R.Transpose())
-		if !differs(turn) {
-			turn = rigid.Identity()
+		turn := rigid.Identity()
+		if reseat.Turned(after[i].R, rests[i].R) {
+			turn = after[i].R.Mul(rests[i].R.Transpose())
 		}
-		shift := moved.T.Sub(rests[i].T)
-		if shift.Len() <= 1e-12*(1+moved.T.Len()) && turn == rigid.Identity() {
-			continue
-		}
+		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
 		if turn != rigid.Identity() && !even(was.L) {
 			return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
@@ -136,39 +125,29 @@ func (p *Plan) stand() error {
 	return nil
 }
 
-// ask puts the skeleton to the calculator reseat.
-func (p *Plan) ask() (catalog.Result, []rigid.Motion, error) {
-	b, v := p.Body, catalog.NewValues()
-	rows := catalog.Rows{Len: len(b.Joints), Numbers: map[string][]float64{}, Texts: map[string][]string{}}
-	rests := make([]rigid.Motion, len(b.Joints))
+// reseated asks the calculator reseat where the joints stand at rest, before and after.
+func (p *Plan) reseated() (rests, after []rigid.Motion) {
+	b := p.Body
+	names, parents := make([]string, len(b.Joints)), make([]int, len(b.Joints))
+	rests = make([]rigid.Motion, len(b.Joints))
 	for i, j := range b.Joints {
 		_, q, _, _ := j.World.TRS()
-		rests[i] = rigid.Motion{R: q.Rot(), T: j.World.T}
-		for k, id := range []string{"x", "y", "z", "qx", "qy", "qz", "qw"} {
-			rows.Numbers[id] = append(rows.Numbers[id], [7]float64{j.World.T.X, j.World.T.Y, j.World.T.Z, q.X, q.Y, q.Z, q.W}[k])
-		}
-		parent := ""
-		if j.Parent >= 0 {
-			parent = label(j.Parent)
-		}
-		rows.Texts["name"], rows.Texts["parent"] = append(rows.Texts["name"], label(i)), append(rows.Texts["parent"], parent)
+		names[i], parents[i], rests[i] = j.Name, j.Parent, rigid.Motion{R: q.Rot(), T: j.World.T}
 	}
-	v.Tables["joints"] = rows
-	v.Choices["move"], v.Choices["order"] = label(p.Joint), "xyz"
-	v.Choices["orient"], v.Choices["aim_axis"] = "keep", "+x"
+	var aim *reseat.Aim
 	if p.Options.Aim {
 		if p.Options.AimAxis == "" {
 			p.Options.AimAxis = along(b, p.Joint)
 		}
-		v.Choices["orient"], v.Choices["aim_axis"] = "aim", p.Options.AimAxis
+		axis, _ := rigid.ParseAxis(p.Options.AimAxis)
+		aim = &reseat.Aim{Axis: axis, Child: b.Child(p.Joint)}
 	}
-	v.Numbers["to_x"], v.Numbers["to_y"], v.Numbers["to_z"] = p.Options.To.X, p.Options.To.Y, p.Options.To.Z
-	answer, err := reseat.Calculator{}.Solve(v)
-	return answer, rests, err
+	after, warnings := reseat.Move(names, parents, rests, p.Joint, p.Options.To, aim)
+	for _, w := range warnings {
+		p.Notes = append(p.Notes, w.Text)
+	}
+	return rests, after
 }
-
-// label is a name that no other joint has.
-func label(joint int) string { return "#" + strconv.Itoa(joint) }
 
 // along is the joint's own axis that points at its first child best; +x where it has none.
 func along(b *body.Body, joint int) string {
@@ -185,30 +164,6 @@ func along(b *body.Body, joint int) string {
 		}
 	}
 	return best
-}
-
-// standing reads where a joint stands in reseat's answer: the inverse of its inverse bind. ok is false when it is unchanged.
-func standing(rows catalog.Rows, joint int) (rigid.Motion, bool) {
-	if rows.Numbers["changed"][joint] == 0 {
-		return rigid.Motion{}, false
-	}
-	var m [16]float64
-	for k := range m {
-		m[k] = rows.Numbers["m"+strconv.Itoa(k)][joint]
-	}
-	inverse := affine.FromColumns(m)
-	return rigid.Motion{R: inverse.L, T: inverse.T}.Inverse(), true
-}
-
-func differs(r rigid.Rot) bool {
-	for i := range 3 {
-		for j := range 3 {
-			if math.Abs(r[i][j]-rigid.Identity()[i][j]) > 1e-12 {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // even reports whether a matrix scales all directions alike.

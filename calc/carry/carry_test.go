@@ -308,3 +308,70 @@ func TestALongNameFitsALineOfASheet(t *testing.T) {
 		t.Errorf("%d characters: %q", n, text)
 	}
 }
+
+// chain is root, elbow and hand along x, 30 cm apart, with a twist joint on the elbow that is listed before the hand.
+func chain(t *testing.T) *body.Body {
+	t.Helper()
+	d := gltf.New("test")
+	node := func(name string, parent, mesh int, x float64) int {
+		return d.AddNode(gltf.Node{Name: name, Parent: parent, Mesh: mesh, Skin: -1, Translation: rigid.Vec{X: x}, Rotation: rigid.Quat{W: 1}, Scale: rigid.Vec{X: 1, Y: 1, Z: 1}})
+	}
+	ball := d.AddMesh(gltf.Mesh{Name: "ball", Primitives: []gltf.Primitive{{Mode: 4, Material: -1, Indices: -1,
+		Attributes: []gltf.Attribute{{Name: "POSITION", Accessor: d.AddFloats("VEC3", []float32{0, 0, 0, 0.02, 0, 0, 0, 0.02, 0})}}}}})
+	root := node("root", -1, -1, 0)
+	elbow := node("elbow", root, -1, 0.3)
+	node("ball", node("twist", elbow, -1, 0), ball, 0)
+	node("ball", node("hand", elbow, -1, 0.3), ball, 0)
+	return load(t, "chain", d.GLB())
+}
+
+// TestWhatIsToldOfAimingIsDone: the axis is chosen for the child that it is then pointed at, the sentence names what was turned
+// and nothing else, and what could not be turned is named as the file names it.
+func TestWhatIsToldOfAimingIsDone(t *testing.T) {
+	for _, c := range []struct {
+		joint      string
+		to         rigid.Vec
+		told, note string
+	}{
+		{"elbow", rigid.Vec{X: 30, Y: 4}, "Its axis +x points at its first child, and its parent's at it; all other orientations stay.", ""},
+		{"elbow", rigid.Vec{X: 35}, "Every orientation stays.", ""},
+		{"elbow", rigid.Vec{}, "Every orientation stays.", "Joint root stands where it should aim, so its orientation is kept."},
+		{"root", rigid.Vec{Y: 5}, "Its axis +x points at its first child; all other orientations stay.", ""},
+		{"ball", rigid.Vec{X: 60, Z: 5}, "", "carries a mesh"},
+		{"hand", rigid.Vec{X: 60, Z: 5}, "The axis +x of its parent points at it; all other orientations stay.", "The moved joint has no child to aim at, so its orientation is kept."},
+	} {
+		b := chain(t)
+		joint := slices.IndexFunc(b.Joints, func(j body.Joint) bool { return j.Name == c.joint })
+		p, err := Make(b, joint, Options{To: c.to, Aim: true})
+		if err != nil {
+			if !strings.Contains(err.Error(), c.note) {
+				t.Errorf("%s to %v: %v", c.joint, c.to, err)
+			}
+			continue
+		}
+		if !slices.Contains(p.Will(), c.told) || strings.Join(p.Notes, " ") != c.note {
+			t.Errorf("%s to %v: told %q, notes %q; want %q and %q", c.joint, c.to, p.Will(), p.Notes, c.told, c.note)
+		}
+	}
+	b := chain(t)
+	joint, err := b.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(b, joint, Options{To: rigid.Vec{X: 30, Y: 4}, Aim: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	glb, _, err := p.GLB()
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := load(t, "chain", glb)
+	hand, err := after.Find("hand")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if points := after.Joints[joint].World.L.Column(0).Dot(after.At(hand).Sub(after.At(joint)).Unit()); !(points > 1-1e-9) {
+		t.Errorf("the elbow points at the hand by %g", points)
+	}
+}

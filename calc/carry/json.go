@@ -46,18 +46,11 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).
 		Set("orient", text(orient)).Set("aim_axis", text(p.Options.AimAxis)).Set("animation", text(animation)).
 		Set("joints", joints).Set("inverse_binds", skins).Set("tracks", tracks).
-		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", texts(p.Will())).Set("could_lose", texts(p.Lose())).Set("notes", texts(p.Notes))
+		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", jsontree.NewStrings(p.Will()...)).
+		Set("could_lose", jsontree.NewStrings(p.Lose()...)).Set("notes", jsontree.NewStrings(p.Notes...))
 }
 
 func vec(v rigid.Vec) *jsontree.Value { return jsontree.NewNumbers(v.X, v.Y, v.Z) }
-
-func texts(list []string) *jsontree.Value {
-	v := jsontree.NewArray()
-	for _, text := range list {
-		v.Append(jsontree.NewString(text))
-	}
-	return v
-}
 
 func matrix(m affine.Map) *jsontree.Value {
 	columns := m.Columns()

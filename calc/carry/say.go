@@ -20,11 +20,7 @@ func place(v rigid.Vec) string {
 func (p *Plan) Will() []string {
 	name := p.Body.Joints[p.Joint].Name
 	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + place(p.From) + " to " + place(p.Options.To) + "."}
-	if p.Options.Aim {
-		list = append(list, "Its axis "+p.Options.AimAxis+" points at its first child, and its parent's at it; all other orientations stay.")
-	} else {
-		list = append(list, "Every orientation stays.")
-	}
+	list = append(list, p.aimed())
 	others := 0
 	for _, place := range p.Places {
 		if !place.Moved {
@@ -42,6 +38,24 @@ func (p *Plan) Will() []string {
 	}
 	return list
 }
+
+// aimed tells which orientations are new.
+func (p *Plan) aimed() string {
+	parent := p.Body.Joints[p.Joint].Parent
+	child, root := p.turned(p.Joint), parent >= 0 && p.turned(parent)
+	switch {
+	case child && root:
+		return "Its axis " + p.Options.AimAxis + " points at its first child, and its parent's at it; all other orientations stay."
+	case child:
+		return "Its axis " + p.Options.AimAxis + " points at its first child; all other orientations stay."
+	case root:
+		return "The axis " + p.Options.AimAxis + " of its parent points at it; all other orientations stay."
+	}
+	return "Every orientation stays."
+}
+
+// turned reports whether a joint is oriented anew in the world.
+func (p *Plan) turned(joint int) bool { return p.own[p.Body.Joints[joint].Node].L != rigid.Identity() }
 
 func count(n int, one, many string) string {
 	if n == 1 {

@@ -149,6 +149,15 @@ func NewNumber(x float64) *Value {
 	return &Value{kind: Number, raw: quantity.Shortest(x)}
 }
 
+// NewStrings returns a list of texts.
+func NewStrings(list ...string) *Value {
+	v := NewArray()
+	for _, text := range list {
+		v.items = append(v.items, NewString(text))
+	}
+	return v
+}
+
 // NewNumbers returns a list of numbers.
 func NewNumbers(list ...float64) *Value {
 	v := NewArray()

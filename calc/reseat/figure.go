@@ -55,22 +55,15 @@ type drawing struct {
 }
 
 func gather(v catalog.Values) (drawing, error) {
-	before, err := read(v.Tables["joints"])
-	if err != nil {
+	d := drawing{aims: v.Choices["orient"] == "aim"}
+	d.aim, _ = rigid.ParseAxis(v.Choices["aim_axis"])
+	var err error
+	if d.before, d.after, d.moved, _, err = move(v); err != nil { // the warnings stand in the answer already
 		return drawing{}, err
 	}
-	d := drawing{before: before, aims: v.Choices["orient"] == "aim"}
-	if d.moved, err = before.find(v.Choices["move"]); err != nil {
-		return d, err
-	}
-	d.after = before.move(d.moved, rigid.Vec{X: v.Numbers["to_x"], Y: v.Numbers["to_y"], Z: v.Numbers["to_z"]})
-	if d.aim, _ = rigid.ParseAxis(v.Choices["aim_axis"]); d.aims {
-		var unheard catalog.Result // the warnings stand in the answer already
-		d.after.aim(d.moved, d.aim, &unheard)
-	}
 	var bounds views.Bounds
-	for i := range before.world {
-		bounds.Add(before.world[i].T)
+	for i := range d.before.world {
+		bounds.Add(d.before.world[i].T)
 	}
 	bounds.Add(d.after.world[d.moved].T)
 	d.sheet = views.Arrange(bounds)

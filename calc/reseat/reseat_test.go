@@ -105,10 +105,12 @@ func TestCarriedKeysReproduceTheOldAnimation(t *testing.T) {
 				t.Fatal(err)
 			}
 			before, _ := read(a.Values.Tables["joints"])
-			after := before.move(1, to)
+			after := before
+			var aim *Aim
 			if orient == "aim" {
-				after.aim(1, rigid.Vec{X: 1}, &catalog.Result{})
+				aim = &Aim{Axis: rigid.Vec{X: 1}, Child: before.firstChild(1)}
 			}
+			after.world, _ = Move(before.names, before.parent, before.world, 1, to, aim)
 			// A point of the segment, anywhere, must go where it went before: old pivot and old key, new pivot and new key.
 			p := rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}
 			old, carried := keyfit.Read(a.Values.Tables["keys"], order), catalog.Rows{}

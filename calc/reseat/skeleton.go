@@ -128,7 +128,7 @@ func (s skeleton) table(before skeleton, order rigid.Order) catalog.Rows {
 			add("m"+strconv.Itoa(k), v)
 		}
 		changed := 0.0
-		if differs(local, before.local(i)) || differs(s.world[i], before.world[i]) {
+		if Differs(local, before.local(i)) || Differs(s.world[i], before.world[i]) {
 			changed = 1
 		}
 		add("changed", changed)
@@ -138,15 +138,17 @@ func (s skeleton) table(before skeleton, order rigid.Order) catalog.Rows {
 
 func localIDs() []string { return []string{"tx", "ty", "tz", "qx", "qy", "qz", "qw", "rx", "ry", "rz"} }
 
-// differs ignores what rounding alone can do.
-func differs(a, b rigid.Motion) bool {
+// Differs reports whether two transforms differ by more than rounding alone can do.
+func Differs(a, b rigid.Motion) bool {
 	scale := 1 + a.T.Len() + b.T.Len()
-	if a.T.Sub(b.T).Len() > 1e-12*scale {
-		return true
-	}
+	return a.T.Sub(b.T).Len() > 1e-12*scale || Turned(a.R, b.R)
+}
+
+// Turned reports the same of two rotations.
+func Turned(a, b rigid.Rot) bool {
 	for i := range 3 {
 		for j := range 3 {
-			if math.Abs(a.R[i][j]-b.R[i][j]) > 1e-12 {
+			if math.Abs(a[i][j]-b[i][j]) > 1e-12 {
 				return true
 			}
 		}

@@ -1,6 +1,6 @@
 // Package reseat is the calculator "reseat": move one joint of a skeleton and disturb nothing else.
 //
-// Start at Solve. Joints are given by their world transforms at rest; out come the local values to type in, the inverse
+// Start at Solve, or at Move for the skeleton alone. Joints are given by their world transforms at rest; out come the local values to type in, the inverse
 // bind matrices that keep painted weights valid, and, with keys, the translation that reproduces old animation about
 // the new pivot. Any one unit of length. Scale and shear are not covered: joints are rigid here.
 package reseat
@@ -19,23 +19,14 @@ type Calculator struct{}
 
 // Solve implements catalog.Calculator.
 func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
-	before, err := read(v.Tables["joints"])
+	before, after, moved, warnings, err := move(v)
 	if err != nil {
 		return catalog.Result{}, err
 	}
-	moved, err := before.find(v.Choices["move"])
-	if err != nil {
-		return catalog.Result{}, err
-	}
-	to := rigid.Vec{X: v.Numbers["to_x"], Y: v.Numbers["to_y"], Z: v.Numbers["to_z"]}
 	order, _ := rigid.ParseOrder(v.Choices["order"])
-	aim, _ := rigid.ParseAxis(v.Choices["aim_axis"])
 	r := catalog.NewResult()
-	after := before.move(moved, to)
-	if v.Choices["orient"] == "aim" {
-		after.aim(moved, aim, &r)
-	}
-	r.Numbers["offset_length"] = to.Sub(before.world[moved].T).Len()
+	r.Warnings = warnings
+	r.Numbers["offset_length"] = after.world[moved].T.Sub(before.world[moved].T).Len()
 	r.Tables["joints"] = after.table(before, order)
 	r.Numbers["drift"] = drift(before, after, moved)
 	for _, changed := range r.Tables["joints"].Numbers["changed"] {
@@ -47,35 +38,58 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	return r, nil
 }
 
-// move returns a copy of the skeleton with one joint's pivot put elsewhere.
-func (s skeleton) move(joint int, to rigid.Vec) skeleton {
-	c := s
-	c.world = append([]rigid.Motion(nil), s.world...)
-	c.world[joint].T = to
-	return c
-}
-
-// aim turns the moved joint, by the shortest arc, so that its aim axis points at its first child, and its parent so that it
-// points at the moved joint.
-func (s skeleton) aim(joint int, axis rigid.Vec, r *catalog.Result) {
-	if child := s.firstChild(joint); child >= 0 {
-		s.point(joint, s.world[child].T, axis, r)
-	} else {
-		r.Warn("no-child", "orient", "The moved joint has no child to aim at, so its orientation is kept.")
-	}
-	if parent := s.parent[joint]; parent >= 0 {
-		s.point(parent, s.world[joint].T, axis, r)
-	}
-}
-
-func (s skeleton) point(joint int, target rigid.Vec, axis rigid.Vec, r *catalog.Result) {
-	at := s.world[joint]
-	arc, ok := rigid.ShortestArc(at.R.Apply(axis), target.Sub(at.T))
-	if !ok {
-		r.Warn("no-direction", "to_x", "Joint "+s.names[joint]+" stands where it should aim, so its orientation is kept.")
+// move reads the skeleton and moves the joint that is asked for.
+func move(v catalog.Values) (before, after skeleton, joint int, warnings []catalog.Warning, err error) {
+	if before, err = read(v.Tables["joints"]); err != nil {
 		return
 	}
-	s.world[joint].R = arc.Mul(at.R)
+	if joint, err = before.find(v.Choices["move"]); err != nil {
+		return
+	}
+	var aim *Aim
+	if v.Choices["orient"] == "aim" {
+		axis, _ := rigid.ParseAxis(v.Choices["aim_axis"])
+		aim = &Aim{Axis: axis, Child: before.firstChild(joint)}
+	}
+	after = before
+	after.world, warnings = Move(before.names, before.parent, before.world, joint, rigid.Vec{X: v.Numbers["to_x"], Y: v.Numbers["to_y"], Z: v.Numbers["to_z"]}, aim)
+	return before, after, joint, warnings, nil
+}
+
+// Aim says where orientations are to point after a move.
+type Aim struct {
+	Axis  rigid.Vec // the joints' own axis that points along the segment, of unit length
+	Child int       // that the moved joint points at; −1 for none
+}
+
+// Move tells where the joints of a skeleton stand when the pivot of one goes elsewhere: all others stay. With an aim, the
+// moved joint turns, by the shortest arc, so that its axis points at the child, and its parent so that it points at the moved
+// joint; what has nothing to point at keeps its orientation, and a warning says so. parent is −1 for a root, world the
+// transforms at rest; names serve the warnings alone.
+func Move(names []string, parent []int, world []rigid.Motion, joint int, to rigid.Vec, aim *Aim) (after []rigid.Motion, warnings []catalog.Warning) {
+	after = append([]rigid.Motion(nil), world...)
+	after[joint].T = to
+	if aim == nil {
+		return after, nil
+	}
+	point := func(joint, target int) {
+		at := after[joint]
+		arc, ok := rigid.ShortestArc(at.R.Apply(aim.Axis), after[target].T.Sub(at.T))
+		if !ok {
+			warnings = append(warnings, catalog.Warning{Code: "no-direction", Field: "to_x", Text: "Joint " + names[joint] + " stands where it should aim, so its orientation is kept."})
+			return
+		}
+		after[joint].R = arc.Mul(at.R)
+	}
+	if aim.Child >= 0 {
+		point(joint, aim.Child)
+	} else {
+		warnings = append(warnings, catalog.Warning{Code: "no-child", Field: "orient", Text: "The moved joint has no child to aim at, so its orientation is kept."})
+	}
+	if p := parent[joint]; p >= 0 {
+		point(p, joint)
+	}
+	return after, warnings
 }
 
 // drift is the largest distance that any joint's rest position, other than the moved one's, differs from before when the
@@ -98,7 +112,7 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 		parent = before.world[p].R
 		turned = after.world[p].R.Transpose().Mul(parent) // old parent frame to new
 	}
-	reframed := differs(rigid.Motion{R: turned}, rigid.Motion{R: rigid.Identity()})
+	reframed := Turned(turned, rigid.Identity())
 	d := parent.Transpose().Apply(after.world[moved].T.Sub(before.world[moved].T))
 	t := catalog.Rows{Len: rows.Len, Numbers: map[string][]float64{}}
 	for i, k := range keyfit.Read(rows, order) {

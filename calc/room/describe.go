@@ -12,10 +12,6 @@ func (r *Room) Describe() []byte {
 	b := r.body
 	least, greatest := b.Box()
 	text := jsontree.NewString
-	notes := jsontree.NewArray()
-	for _, n := range b.Notes {
-		notes.Append(text(n))
-	}
 	joints := jsontree.NewArray()
 	for i, j := range b.Joints {
 		x, y, z := j.World.L.Column(0).Unit(), j.World.L.Column(1).Unit(), j.World.L.Column(2).Unit()
@@ -40,5 +36,5 @@ func (r *Room) Describe() []byte {
 	return jsontree.NewObject().Set("name", text(b.Name)).Set("vertices", jsontree.NewInt(len(b.Rest)/3)).
 		Set("triangles", jsontree.NewInt(len(b.Triangles)/3)).Set("height", jsontree.NewNumber(greatest.Y-least.Y)).
 		Set("least", vec(least)).Set("greatest", vec(greatest)).Set("cmPerUnit", jsontree.NewInt(gltf.CmPerUnit)).
-		Set("notes", notes).Set("joints", joints).Set("clips", clips).Set("targets", targets).AppendTo(nil)
+		Set("notes", jsontree.NewStrings(b.Notes...)).Set("joints", joints).Set("clips", clips).Set("targets", targets).AppendTo(nil)
 }

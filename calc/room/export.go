@@ -45,19 +45,14 @@ func either(name, given, other string) (bool, error) {
 	return false, errors.New(name + ": " + strconv.Quote(given) + " must be keep or " + other + spell.Offer(given, []string{"keep", other}))
 }
 
-// Plan tells what carrying out the candidate will change and what could be lost, as JSON, and changes nothing.
+// Plan tells what carrying out the candidate will change and what could be lost, and notes what cannot be done as asked, as JSON; it
+// changes nothing.
 func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
 	p, err := r.plan(a, o)
 	if err != nil {
 		return nil, err
 	}
-	will, lose, rows := jsontree.NewArray(), jsontree.NewArray(), jsontree.NewArray()
-	for _, text := range p.Will() {
-		will.Append(jsontree.NewString(text))
-	}
-	for _, text := range p.Lose() {
-		lose.Append(jsontree.NewString(text))
-	}
+	rows := jsontree.NewArray()
 	for _, place := range p.Places {
 		was, is := place.Values()
 		row := jsontree.NewObject().Set("joint", jsontree.NewString(place.Name)).Set("moved", jsontree.NewBool(place.Moved))
@@ -77,7 +72,8 @@ func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
 		}
 		rows.Append(row)
 	}
-	return jsontree.NewObject().Set("will", will).Set("lose", lose).Set("rows", rows).AppendTo(nil), nil
+	return jsontree.NewObject().Set("will", jsontree.NewStrings(p.Will()...)).Set("lose", jsontree.NewStrings(p.Lose()...)).
+		Set("notes", jsontree.NewStrings(p.Notes...)).Set("rows", rows).AppendTo(nil), nil
 }
 
 // Export carries the candidate out: the new file, the change as centrode-move-1, and an entry for a placement sheet.

@@ -1,5 +1,5 @@
 // @ts-check
-// Carries a move out: first in words what will change and what could be lost, then, once a reader has said so, the new
+// Carries a move out: first in words what will change, what could be lost and what cannot be done as asked, then, once a reader has said so, the new
 // file, the change as JSON and the entry of a placement sheet as downloads. A later edit of the pivot takes the plan away.
 
 import * as words from '../words/en.json';
@@ -8,7 +8,7 @@ import { write } from './readout.js';
 import { printTable, printTexts, refusals } from './roomread.js';
 import { say } from './say.js';
 
-/** @typedef {{ will: string[], lose: string[], rows: { joint: string, moved: boolean, was: string[], is: string[] }[] }} Plan */
+/** @typedef {{ will: string[], lose: string[], notes: string[], rows: { joint: string, moved: boolean, was: string[], is: string[] }[] }} Plan */
 
 const heads = [words.roomJoint, words.roomWas, words.roomWasTurned, words.roomIs, words.roomIsTurned];
 /** How long, in ms, a download may take to begin. */
@@ -55,6 +55,7 @@ export function carryOut(root, desk, signal) {
     asked = question;
     printTexts(root.querySelector('[data-will]'), plan.will);
     printTexts(root.querySelector('[data-lose]'), plan.lose);
+    printTexts(root.querySelector('[data-notes]'), plan.notes);
     printTable(root.querySelector('[data-values]'), heads, plan.rows.filter(({ moved }) => moved).map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]));
     place?.toggleAttribute('hidden', false);
   };
