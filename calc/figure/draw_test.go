@@ -155,7 +155,7 @@ func TestLocateIsTheInverseOfPlacement(t *testing.T) {
 		if off := back.Sub(p).Len(); !ok || !(off <= 1e-12*(1+p.Len()+size.Len())) {
 			t.Errorf("%v comes back as %v (view %v, width %v)", p, back, f.View, o.Width)
 		}
-		if box := newSheet(f.View, o).bounds(); !box.has(at) {
+		if box := newSheet(f.View, o).bounds(); !box.Has(at) {
 			t.Errorf("%v of the view %v lies off the sheet, at %v", p, f.View, at)
 		}
 	}

@@ -121,7 +121,7 @@ func TestAContourIsOpenWhereItsNumberStands(t *testing.T) {
 		for _, point := range strings.FieldsFunc(c.Attr("d"), func(r rune) bool { return r == 'M' || r == 'L' }) {
 			f := strings.Fields(point)
 			for text, box := range inner {
-				if strings.HasSuffix(text, "cm") && box.has(vec(num(t, f[0]), num(t, f[1]))) {
+				if strings.HasSuffix(text, "cm") && box.Has(vec(num(t, f[0]), num(t, f[1]))) {
 					t.Errorf("a contour runs through %q at %s", text, point)
 				}
 				boxes++

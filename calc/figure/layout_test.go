@@ -125,7 +125,7 @@ func TestTextCoversNoMarker(t *testing.T) {
 			}
 			at := vec(num(t, m.Attr("cx")), num(t, m.Attr("cy")))
 			for text, box := range boxes {
-				if box.has(at) {
+				if box.Has(at) {
 					t.Errorf("run %d: %q covers a marker at %v", run, text, at)
 				}
 			}

@@ -92,7 +92,7 @@ func (d *draft) handle(i int, h Handle) {
 	class, name := classes("handle", h.Role), h.Name
 	inset := diamondRadius * d.sheet.gauge * 2
 	kept := plane.Vec{X: min(max(at.X, inset), d.sheet.width-inset), Y: min(max(at.Y, inset), d.sheet.height-inset)}
-	if !d.sheet.bounds().has(at) {
+	if !d.sheet.bounds().Has(at) {
 		at, class, name = kept, class+" handle-beyond", name+" (beyond the edge of the drawing)"
 	}
 	d.solid = append(d.solid, marker{at, h.Shape.radius() * d.sheet.gauge})

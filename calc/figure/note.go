@@ -46,7 +46,7 @@ const (
 
 func (d *draft) label(m Label) {
 	at, ok := d.sheet.place(m.At)
-	if !ok || m.Text == "" || (m.Rank >= dropRank && !d.sheet.bounds().has(at)) {
+	if !ok || m.Text == "" || (m.Rank >= dropRank && !d.sheet.bounds().Has(at)) {
 		return
 	}
 	away := d.sheet.direction(m.Away)

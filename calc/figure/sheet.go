@@ -140,8 +140,8 @@ func (r Rect) holds(q Rect) bool {
 	return r.Min.X <= q.Min.X && r.Min.Y <= q.Min.Y && q.Max.X <= r.Max.X && q.Max.Y <= r.Max.Y
 }
 
-// has reports whether a point lies inside r or on its edge.
-func (r Rect) has(p plane.Vec) bool { return r.holds(Rect{p, p}) }
+// Has reports whether a point lies inside r or on its edge.
+func (r Rect) Has(p plane.Vec) bool { return r.holds(Rect{p, p}) }
 
 // shared is the area that two rectangles share.
 func (r Rect) shared(q Rect) float64 {

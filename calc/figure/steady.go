@@ -45,6 +45,22 @@ func Coarse(v float64) float64 {
 	return power * 10
 }
 
+// Levels are round values between the least and the greatest for contour lines, at most so many and one more, without those
+// that all but lie on a limit, which has a line of its own.
+func Levels(least, most, limit float64, about int) []float64 {
+	if !(most > least) {
+		return nil
+	}
+	step := Coarse((most - least) / float64(about))
+	var list []float64
+	for k := math.Floor(least/step) + 1; k*step < most && len(list) <= about; k++ {
+		if level := k * step; math.Abs(level-limit) > step/4 {
+			list = append(list, level)
+		}
+	}
+	return list
+}
+
 // Hull returns the box around the points, each widened by radius; the zero Rect for no points.
 func Hull(radius float64, points ...plane.Vec) Rect {
 	if len(points) == 0 {

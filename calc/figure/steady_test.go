@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -42,5 +43,14 @@ func TestAHullHoldsItsPointsAndTheirRadius(t *testing.T) {
 	}
 	if got := Steady(Hull(0, plane.Vec{X: 2})); !(got.Max.X > got.Min.X && got.Max.Y > got.Min.Y) {
 		t.Errorf("a single point has the view %v", got)
+	}
+}
+
+func TestLevelsAreRoundAndFew(t *testing.T) {
+	for _, c := range []struct{ least, most float64 }{{0, 1}, {0.03, 7}, {1e-6, 2e-6}, {5, 5}, {0, 1e9}} {
+		list := Levels(c.least, c.most, math.Inf(-1), 8)
+		if len(list) > 10 || (c.most > c.least) != (len(list) > 0) {
+			t.Errorf("%v to %v: %v", c.least, c.most, list)
+		}
 	}
 }

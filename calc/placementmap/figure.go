@@ -22,7 +22,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: c.View(v)}
 	limit := r.Numbers["best_rms"] + n["tolerance"]
 	f.Marks = append(f.Marks, figure.Heat{Name: "What rotation alone leaves", Area: area, Cols: side, Rows: side, Values: cells,
-		Levels: levels(r.Numbers["best_rms"], r.Numbers["worst_rms"], limit), Unit: "cm",
+		Levels: figure.Levels(r.Numbers["best_rms"], r.Numbers["worst_rms"], limit, 10), Unit: "cm",
 		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + quantity.Format(n["tolerance"], quantity.Length, 2) + " more", Rank: 3}}})
 	f.Marks = append(f.Marks, edges(area, name)...)
 	f.Marks = append(f.Marks, fitted(v, area)...)
@@ -75,21 +75,6 @@ func depth(name string, p rigid.Vec) float64 {
 		return p.Y
 	}
 	return p.Z
-}
-
-// levels are four to ten round values between the least and the greatest, but for those that all but lie on the limit.
-func levels(lo, hi, limit float64) []float64 {
-	if !(hi > lo) {
-		return nil
-	}
-	step := figure.Coarse((hi - lo) / 10)
-	var list []float64
-	for k := 1; k < 20; k++ {
-		if level := step * (math.Floor(lo/step) + float64(k)); level < hi && math.Abs(level-limit) > step/4 {
-			list = append(list, level)
-		}
-	}
-	return list
 }
 
 // nice rounds down to 1, 2 or 5 times a power of ten, by repeated multiplication so that every platform agrees.

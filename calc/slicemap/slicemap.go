@@ -37,7 +37,7 @@ func Figure(s Slice) figure.Figure {
 	area := figure.Rect{Min: half.Scale(-1), Max: plane.Vec{X: s.U.Len() * (float64(s.Cols) - 0.5), Y: s.V.Len() * (float64(s.Rows) - 0.5)}}
 	f := figure.Figure{Title: s.Name, Desc: s.Say, View: area}
 	limit := least + s.Tolerance
-	f.Marks = append(f.Marks, figure.Heat{Name: s.Name, Area: area, Cols: s.Cols, Rows: s.Rows, Values: s.Values, Levels: levels(least, most, limit), Unit: "cm",
+	f.Marks = append(f.Marks, figure.Heat{Name: s.Name, Area: area, Cols: s.Cols, Rows: s.Rows, Values: s.Values, Levels: figure.Levels(least, most, limit, 8), Unit: "cm",
 		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + quantity.Format(s.Tolerance, quantity.Length, 2) + " more", Rank: 3}}})
 	for _, line := range clipped(Cut(s), area) {
 		f.Marks = append(f.Marks, figure.Polyline{Role: figure.Flesh, Points: line, Heavy: true})
@@ -49,7 +49,7 @@ func Figure(s Slice) figure.Figure {
 		name  string
 		away  plane.Vec
 	}{{s.Current, figure.Current, figure.Ring, "current", plane.Vec{Y: -1}}, {s.Found, figure.Candidate, figure.Diamond, "proposed", plane.Vec{Y: 1}}} {
-		if at := s.place(p.at); inside(at, area) {
+		if at := s.place(p.at); area.Has(at) {
 			f.Marks = append(f.Marks, figure.Marker{Name: p.name, Role: p.role, Shape: p.shape, At: at}, figure.Label{Role: p.role, At: at, Text: p.name, Away: p.away, Rank: 1})
 		}
 	}
@@ -62,10 +62,6 @@ func (s Slice) place(p rigid.Vec) plane.Vec {
 	return plane.Vec{X: d.Dot(s.U.Unit()), Y: d.Dot(s.V.Unit())}
 }
 
-func inside(p plane.Vec, r figure.Rect) bool {
-	return p.X >= r.Min.X && p.X <= r.Max.X && p.Y >= r.Min.Y && p.Y <= r.Max.Y
-}
-
 func extremes(values []float64) (least, most float64) {
 	least, most = math.Inf(1), math.Inf(-1)
 	for _, v := range values {
@@ -74,28 +70,13 @@ func extremes(values []float64) (least, most float64) {
 	return least, most
 }
 
-// levels are round values for contour lines, at most ten, without those that all but lie on the limit.
-func levels(least, most, limit float64) []float64 {
-	if !(most > least) {
-		return nil
-	}
-	step := figure.Coarse((most - least) / 8)
-	var list []float64
-	for k := math.Floor(least/step) + 1; k*step < most && len(list) < 10; k++ {
-		if math.Abs(k*step-limit) > step/4 {
-			list = append(list, k*step)
-		}
-	}
-	return list
-}
-
 // clipped parts lines where they leave the area: pieces outside are dropped, and a piece that crosses keeps its inner end.
 func clipped(lines [][]plane.Vec, area figure.Rect) [][]plane.Vec {
 	var kept [][]plane.Vec
 	for _, line := range lines {
 		var run []plane.Vec
 		for _, p := range line {
-			if inside(p, area) {
+			if area.Has(p) {
 				run = append(run, p)
 				continue
 			}

@@ -94,12 +94,3 @@ func TestLinesAreCutAtTheEdgeOfTheMap(t *testing.T) {
 		t.Errorf("clipped = %v, want two pieces of two points", got)
 	}
 }
-
-func TestLevelsAreRoundAndFew(t *testing.T) {
-	for _, c := range []struct{ least, most float64 }{{0, 1}, {0.03, 7}, {1e-6, 2e-6}, {5, 5}, {0, 1e9}} {
-		list := levels(c.least, c.most, math.Inf(-1))
-		if len(list) > 10 || (c.most > c.least) != (len(list) > 0) {
-			t.Errorf("%v to %v: %v", c.least, c.most, list)
-		}
-	}
-}
