@@ -3,6 +3,7 @@ package sweep
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"hash"
 	"math"
 	"math/rand/v2"
@@ -53,7 +54,7 @@ func TestTheStatedErrorBoundsTheTrueOne(t *testing.T) {
 			t.Logf("%8s %8s %8s %8s %12s", "ill by", "refused", "left out", "beyond", "worst ratio")
 			for exponent := range worst + 1 {
 				at := f.row(exponent, noise, digest)
-				t.Logf("%8s %8d %8d %8d %12.2g", "1e"+itoa(exponent), at.refused, at.open, at.broken, at.ratio)
+				t.Logf("%8s %8d %8d %8d %12.2g", fmt.Sprintf("1e%02d", exponent), at.refused, at.open, at.broken, at.ratio)
 				if at.broken > 0 {
 					t.Errorf("%s, ill by 1e%d, noise %g cm: %d of %d errors exceed what the answer states, the worst %.2g times",
 						f.name, exponent, noise, at.broken, trials, at.ratio)
@@ -63,9 +64,6 @@ func TestTheStatedErrorBoundsTheTrueOne(t *testing.T) {
 	}
 	t.Logf("digest %s", hex.EncodeToString(digest.Sum(nil)))
 }
-
-// itoa writes an exponent in two digits.
-func itoa(n int) string { return string([]byte{byte('0' + n/10), byte('0' + n%10)}) }
 
 // The same sweep, compiled for the machine and for WASM: all answers share every bit, refusals every letter.
 func TestTheSweepInWASMGivesTheSameBits(t *testing.T) {
