@@ -20,6 +20,7 @@ import (
 
 	"centrode/calc/affine"
 	"centrode/calc/body"
+	"centrode/calc/catalog"
 	"centrode/calc/gltf"
 	"centrode/calc/reseat"
 	"centrode/calc/rigid"
@@ -143,7 +144,7 @@ func (p *Plan) reseated() (rests, after []rigid.Motion) {
 		aim = &reseat.Aim{Axis: axis, Child: b.Child(p.Joint)}
 	}
 	after, warnings := reseat.Move(names, parents, rests, p.Joint, p.Options.To, aim)
-	for _, w := range warnings {
+	for _, w := range (catalog.Result{Warnings: warnings}).Told() {
 		p.Notes = append(p.Notes, w.Text)
 	}
 	return rests, after

@@ -1,8 +1,6 @@
 package carry
 
 import (
-	"math"
-
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
@@ -61,6 +59,3 @@ func (v Values) json() *jsontree.Value {
 	q := v.Quaternion
 	return jsontree.NewObject().Set("translation", vec(v.Translation)).Set("rotation", vec(v.Angles)).Set("quaternion", jsontree.NewNumbers(q.X, q.Y, q.Z, q.W))
 }
-
-// Unwritten stands for the drift of a file that was not written.
-func Unwritten() float64 { return math.NaN() }

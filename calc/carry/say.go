@@ -129,12 +129,3 @@ func values(m affine.Map) Values {
 
 // Values returns what to type in for a place, before and after.
 func (place Place) Values() (was, is Values) { return values(place.Was), values(place.Is) }
-
-// Worst is the greatest error of any clip, in cm.
-func (p *Plan) Worst() float64 {
-	worst := 0.0
-	for _, t := range p.Tracks {
-		worst = math.Max(worst, t.Error)
-	}
-	return worst
-}

@@ -155,11 +155,30 @@ func (r *reader) text(o *jsontree.Value, name, field string, most int) string {
 		r.refuse(field, strconv.Itoa(n)+" characters", "must be at most "+strconv.Itoa(most))
 	}
 	for _, c := range text {
-		if c < ' ' && !(c == '\n' && most == MaxReasons) || c == 0x7f || c >= 0x80 && c < 0xa0 || c >= 0x202a && c <= 0x202e || c >= 0x2066 && c <= 0x2069 {
+		if steers(c) && !(c == '\n' && most == MaxReasons) {
 			r.refuse(field, quantity.Quoted(text), "holds a sign that is no letter and no space; take it out")
 		}
 	}
 	return strings.TrimSpace(text)
+}
+
+// steers reports whether a sign steers a terminal or a printer.
+func steers(c rune) bool {
+	return c < ' ' || c >= 0x7f && c < 0xa0 || c >= 0x202a && c <= 0x202e || c >= 0x2066 && c <= 0x2069
+}
+
+// Line fits what a file calls something into one line of a sheet: at most MaxLine characters, none that Read refuses.
+func Line(text string) string {
+	letters := []rune(strings.Map(func(c rune) rune {
+		if steers(c) {
+			return ' '
+		}
+		return c
+	}, text))
+	if len(letters) > MaxLine {
+		letters = append(letters[:MaxLine-1], '…')
+	}
+	return string(letters)
 }
 
 func (r *reader) state(o *jsontree.Value, name, at string) string {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
@@ -258,4 +259,11 @@ func FuzzSheet(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestALongNameFitsALine(t *testing.T) {
+	text := Line(strings.Repeat("ü\n", 200))
+	if n := utf8.RuneCountInString(text); n != 120 || strings.ContainsRune(text, '\n') || !strings.HasSuffix(text, "…") {
+		t.Errorf("%d characters: %q", n, text)
+	}
 }

@@ -81,7 +81,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if !cmd.plan {
 		files := []fresh{{cmd.out, data}}
 		if cmd.sheet != "" {
-			files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendTo(nil), '\n')})
+			files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendJSON(nil), '\n')})
 		}
 		if err := place(files...); err != nil {
 			return fail(stderr, err)
