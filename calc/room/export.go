@@ -90,5 +90,5 @@ func (r *Room) Export(a Ask, o Options) (glb, change, sheet []byte, err error) {
 	if found != nil && found.Joint != a.Joint {
 		found = nil
 	}
-	return glb, p.JSON(drift).AppendTo(nil), p.Entry(found).AppendTo(nil), nil
+	return glb, p.JSON(drift).AppendTo(nil), p.Entry(found).AppendJSON(nil), nil
 }

@@ -135,6 +135,18 @@ func TestTheRoomMovesAPivotUnderTheHandAndTakesItBack(t *testing.T) {
 	if up := f.pivot(t); up[0] != dragged[0] || up[2] != dragged[2] || up[1] <= dragged[1] {
 		t.Errorf("along y the pivot goes from %v to %v", dragged, up)
 	}
+	f.set(t, "x", "55.3 mm")
+	if x := f.pivot(t)[0]; x != 5.53 {
+		t.Errorf("55.3 mm are read as %v cm", x)
+	}
+	f.set(t, "x", "1,234") // or a thousand times as much: asked back
+	if said := f.text(t, "[data-error]"); !strings.Contains(said, "1,234") {
+		t.Errorf("a comma that may divide thousands is answered with %q", said)
+	}
+	f.press(t, "undo")
+	if x := f.pivot(t)[0]; x != dragged[0] {
+		t.Errorf("undone, x is %v, want %v; what could not be read changed the pivot", x, dragged[0])
+	}
 	f.clean(t)
 }
 

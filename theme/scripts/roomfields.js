@@ -6,7 +6,7 @@ import * as words from '../words/en.json';
 import { write } from './readout.js';
 import { pivotOf } from './roomstate.js';
 import { say } from './say.js';
-import { inUnit, readLength, units } from './units.js';
+import { inUnit, readLength, readNumber, units } from './units.js';
 
 /** @typedef {import('./roomstate.js').State} State */
 /** @typedef {import('./roomstate.js').Scene} Scene */
@@ -38,8 +38,8 @@ export function fields(root, desk, signal) {
     if (field === 'clip') return { clip: Number(value), time: 0 };
     if (field === 'angle' || field === 'time' || field === 'passes') {
       const [least, most] = LIMITS[field];
-      const number = Number(value.replace(',', '.').replace('−', '-').replace(/[°s]$/, ''));
-      if (value.trim() === '' || Number.isNaN(number)) return null;
+      const number = readNumber(value, { angle: '°', time: 's', passes: '' }[field]);
+      if (Number.isNaN(number)) return null;
       const kept = Math.max(least, Math.min(most, number));
       return { [field]: field === 'passes' ? Math.round(kept) : kept };
     }
