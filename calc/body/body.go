@@ -279,16 +279,7 @@ func (b *Body) Share(vertex, joint int) float64 {
 }
 
 // Owner is the joint that holds a vertex most.
-func (b *Body) Owner(vertex int) int {
-	binds, weights := b.Held.Of(vertex)
-	best := 0
-	for k, w := range weights {
-		if w > weights[best] {
-			best = k
-		}
-	}
-	return b.Binds[binds[best]].Joint
-}
+func (b *Body) Owner(vertex int) int { return b.Binds[b.Held.Strongest(vertex)].Joint }
 
 // place is where a vertex stands at rest when the mesh has it at p: the blend of its joints' motions, in full precision.
 func (b *Body) place(vertex int, p rigid.Vec) rigid.Vec {

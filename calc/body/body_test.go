@@ -119,6 +119,14 @@ func TestASecondFileMustHaveTheSameVertices(t *testing.T) {
 	if err := b.AddTarget("again.glb", strip(t).Doc); err != nil {
 		t.Error(err)
 	}
+	bent, err := b.Target("morph:#0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.Targets = append(b.Targets, Target{Kind: "file", Name: "again.glb", posed: b.Posed(bent)})
+	if second, err := b.Target("file:#1"); err != nil || b.Posed(second)[4].Sub(b.Vertex(4)).Len() < 1 {
+		t.Errorf("of two files with one name the second is the first: %v, %v", second, err)
+	}
 	target, err := b.Target("file:again.glb")
 	if err != nil || b.Posed(target)[1].Sub(b.Vertex(1)).Len() > 1e-9 {
 		t.Errorf("%v, %v", target, err)

@@ -140,6 +140,3 @@ func (p *Proposal) warn(b *body.Body) {
 
 // Kind says in a word what is determined: point, line or none.
 func (p *Proposal) Kind() string { return posefit.Word(p.Determined) }
-
-// Sound reports whether moving the pivot there is worth it: it removes at least half of what the current one leaves.
-func (p *Proposal) Sound() bool { return p.Left < p.Now/2 }

@@ -3,7 +3,6 @@ package room
 import (
 	"strconv"
 
-	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 )
 
@@ -35,6 +34,6 @@ func (r *Room) Describe() []byte {
 	}
 	return jsontree.NewObject().Set("name", text(b.Name)).Set("vertices", jsontree.NewInt(len(b.Rest)/3)).
 		Set("triangles", jsontree.NewInt(len(b.Triangles)/3)).Set("height", jsontree.NewNumber(greatest.Y-least.Y)).
-		Set("least", vec(least)).Set("greatest", vec(greatest)).Set("cmPerUnit", jsontree.NewInt(gltf.CmPerUnit)).
+		Set("least", vec(least)).Set("greatest", vec(greatest)).
 		Set("notes", jsontree.NewStrings(b.Notes...)).Set("joints", joints).Set("clips", clips).Set("targets", targets).AppendTo(nil)
 }

@@ -3,6 +3,7 @@ package room
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"centrode/calc/body"
 	"centrode/calc/figure"
@@ -31,6 +32,9 @@ func (r *Room) find(joint int, targets []string) (propose.Proposal, error) {
 	if joint < 0 || joint >= len(r.body.Joints) {
 		return propose.Proposal{}, errors.New("choose a joint first")
 	}
+	if r.found != nil && r.found.Joint == joint && slices.Equal(targets, r.targets) { // another slice of the same map
+		return *r.found, nil
+	}
 	var list []*body.Target
 	for _, id := range targets {
 		t, err := r.body.Target(id)
@@ -41,7 +45,7 @@ func (r *Room) find(joint int, targets []string) (propose.Proposal, error) {
 	}
 	p, err := propose.Find(r.body, joint, list, false)
 	if err == nil {
-		r.found = &p
+		r.found, r.targets = &p, slices.Clone(targets)
 	}
 	return p, err
 }

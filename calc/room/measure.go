@@ -86,7 +86,7 @@ type change struct {
 // changed measures the surface of a view; what the rest shape itself has past the plane is not counted. bent is false when the
 // segment only twists, so that there is no fold.
 func (r *Room) changed(v *view) (c change, bent bool) {
-	c.longest, c.mean, _ = r.fold.region.Stretch(v.positions)
+	c.longest, c.mean = r.fold.region.Stretch(v.positions)
 	normal, bent := r.fold.halving(v.turn)
 	still, straight := r.fold.halving(affine.Identity())
 	if !bent || !straight {

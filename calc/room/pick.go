@@ -7,8 +7,8 @@ import (
 	"centrode/calc/rigid"
 )
 
-// Pick follows a ray from a place along a direction to the nearest triangle of the posed surface, and tells as JSON what it
-// hits: the vertex nearest to the hit, the joint that holds it most, and the place.
+// Pick follows a ray from a place along a direction to the nearest triangle of the posed surface, and tells as JSON whether it
+// hits, and which joint holds the vertex nearest to the hit most.
 func (r *Room) Pick(from, along rigid.Vec, candidate bool) []byte {
 	positions, nearest := r.view(candidate).positions, math.Inf(1)
 	hit := -1
@@ -32,8 +32,8 @@ func (r *Room) Pick(from, along rigid.Vec, candidate bool) []byte {
 			vertex, least = v, d
 		}
 	}
-	return jsontree.NewObject().Set("hit", jsontree.NewBool(true)).Set("vertex", jsontree.NewInt(int(vertex))).
-		Set("joint", jsontree.NewInt(r.body.Owner(int(vertex)))).Set("at", vec(place)).AppendTo(nil)
+	return jsontree.NewObject().Set("hit", jsontree.NewBool(true)).
+		Set("joint", jsontree.NewInt(r.body.Owner(int(vertex)))).AppendTo(nil)
 }
 
 // cross returns how far along the ray it meets a triangle, from either side. Derived: the hit is a + u·(b − a) + v·(c − a).

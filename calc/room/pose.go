@@ -60,21 +60,30 @@ func (r *Room) Pose(a Ask) error {
 		a.Axis = r.body.Fold(a.Joint)
 	}
 	r.prepare(a)
+	still := about(a) == about(r.ask) // a hand that drags the candidate leaves the current surface as it is
 	if a.Joint != r.ask.Joint {
 		r.fold = r.foldOf(a.Joint)
 	}
 	r.ask = a
 	r.stand()
-	r.draw(0)
+	if !still {
+		r.draw(0)
+	}
 	if a.Candidate {
 		r.draw(1)
 	}
 	return nil
 }
 
-// prepare makes the poser anew when other weights or passes are asked for.
+// about is what the surface about the current pivot depends on.
+func about(a Ask) Ask {
+	a.Pivot, a.Candidate, a.Point = rigid.Vec{}, false, 0
+	return a
+}
+
+// prepare makes the posing anew when other weights or passes are asked for.
 func (r *Room) prepare(a Ask) {
-	if r.poser != nil && r.trialP == a.Trial && r.passes == a.Passes {
+	if r.posing != nil && r.trialP == a.Trial && r.passes == a.Passes {
 		return
 	}
 	held := r.body.Held
@@ -85,7 +94,7 @@ func (r *Room) prepare(a Ask) {
 		}
 		held = *r.trial
 	}
-	r.poser = skin.NewPoser(r.surface, held, r.body.RestMotions(), a.Passes, strength)
+	r.posing = skin.NewPosing(r.surface, held, r.body.RestMotions(), a.Passes, strength)
 	r.trialP, r.passes = a.Trial, a.Passes
 }
 
@@ -193,6 +202,6 @@ func inverseOf(m affine.Map) affine.Map {
 
 func (r *Room) draw(i int) {
 	r.motions = r.body.Motions(r.worlds[i], r.motions)
-	r.poser.Pose(r.views[i].positions, r.motions)
+	r.posing.Pose(r.views[i].positions, r.motions)
 	r.views[i].shaded = false
 }

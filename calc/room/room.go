@@ -34,8 +34,8 @@ type Room struct {
 	shader  *skin.Shader
 	trial   *skin.Influences // made when first asked for
 
-	poser  *skin.Poser
-	trialP bool // what poser was made for
+	posing *skin.Posing
+	trialP bool // what posing was made for
 	passes int
 
 	ask     Ask
@@ -44,7 +44,8 @@ type Room struct {
 	motions []float32
 	views   [2]view
 	fold    fold
-	found   *propose.Proposal // the latest
+	found   *propose.Proposal // the latest, from those targets
+	targets []string
 	bytes   []byte
 }
 

@@ -1,7 +1,9 @@
 package room
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -272,5 +274,48 @@ func TestAFrameAllocatesLittle(t *testing.T) {
 		r.Surface(true)
 	}); n > 4 {
 		t.Errorf("a frame allocates %g times, whatever the number of vertices; want at most 4", n)
+	}
+}
+
+// TestWhatIsKeptFromPoseToPoseIsWhatAFreshRoomGives: a candidate that is dragged leaves the current surface as it was posed, and
+// so does another slice of a map what was proposed; neither may outlive what it depends on.
+func TestWhatIsKeptFromPoseToPoseIsWhatAFreshRoomGives(t *testing.T) {
+	file := newLimb().file(t)
+	kept := open(t, file)
+	joint := elbow(t, kept)
+	a := Ask{Joint: joint, Clip: -1, Axis: rigid.Vec{Z: 1}, Angle: 60, Point: -1}
+	for _, c := range []struct {
+		name   string
+		change func()
+	}{
+		{"pivot", func() { a.Candidate, a.Pivot.X = true, a.Pivot.X+1 }}, {"angle", func() { a.Angle += 10 }}, {"axis", func() { a.Axis.X++ }},
+		{"passes", func() { a.Passes++ }}, {"weights", func() { a.Trial = !a.Trial }}, {"clip", func() { a.Clip = 0 }}, {"time", func() { a.Time += 0.3 }},
+		{"joint", func() { a.Joint-- }}, {"none", func() { a.Candidate = false }},
+	} {
+		for range 2 {
+			c.change()
+			fresh := open(t, file)
+			if err := errors.Join(kept.Pose(a), fresh.Pose(a)); err != nil {
+				t.Fatal(err)
+			}
+			for _, candidate := range []bool{false, true} {
+				was, wasNormals := kept.Surface(candidate)
+				is, isNormals := fresh.Surface(candidate)
+				if !bytes.Equal(was, is) || !bytes.Equal(wasNormals, isNormals) {
+					t.Errorf("after another %s, candidate %v: another surface than a fresh room's", c.name, candidate)
+				}
+			}
+			a.Joint = joint
+		}
+	}
+	for _, targets := range [][]string{{"morph:#0"}, {"clip:#0"}, {"clip:#0"}, {"morph:#0", "clip:#0"}, {"morph:#0"}} {
+		was, err := kept.find(joint, targets)
+		if err != nil {
+			t.Fatal(err)
+		}
+		is, err := open(t, file).find(joint, targets)
+		if err != nil || was.Pivot != is.Pivot || was.Left != is.Left {
+			t.Errorf("%v: %v, kept %v, fresh %v", targets, err, was.Pivot, is.Pivot)
+		}
 	}
 }

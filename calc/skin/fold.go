@@ -54,16 +54,15 @@ func (s *Surface) Region(near, far []bool, rest []float32) *Region {
 	return g
 }
 
-// Stretch returns the greatest ratio of an edge's length to its length at rest, the mean of those ratios that are above 1, by
-// length at rest, and the least ratio: how far skin is pushed together along the surface. Without edges all are 1.
-// Allocates nothing.
-func (g *Region) Stretch(posed []float32) (longest, mean, least float64) {
-	longest, mean, least = 1, 1, 1
+// Stretch returns the greatest ratio of an edge's length to its length at rest, and the mean of those ratios that are above 1,
+// by length at rest. Without edges both are 1. Allocates nothing.
+func (g *Region) Stretch(posed []float32) (longest, mean float64) {
+	longest, mean = 1, 1
 	lengthened, weight := 0.0, 0.0
 	for k, was := range g.lengths {
 		is := distance(posed, g.edges[2*k], g.edges[2*k+1])
 		ratio := is / was
-		longest, least = max(longest, ratio), min(least, ratio)
+		longest = max(longest, ratio)
 		if ratio > 1 {
 			lengthened += is
 			weight += was
@@ -72,7 +71,7 @@ func (g *Region) Stretch(posed []float32) (longest, mean, least float64) {
 	if weight > 0 {
 		mean = lengthened / weight
 	}
-	return longest, mean, least
+	return longest, mean
 }
 
 // Squash returns the volume that the two sides of a fold push past the plane that halves it, and how far the farthest point

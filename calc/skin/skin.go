@@ -3,7 +3,7 @@
 //
 // Start at New. It works on plain slices: three float32 coordinates a vertex, three vertices a triangle, some joints and
 // weights a vertex, twelve numbers a joint's motion. Any one unit of length. What a frame needs allocates nothing.
-// It knows no files and no skeleton (see room), and it draws nothing.
+// It knows no files and no skeleton (see body), and it draws nothing.
 package skin
 
 import (
@@ -23,6 +23,18 @@ type Influences struct {
 func (f Influences) Of(vertex int) ([]uint16, []float32) {
 	from, to := vertex*f.Each, (vertex+1)*f.Each
 	return f.Joints[from:to], f.Weights[from:to]
+}
+
+// Strongest is the joint that holds a vertex most; of several, the first.
+func (f Influences) Strongest(vertex int) uint16 {
+	joints, weights := f.Of(vertex)
+	best := 0
+	for k, w := range weights {
+		if w > weights[best] {
+			best = k
+		}
+	}
+	return joints[best]
 }
 
 // Clean returns a copy whose weights are at least 0 and sum to 1 at each vertex, and how many vertices had to be changed by

@@ -85,7 +85,7 @@ func TestAtRestTheSurfaceIsItsRest(t *testing.T) {
 	s := mustNew(t, positions, triangles, held)
 	out := make([]float32, len(positions))
 	for _, passes := range []int{0, 1, 10, 40} {
-		NewPoser(s, held, still(2), passes, 0.5).Pose(out, still(2))
+		NewPosing(s, held, still(2), passes, 0.5).Pose(out, still(2))
 		if d := worst(out, positions); d > 5e-6 {
 			t.Errorf("%d passes: the rest moves by %g", passes, d)
 		}
@@ -99,7 +99,7 @@ func TestARigidMotionOfAllJointsMovesTheSurfaceRigidly(t *testing.T) {
 	whole := turned(rigid.Vec{X: 1, Y: 2, Z: -1}, 2.1, rigid.Vec{X: 3, Y: -4, Z: 5})
 	both := append(motion(nil, whole), motion(nil, whole.Then(turned(rigid.Vec{Z: 1}, 1.2, rigid.Vec{Y: 0.4})))...)
 	for _, passes := range []int{0, 10} {
-		p := NewPoser(s, held, still(2), passes, 0.5)
+		p := NewPosing(s, held, still(2), passes, 0.5)
 		a, b := make([]float32, len(positions)), make([]float32, len(positions))
 		p.Pose(a, bend)
 		p.Pose(b, both)
@@ -147,12 +147,12 @@ func TestSmoothingOpensAHardEdge(t *testing.T) {
 	bend := append(motion(nil, rigid.Motion{R: rigid.Identity()}), motion(nil, turned(rigid.Vec{Z: 1}, 1.5, rigid.Vec{}))...)
 	longest := func(passes int) float64 {
 		out := make([]float32, len(positions))
-		NewPoser(s, held, still(2), passes, 0.5).Pose(out, bend)
+		NewPosing(s, held, still(2), passes, 0.5).Pose(out, bend)
 		all := make([]bool, s.Vertices())
 		for i := range all {
 			all[i] = true
 		}
-		most, _, _ := s.Region(all, make([]bool, len(all)), positions).Stretch(out)
+		most, _ := s.Region(all, make([]bool, len(all)), positions).Stretch(out)
 		return most
 	}
 	if hard, soft := longest(0), longest(20); !(soft < hard/2) {
@@ -222,7 +222,7 @@ func TestABrokenSurfaceStaysFinite(t *testing.T) {
 		moved = motion(moved, turned(rigid.Vec{Z: 1}, 3, rigid.Vec{X: 1}))
 		moved = motion(moved, rigid.Motion{}) // flattens its skin to a point
 		out, normals := make([]float32, 3*n), make([]float32, 3*n)
-		NewPoser(s, held, still(3), round%12, 0.5).Pose(out, moved)
+		NewPosing(s, held, still(3), round%12, 0.5).Pose(out, moved)
 		NewShader(s).Normals(normals, out)
 		s.Trial([]Segment{{Joint: 1}, {Joint: 2, To: [3]float64{3}}}, held)
 		for _, list := range [][]float32{out, normals} {
@@ -252,7 +252,7 @@ func TestBadListsAreRefused(t *testing.T) {
 func TestAFrameAllocatesNothing(t *testing.T) {
 	positions, triangles, held := tube(41, 24, 10, 2, 5, true)
 	s := mustNew(t, positions, triangles, held)
-	p, h := NewPoser(s, held, still(2), 10, 0.5), NewShader(s)
+	p, h := NewPosing(s, held, still(2), 10, 0.5), NewShader(s)
 	out, normals, m := make([]float32, len(positions)), make([]float32, len(positions)), still(2)
 	region := s.Region(make([]bool, s.Vertices()), make([]bool, s.Vertices()), positions)
 	if n := testing.AllocsPerRun(5, func() {
@@ -321,7 +321,7 @@ func TestAnOverlapIsTheWedgeThatCrosses(t *testing.T) {
 	const angle = 1.0
 	bend := append(motion(nil, rigid.Motion{R: rigid.Identity()}), motion(nil, turned(rigid.Vec{Z: 1}, -angle, rigid.Vec{}))...)
 	out := make([]float32, len(positions))
-	NewPoser(s, held, still(2), 0, 0).Pose(out, bend)
+	NewPosing(s, held, still(2), 0, 0).Pose(out, bend)
 	sin, cos := math.Sincos(-angle / 2)
 	overlap, deep := s.Region(near, far, positions).Squash(Fold{Normal: [3]float64{cos, sin}}, out)
 	want := 2 * h * h * math.Tan(angle/2) / 2 * width

@@ -2,14 +2,14 @@ package skin
 
 import "math"
 
-// Poser poses a surface, frame after frame: by linear blend skinning alone, or smoothed after it with the detail kept.
+// Posing poses a surface, frame after frame: by linear blend skinning alone, or smoothed after it with the detail kept.
 //
 // The method is that of mancewicz2014 (its steps seen in enhanceddm2020, the local frame recalled): relax the rest surface;
 // keep at each point what it lost, in a frame of the relaxed surface there; pose; relax the posed surface in the same way;
 // put back what was kept, in the frame that the surface has now.
 //
 // The frame at a point is its normal (by area), and the direction of one neighbour, chosen at rest, across the normal.
-type Poser struct {
+type Posing struct {
 	surface *Surface
 	mix     *Mix
 	points  []float32 // posed, smoothed where that is asked
@@ -25,10 +25,10 @@ type detail struct {
 	carried [3]float32 // the same before that joint's motion: used where the frame is lost
 }
 
-// NewPoser prepares a surface, held as told, for frames with so many passes of smoothing (0 for none) of the given strength
+// NewPosing prepares a surface, held as told, for frames with so many passes of smoothing (0 for none) of the given strength
 // (0 to 1). rest are the motions that bring it to rest.
-func NewPoser(s *Surface, held Influences, rest []float32, passes int, strength float64) *Poser {
-	p := &Poser{surface: s, mix: s.Mix(held, passes, strength), points: make([]float32, 3*s.Points())}
+func NewPosing(s *Surface, held Influences, rest []float32, passes int, strength float64) *Posing {
+	p := &Posing{surface: s, mix: s.Mix(held, passes, strength), points: make([]float32, 3*s.Points())}
 	if passes <= 0 || strength <= 0 {
 		return p
 	}
@@ -40,7 +40,7 @@ func NewPoser(s *Surface, held Influences, rest []float32, passes int, strength 
 	p.detail = make([]detail, s.Points())
 	for i := range p.detail {
 		d := &p.detail[i]
-		d.joint = strongest(held, int(s.first[i]))
+		d.joint = held.Strongest(int(s.first[i]))
 		lost := [3]float32{plain[3*i] - p.points[3*i], plain[3*i+1] - p.points[3*i+1], plain[3*i+2] - p.points[3*i+2]}
 		d.carried = undo(rest[perMotion*int(d.joint):], lost)
 		d.along = p.direction(i)
@@ -52,17 +52,6 @@ func NewPoser(s *Surface, held Influences, rest []float32, passes int, strength 
 		}
 	}
 	return p
-}
-
-func strongest(held Influences, vertex int) uint16 {
-	joints, weights := held.Of(vertex)
-	best := 0
-	for k, w := range weights {
-		if w > weights[best] {
-			best = k
-		}
-	}
-	return joints[best]
 }
 
 // undo returns v before the linear part of a motion; v itself where that flattens space.
@@ -85,7 +74,7 @@ func undo(m []float32, v [3]float32) [3]float32 {
 }
 
 // direction chooses the neighbour that lies farthest across the normal; −1 when the point has no frame.
-func (p *Poser) direction(i int) int32 {
+func (p *Posing) direction(i int) int32 {
 	s, best, longest := p.surface, int32(-1), float32(0)
 	n := p.normals[3*i : 3*i+3]
 	size := n[0]*n[0] + n[1]*n[1] + n[2]*n[2]
@@ -109,7 +98,7 @@ func (p *Poser) direction(i int) int32 {
 }
 
 // frame returns the three unit directions at a point; ok is false where the surface has none.
-func (p *Poser) frame(i int, along int32) (f [3][3]float32, ok bool) {
+func (p *Posing) frame(i int, along int32) (f [3][3]float32, ok bool) {
 	n, a, b := p.normals[3*i:3*i+3:3*i+3], p.points[3*i:3*i+3:3*i+3], p.points[3*along:3*along+3:3*along+3]
 	nx, ny, nz := n[0], n[1], n[2]
 	size := nx*nx + ny*ny + nz*nz
@@ -134,7 +123,7 @@ func (p *Poser) frame(i int, along int32) (f [3][3]float32, ok bool) {
 func sqrt(x float32) float32 { return float32(math.Sqrt(float64(x))) }
 
 // Pose writes three coordinates a vertex for the given motions, twelve numbers a joint. Allocates nothing.
-func (p *Poser) Pose(vertices, motions []float32) {
+func (p *Posing) Pose(vertices, motions []float32) {
 	p.mix.Pose(p.points, motions)
 	if p.detail != nil {
 		p.surface.areas(p.points, p.normals)
@@ -144,7 +133,7 @@ func (p *Poser) Pose(vertices, motions []float32) {
 }
 
 // placed are the points with their detail, which stands where the normals stood.
-func (p *Poser) placed() []float32 {
+func (p *Posing) placed() []float32 {
 	if p.detail != nil {
 		return p.normals
 	}
@@ -153,7 +142,7 @@ func (p *Poser) placed() []float32 {
 
 // restore puts back at each point what smoothing took, in the frame that is there now. The result takes the place of the
 // normals, each of which is read for its own point alone.
-func (p *Poser) restore(motions []float32) {
+func (p *Posing) restore(motions []float32) {
 	for i := range p.detail {
 		d := &p.detail[i]
 		at, to := p.points[3*i:3*i+3:3*i+3], p.normals[3*i:3*i+3:3*i+3]

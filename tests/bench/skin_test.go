@@ -76,7 +76,7 @@ func BenchmarkSkin(b *testing.B) {
 	}
 	posed := func(passes int) func() func() {
 		return func() func() {
-			p := skin.NewPoser(s, held, rest, passes, 0.5)
+			p := skin.NewPosing(s, held, rest, passes, 0.5)
 			return func() { p.Pose(out, bent) }
 		}
 	}
@@ -86,7 +86,7 @@ func BenchmarkSkin(b *testing.B) {
 		shader := skin.NewShader(s)
 		return func() { shader.Normals(normals, out) }
 	})
-	frames("prepare", func() func() { return func() { skin.NewPoser(s, held, rest, 10, 0.5) } })
+	frames("prepare", func() func() { return func() { skin.NewPosing(s, held, rest, 10, 0.5) } })
 }
 
 // bestFrame is the best time of one frame of 200 in a run of its own.

@@ -87,7 +87,7 @@ func TestTheSurfaceIsThatOfAnotherLibrary(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		poser, posed := skin.NewPoser(s, b.Held, b.RestMotions(), 0, 0), make([]float32, len(b.Positions))
+		poser, posed := skin.NewPosing(s, b.Held, b.RestMotions(), 0, 0), make([]float32, len(b.Positions))
 		worst, compared, list := 0.0, 0, moments(b)
 		for i, parts := range library(t, glb, list) {
 			locals := b.Locals()
