@@ -83,8 +83,9 @@ func serveProject(over string) func(context.Context, preview.Options, func(strin
 		}
 		o.Root, o.Also = root, over
 		o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
+		again := site.Maker(site.Options{Root: root, Overlay: over, Draft: true, Note: note})
 		o.Build = func() (map[string][]byte, error) {
-			made, err := site.Make(site.Options{Root: root, Overlay: over, Draft: true, Note: note})
+			made, err := again()
 			if err != nil {
 				return nil, err
 			}

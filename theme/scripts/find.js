@@ -1,22 +1,22 @@
 // @ts-check
-// Makes the index of the search and asks it. The build runs makeIndex in its own JavaScript engine and the page the
-// rest, so that both read words alike. It knows no page, no network and no element.
+// Asks the index of the search, which the build wrote as makeIndex would: a test of the build's package search holds one
+// against the other, so that both read words alike. It knows no page, no network and no element.
 
 import MiniSearch from 'minisearch';
+import listed from './common.json';
 
 /** @typedef {{ href: string, kind: string, title: string, page?: string }} Head what a result shows at once */
 /** @typedef {Head & { also?: string, text?: string }} Place one entry of the build's list */
 /** @typedef {Head & { id: number, terms: string[] }} Found terms: the words of the index that were met */
 
-/** Words so common that they tell no two places apart. */
-const common = new Set(('a an and are as at be but by can do does for from has have how if in into is it its may must no not of on one or so than that ' +
-  'the their them then there these they this to was what when where which will with you your').split(' '));
+/** Words so common that they tell no two places apart; the build leaves them out too. */
+const common = new Set(listed);
 
 /** How much more, or less, a place of a kind is what a reader looks for. @type {Record<string, number>} */
 const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, field: 0.8, result: 0.8,
   example: 0.7, exercise: 0.6, plate: 0.7, source: 0.8 };
 
-// Latin and Greek, written out: the build's engine does not know \p{L}.
+// Latin and Greek, written out: a new alphabet is a new range here and in the build's reader of words.
 const words = /[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff]+/gi;
 
 /** @param {string} word @returns {string} lower case, without accents */

@@ -12,7 +12,9 @@ import (
 )
 
 func TestLettersAreReadFromTextAndFormulas(t *testing.T) {
-	l := CountLetters(map[string][]byte{"a.html": []byte(`<p title="ψ">Жук &lt;<script>ю</script></p><math><mi>Ω</mi><mi>sin</mi><mo>⨯</mo><mn>7</mn></math>`)})
+	l := CountLetters(func(put func(string, []byte)) {
+		put("a.html", []byte(`<p title="ψ">Жук &lt;<script>ю</script></p><math><mi>Ω</mi><mi>sin</mi><mo>⨯</mo><mn>7</mn></math>`))
+	})
 	for text, want := range map[string]bool{"Ж": true, "7": true, "ä": true, "ß": true, "„": true, "−": true, "ψ": false, "ю": false, "⨯": true, "a": true} {
 		if got := strings.Contains(l.text(), text); got != want {
 			t.Errorf("the text holds %s: %v, want %v", text, got, want)
@@ -30,7 +32,7 @@ const mostFonts = 150_000
 
 func TestFontsHoldTheLettersOfTheSiteAndNoMore(t *testing.T) {
 	o := Options{Root: project(t), Letters: func() Letters {
-		return CountLetters(map[string][]byte{"a": []byte("x<math><mo>⨯</mo></math>")})
+		return CountLetters(func(put func(string, []byte)) { put("a.html", []byte("x<math><mo>⨯</mo></math>")) })
 	}}
 	cut, err := cutFonts(o)
 	if err != nil {

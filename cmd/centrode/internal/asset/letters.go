@@ -2,6 +2,8 @@ package asset
 
 import (
 	"bytes"
+	"maps"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/net/html"
@@ -17,13 +19,20 @@ const (
 	mathsSigns = "×·÷±−√∑∫∏≤≥<>=≈≠≡∝∈→←↔⇒⊥∥∠°′″|‖∣⌈⌉⌊⌋⟨⟩¯ˉ^ˆ~˜˙¨⃗∞∂∇…⋯⋮⋱∘⊤ℎℓ\u2061\u2062\u2063\u2064\u0302\u0304\u0307\u0308\u20d7"
 )
 
-// CountLetters reads the characters of all pages, by whether they stand in a formula or in text.
-func CountLetters(pages map[string][]byte) Letters {
-	l := Letters{map[rune]bool{}, map[rune]bool{}}
-	for _, page := range pages {
+// CountLetters reads the characters of all pages, by whether they stand in a formula or in text. each hands the pages to
+// its argument, from as many goroutines as it likes.
+func CountLetters(each func(put func(name string, page []byte))) Letters {
+	all := Letters{map[rune]bool{}, map[rune]bool{}}
+	var mu sync.Mutex
+	each(func(_ string, page []byte) {
+		l := Letters{map[rune]bool{}, map[rune]bool{}}
 		l.read(page)
-	}
-	return l
+		mu.Lock()
+		defer mu.Unlock()
+		maps.Copy(all.inText, l.inText)
+		maps.Copy(all.inMaths, l.inMaths)
+	})
+	return all
 }
 
 func (l Letters) read(page []byte) {

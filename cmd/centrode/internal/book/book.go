@@ -4,6 +4,8 @@
 package book
 
 import (
+	"sync"
+
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/lesson"
 )
@@ -20,6 +22,9 @@ type Book struct {
 	Checks  []lesson.Lesson // content/checks: pages that answer one plain question; parsed like a plate's words
 	Home    lesson.Lesson   // content/home.md
 	Room    lesson.Lesson   // content/fitting-room.md
+
+	mu       sync.Mutex
+	castSums map[string]string // see Context
 }
 
 // Term is a glossary entry.

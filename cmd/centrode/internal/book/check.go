@@ -44,6 +44,7 @@ type checker struct {
 	log     *report.Log
 	specs   map[string]catalog.Spec
 	slugs   []string
+	isSlug  map[string]bool
 	names   []string        // of terms
 	isTerm  map[string]bool // by name in lower case
 	keys    []string        // of sources
@@ -52,13 +53,14 @@ type checker struct {
 }
 
 func newChecker(b *Book, log *report.Log) *checker {
-	c := &checker{Book: b, log: log, specs: map[string]catalog.Spec{}, isTerm: map[string]bool{}, isKey: map[string]bool{}}
+	c := &checker{Book: b, log: log, specs: map[string]catalog.Spec{}, isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
 	for _, calculator := range list.All() {
 		spec := calculator.Spec()
 		c.specs[spec.ID] = spec
 	}
 	for _, l := range b.Lessons {
 		c.slugs = append(c.slugs, l.Slug)
+		c.isSlug[l.Slug] = true
 	}
 	for _, t := range b.Terms {
 		for _, name := range t.names() {
@@ -139,7 +141,7 @@ func (c *checker) paths() {
 	for _, p := range c.Paths {
 		seen := map[string]int{}
 		for _, r := range p.Lessons {
-			if !slices.Contains(c.slugs, r.Text) {
+			if !c.isSlug[r.Text] {
 				c.unknown(p.File, r.Line, "lesson", r.Text, c.slugs)
 			}
 			if line, ok := seen[r.Text]; ok {
@@ -229,7 +231,7 @@ func (c *checker) order() {
 // front checks what only a lesson's front matter has.
 func (c *checker) front(l lesson.Lesson) {
 	for _, r := range l.Needs {
-		if !slices.Contains(c.slugs, r.Text) {
+		if !c.isSlug[r.Text] {
 			c.unknown(l.File, r.Line, "needs: lesson", r.Text, c.slugs)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
 )
@@ -45,8 +46,11 @@ func merged[T any](ours, theirs []T, id func(T) string) []T {
 
 // Load reads all content from the project's root and checks it against itself and the calculators. It returns what
 // could be read; everything that is wrong is in log. Files and folders that are not there are taken as empty.
-func Load(root fs.FS, log *report.Log) *Book {
-	l := loader{root, log}
+func Load(root fs.FS, log *report.Log) *Book { return LoadKept(root, log, nil) }
+
+// LoadKept is Load for a caller that loads again and again: what was read before, and has not changed, is not read anew.
+func LoadKept(root fs.FS, log *report.Log, kept *keep.Store) *Book {
+	l := loader{root, log, kept}
 	b := &Book{}
 	b.Lessons = l.markdown(lessonsDir, lesson.Parse)
 	slices.SortStableFunc(b.Lessons, func(a, b lesson.Lesson) int {
@@ -84,6 +88,7 @@ func Load(root fs.FS, log *report.Log) *Book {
 type loader struct {
 	root fs.FS
 	log  *report.Log
+	kept *keep.Store
 }
 
 // read returns a file's bytes; ok is false when it is not there or cannot be read, which is reported.
@@ -148,7 +153,7 @@ func (l loader) markdown(folder string, parse func(string, []byte, *report.Log) 
 		wait.Go(func() {
 			for i := range next {
 				if source, ok := l.read(files[i]); ok {
-					pages[i] = parse(files[i], source, l.log)
+					pages[i] = keep.Of(l.kept, "parsed "+keep.Sum(files[i], string(source)), func() lesson.Lesson { return parse(files[i], source, l.log) })
 				}
 			}
 		})

@@ -47,6 +47,15 @@ func (b *Book) Pages() []Page {
 	return out
 }
 
+// Size is the number of bytes of the book's prose and blocks.
+func (b *Book) Size() int {
+	n := 0
+	for _, p := range b.Pages() {
+		n += len(p.Lesson.Body)
+	}
+	return n
+}
+
 // Term returns the glossary entry with the id, the name or the other name, whatever the case of its letters.
 func (b *Book) Term(name string) (Term, bool) {
 	for _, t := range b.Terms {

@@ -28,7 +28,8 @@ type Lesson struct {
 	Exercises   []Exercise
 	Plates      []Plate
 	Compares    []Compare
-	Prose       Prose // what the prose and the sentences in blocks refer to
+	Prose       Prose  // what the prose and the sentences in blocks refer to
+	Sum         string // fingerprint of the file's name and bytes
 }
 
 // Prose lists what running text refers to, each with its line, and the places it can be linked to.

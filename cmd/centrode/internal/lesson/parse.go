@@ -9,6 +9,7 @@ import (
 
 	"github.com/yuin/goldmark"
 
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/markup"
 	"centrode/cmd/centrode/internal/outline"
 	"centrode/cmd/centrode/internal/report"
@@ -49,7 +50,7 @@ func (p *parser) place(above int) outline.Place {
 }
 
 func parse(file string, source []byte, log *report.Log, front func(*parser, *outline.Node)) Lesson {
-	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1}
+	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1, Sum: keep.Sum(file, string(source))}
 	p := &parser{file, log, markup.New(), &out}
 	if !idPattern.MatchString(out.Slug) {
 		p.problem(0, fmt.Sprintf("file name %q: must be lower-case words joined by hyphens, and end in .md", path.Base(file)))

@@ -71,7 +71,7 @@ func TestAnAnswerTableIsShownWhenItIsNamedOrNothingIs(t *testing.T) {
 }
 
 func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
-	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions())
+	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions(), "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

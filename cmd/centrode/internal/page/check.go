@@ -89,8 +89,7 @@ func (s *site) checkPage(i int) file {
 	d := s.document(checksPage+l.Slug, l)
 	p := CheckPage{Frame: s.frame("check", l.Title, l.Summary, Link{Href: "/checks/", Text: s.say("checks")}), Title: l.Title, Summary: l.Summary,
 		Body: d.body(), Others: s.checkLinks(func(slug string) bool { return slug != l.Slug })}
-	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: "/checks/" + l.Slug + "/", Text: l.Title, English: true}))
-	return s.print("checks/"+l.Slug+"/index.html", "check.tmpl", p)
+	return s.traced(d.trace(afterLessons, Link{Href: "/checks/" + l.Slug + "/", Text: l.Title, English: true}), s.print("checks/"+l.Slug+"/index.html", "check.tmpl", p))
 }
 
 func (s *site) checks() file {

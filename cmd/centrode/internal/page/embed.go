@@ -40,15 +40,24 @@ func (s *site) embeds() []func() file {
 	for i := range s.Book.Lessons {
 		l := &s.Book.Lessons[i]
 		for _, b := range l.Plates {
-			jobs = append(jobs, func() file { return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title}) })
+			jobs = append(jobs, func() file {
+				return s.kept("embed "+l.Slug+" "+b.ID, s.contextOf(l, "embed.tmpl"), func() file {
+					return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title})
+				})
+			})
 		}
 	}
 	for _, c := range s.Calculators {
 		spec := c.Spec()
 		l, from := s.words(spec.ID), calculatorLink(spec)
-		jobs = append(jobs, func() file { return s.embedCalculator(c, &l, from) })
+		kept := func(name string, render func() file) func() file {
+			return func() file {
+				return s.kept("embed "+platesPage+spec.ID+" "+name, s.contextOfPlate(spec, &l, "embed.tmpl"), render)
+			}
+		}
+		jobs = append(jobs, kept("", func() file { return s.embedCalculator(c, &l, from) }))
 		for _, b := range l.Plates {
-			jobs = append(jobs, func() file { return s.embed(platesPage+spec.ID, &l, b, from) })
+			jobs = append(jobs, kept(b.ID, func() file { return s.embed(platesPage+spec.ID, &l, b, from) }))
 		}
 	}
 	return jobs

@@ -72,6 +72,13 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 }
 
+// Where the search finds its index and its texts. The names carry no hash: every page has them, and one word changed in one
+// lesson would change every page of the book.
+const (
+	SearchPath      = "search.json"
+	SearchTextsPath = "search-texts.json"
+)
+
 // Search is the way to the search: its index, and where a reader looks without scripts.
 type Search struct {
 	Index, Texts string // addresses
@@ -80,7 +87,7 @@ type Search struct {
 
 func (s *site) search() Search {
 	plain := slices.DeleteFunc(slices.Clone(s.footer), func(l Link) bool { return l.Href != "/lessons/" && l.Href != "/glossary/" })
-	return Search{s.Asset("search.json"), s.Asset("search-texts.json"), plain}
+	return Search{"/" + SearchPath, "/" + SearchTextsPath, plain}
 }
 
 // footerLinks lists the pages that stand outside the run of the book; only those that exist.

@@ -3,8 +3,10 @@ package page
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 
 	"centrode/calc/catalog"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 )
 
@@ -89,9 +91,6 @@ type IndexPlace struct {
 // index writes the index for programs.
 func (s *site) index() file {
 	out := Index{Format: IndexFormat, Lessons: []IndexLesson{}, Calculators: []IndexCalculator{}, Paths: []IndexPlace{}, Terms: []IndexPlace{}}
-	for i := range s.Book.Lessons {
-		out.Lessons = append(out.Lessons, s.indexLesson(&s.Book.Lessons[i]))
-	}
 	for _, c := range s.Calculators {
 		out.Calculators = append(out.Calculators, s.indexCalculator(c.Spec()))
 	}
@@ -101,13 +100,28 @@ func (s *site) index() file {
 	for _, t := range s.Book.Terms {
 		out.Terms = append(out.Terms, IndexPlace{t.ID, t.Term, "/glossary/#" + t.ID})
 	}
-	var b bytes.Buffer
-	write := json.NewEncoder(&b)
-	write.SetIndent("", " ")
-	if err := write.Encode(out); err != nil {
+	text, err := json.Marshal(out)
+	if err != nil {
 		s.Log.Add("public/"+IndexPath, 0, err.Error())
 	}
-	return file{IndexPath, b.Bytes()}
+	before, after, _ := bytes.Cut(text, []byte(`"lessons":[]`))
+	return file{path: IndexPath, content: slices.Concat(before, []byte(`"lessons":[`), bytes.Join(s.indexLessons(), []byte{','}), []byte{']'}, after)}
+}
+
+// indexLessons are the lessons as JSON, each by itself.
+func (s *site) indexLessons() [][]byte {
+	list := make([][]byte, len(s.Book.Lessons))
+	for i := range s.Book.Lessons {
+		l := &s.Book.Lessons[i]
+		list[i] = keep.Of(s.Kept, "indexed "+l.Sum, func() []byte {
+			text, err := json.Marshal(s.indexLesson(l))
+			if err != nil {
+				s.Log.Add("public/"+IndexPath, 0, err.Error())
+			}
+			return text
+		})
+	}
+	return list
 }
 
 func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {

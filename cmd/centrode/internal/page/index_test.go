@@ -83,7 +83,7 @@ func TestEveryAddressOfTheRealIndexLeadsSomewhere(t *testing.T) {
 	files := Render(in)
 	pages := map[string]outline{}
 	for path, page := range files {
-		pages[path] = readOutline(path, page)
+		pages[path] = readOutline(page)
 	}
 	index := readIndex(t, files)
 	count := 0

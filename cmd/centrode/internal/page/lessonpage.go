@@ -39,8 +39,7 @@ func (s *site) lesson(i int) file {
 	p.Previous, p.Next = s.neighbour(i-1), s.neighbour(i+1)
 	p.Sections = d.sections
 	p.References, p.Further = s.referencesOf(d, l.Sources)
-	s.traces.add(d.trace(i, Link{Href: lessonHref(l.Slug), Text: l.Title, English: true}))
-	return s.print("lessons/"+l.Slug+"/index.html", "lesson.tmpl", p)
+	return s.traced(d.trace(i, Link{Href: lessonHref(l.Slug), Text: l.Title, English: true}), s.print("lessons/"+l.Slug+"/index.html", "lesson.tmpl", p))
 }
 
 func (s *site) neighbour(i int) *Link {
@@ -107,6 +106,5 @@ func (s *site) home() file {
 		p.Paths = append(p.Paths, Link{Href: "/paths/" + path.ID + "/", Text: path.Title, Note: path.Promise, English: true})
 	}
 	p.References, _ = s.referencesOf(d, nil)
-	s.traces.add(d.trace(-1, Link{Href: "/", Text: siteName, English: true}))
-	return s.print("index.html", "home.tmpl", p)
+	return s.traced(d.trace(-1, Link{Href: "/", Text: siteName, English: true}), s.print("index.html", "home.tmpl", p))
 }

@@ -1,12 +1,13 @@
 package page
 
 import (
-	"maps"
+	"bytes"
 	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
+	"unique"
 
 	"centrode/calc/character"
 	"centrode/calc/spell"
@@ -14,75 +15,86 @@ import (
 	"golang.org/x/net/html"
 )
 
-// outline is what links can lead to in a page, and where its own links lead.
+// outline is what links can lead to in a page, and where its own links lead. Words that many pages share, such as the
+// addresses in every footer, are held once.
 type outline struct {
-	path  string
-	ids   map[string]bool
-	twice []string // ids given to more than one element
-	refs  []string // ids that the page itself names: for, aria-describedby and their like
-	links []string // addresses as written
+	ids   []unique.Handle[string]
+	twice []string                // ids given to more than one element
+	lost  []string                // ids that the page itself names (for, aria-describedby and their like) and does not have
+	links []unique.Handle[string] // addresses as written, each once
 }
+
+func (o outline) has(id string) bool { return slices.Contains(o.ids, unique.Make(id)) }
 
 // idLists are the attributes that name other elements of the page.
 var idLists = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "aria-errormessage": true, "headers": true}
 
-func readOutline(path string, page []byte) outline {
-	o := outline{path: path, ids: map[string]bool{}}
-	t := html.NewTokenizer(strings.NewReader(string(page)))
+func readOutline(page []byte) outline {
+	var o outline
+	var refs []string
+	ids, links := map[string]bool{}, map[string]bool{}
+	t := html.NewTokenizer(bytes.NewReader(page))
 	for kind := t.Next(); kind != html.ErrorToken; kind = t.Next() {
 		if kind != html.StartTagToken && kind != html.SelfClosingTagToken {
 			continue
 		}
-		tag := t.Token()
-		for _, a := range tag.Attr {
-			o.read(tag.Data, a)
+		tag, more := t.TagName()
+		link := string(tag) == "a" || string(tag) == "img"
+		for more {
+			var key, value []byte
+			key, value, more = t.TagAttr()
+			switch name := string(key); {
+			case name == "id" && ids[string(value)]:
+				o.twice = append(o.twice, string(value))
+			case name == "id":
+				ids[string(value)] = true
+				o.ids = append(o.ids, unique.Make(string(value)))
+			case idLists[name]:
+				refs = append(refs, strings.Fields(string(value))...)
+			case link && (name == "href" || name == "src") && !links[string(value)]:
+				links[string(value)] = true
+				o.links = append(o.links, unique.Make(string(value)))
+			}
+		}
+	}
+	for _, id := range refs {
+		if !ids[id] {
+			o.lost = append(o.lost, id)
 		}
 	}
 	return o
 }
 
-func (o *outline) read(tag string, a html.Attribute) {
-	switch {
-	case a.Key == "id":
-		if o.ids[a.Val] {
-			o.twice = append(o.twice, a.Val)
-		}
-		o.ids[a.Val] = true
-	case idLists[a.Key]:
-		o.refs = append(o.refs, strings.Fields(a.Val)...)
-	case a.Key == "href" && tag == "a", a.Key == "src" && tag == "img":
-		o.links = append(o.links, a.Val)
-	}
+// web is how the finished pages refer to each other.
+type web struct {
+	site  *site
+	mu    sync.Mutex
+	pages map[string]outline // by path
 }
 
-// checkLinks reports every link inside the site that leads nowhere, every id used twice, and every reference to an id
-// that is not there. It looks at the finished pages, so that nothing that renders can go around it.
-func checkLinks(files map[string][]byte, s *site) {
-	paths := slices.Sorted(maps.Keys(files))
-	outlines := make([]outline, len(paths))
-	var wait sync.WaitGroup
-	for i, path := range paths {
-		wait.Go(func() { outlines[i] = readOutline(path, files[path]) })
-	}
-	wait.Wait()
-	byPath := map[string]outline{}
-	for _, o := range outlines {
-		byPath[o.path] = o
-	}
-	for _, o := range outlines {
-		origin := s.origin(o.path)
-		report := func(needle, text string) { s.Log.Add(origin.file, origin.line(needle), text) }
+func (w *web) add(one file) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.pages[one.path] = one.outline
+}
+
+// check reports every link inside the site that leads nowhere, every id used twice, and every reference to an id that is
+// not there. It looks at the finished pages, so that nothing that renders can go around it.
+func (w *web) check() {
+	for path, o := range w.pages {
+		report := func(needle, text string) {
+			origin := w.site.origin(path)
+			w.site.Log.Add(origin.file, origin.line(needle), text)
+		}
 		for _, id := range o.twice {
 			report(id, `the page has the id "`+id+`" twice; a heading or block of that name must be renamed`)
 		}
-		for _, id := range o.refs {
-			if !o.ids[id] {
-				report(id, `the page refers to the id "`+id+`", which it does not have`)
-			}
+		for _, id := range o.lost {
+			report(id, `the page refers to the id "`+id+`", which it does not have`)
 		}
 		for _, link := range o.links {
-			if text := broken(link, o, byPath); text != "" {
-				report(link, text)
+			if text := broken(link.Value(), o, w.pages); text != "" {
+				report(link.Value(), text)
 			}
 		}
 	}
@@ -112,10 +124,20 @@ func broken(link string, from outline, pages map[string]outline) string {
 		}
 	}
 	anchor, _, _ := strings.Cut(u.Fragment, "?") // what follows is a plate's state
-	if anchor == "" || to.ids[anchor] {
+	if anchor == "" || to.has(anchor) {
 		return ""
 	}
-	return "link " + strconv.Quote(link) + " leads to no place on its page" + spell.Offer(anchor, slices.Sorted(maps.Keys(to.ids)))
+	return "link " + strconv.Quote(link) + " leads to no place on its page" + spell.Offer(anchor, to.names())
+}
+
+// names are the ids in order, for the nearest match of one that is not there.
+func (o outline) names() []string {
+	var list []string
+	for _, id := range o.ids {
+		list = append(list, id.Value())
+	}
+	slices.Sort(list)
+	return list
 }
 
 // target is the file that a server sends for an address.
@@ -144,10 +166,10 @@ type origin struct {
 }
 
 func (s *site) origin(path string) origin {
-	for _, l := range s.Book.Lessons {
-		if path == "lessons/"+l.Slug+"/index.html" {
-			return origin{l.File, l.Body, l.BodyLine}
-		}
+	slug, isLesson := strings.CutPrefix(path, "lessons/")
+	if i, ok := s.lessonIndex[strings.TrimSuffix(slug, "/index.html")]; ok && isLesson {
+		l := s.Book.Lessons[i]
+		return origin{l.File, l.Body, l.BodyLine}
 	}
 	for _, p := range s.Book.Plates {
 		if path == "plates/"+p.Calculator+"/index.html" && p.Lesson.File != "" {

@@ -1,18 +1,20 @@
 package page
 
 import (
+	"fmt"
 	"html/template"
 	"slices"
 
 	"centrode/calc/figure"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/mapping"
 )
 
 // Map is the map of prerequisites with the same as a list.
 type Map struct {
-	Drawing template.HTML
+	Drawing template.HTML // empty for a book too large to be drawn
 	List    []mapping.Branch
 	Marked  bool // some lessons are chosen and some are not, so that the marks need an explanation
 }
@@ -60,6 +62,10 @@ func (s *site) lessonsBefore(asked func(lesson.Lesson) bool) []int {
 	return list
 }
 
+// mostDrawn is how many lessons a drawing holds: more have no room on a page, and setting them in order takes a time that
+// grows with the cube of their number. The list has all of them.
+const mostDrawn = 120
+
 // mapOf draws the lessons at these places in the book; there is none for fewer than two. chosen may be nil.
 func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, description string) *Map {
 	if len(lessons) < 2 {
@@ -71,12 +77,16 @@ func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, descr
 		plan.Bands = append(plan.Bands, s.say("part", "number", number)+"  "+title)
 	}
 	count := 0
+	at := map[int]int{} // place in the book → place on the map
+	for on, i := range lessons {
+		at[i] = on
+	}
 	for _, i := range lessons {
 		l := s.Book.Lessons[i]
 		place := mapping.Place{Language: s.foreign(), Href: lessonHref(l.Slug), Title: l.Title, Band: l.Part - 1, Chosen: chosen != nil && chosen(l)}
 		for _, r := range l.Needs {
 			if need, ok := s.lessonIndex[r.Text]; ok {
-				place.Needs = append(place.Needs, slices.Index(lessons, need))
+				place.Needs = append(place.Needs, at[need])
 			}
 		}
 		if place.Chosen {
@@ -84,5 +94,12 @@ func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, descr
 		}
 		plan.Places = append(plan.Places, place)
 	}
-	return &Map{Drawing: ready(string(figure.Markup(mapping.Draw(plan)))), List: mapping.Tree(plan), Marked: count > 0 && count < len(lessons)}
+	m := &Map{List: mapping.Tree(plan)}
+	if len(lessons) <= mostDrawn {
+		m.Marked = count > 0 && count < len(lessons)
+		m.Drawing = keep.Of(s.Kept, "map "+keep.Sum(fmt.Sprint(plan)), func() template.HTML {
+			return ready(string(figure.Markup(mapping.Draw(plan))))
+		})
+	}
+	return m
 }

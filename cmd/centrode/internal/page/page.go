@@ -1,6 +1,6 @@
 // Package page turns the book into HTML: one file for every lesson, part, path, plate and list of the handbook.
 //
-// Start at Render. Everything a page shows is gathered in one typed struct, already rounded and worded, and a template
+// Start at Each. Everything a page shows is gathered in one typed struct, already rounded and worded, and a template
 // of theme/templates with the page's name prints it; template.HTML is made in this package only. Numbers come from the
 // proof, printed by the code that prints them live (calc/plate), so that page and calculator cannot differ. The package
 // writes nothing to disk and keeps nothing between calls.
@@ -12,13 +12,13 @@ import (
 	"bytes"
 	"io/fs"
 	"runtime"
-	"slices"
 	"sync"
 
 	"centrode/calc/catalog"
 	"centrode/calc/plate"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/history"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/words"
@@ -47,61 +47,109 @@ type Input struct {
 	Changes     []history.Release        // the newest first
 	Maths       *maths.Renderer
 	Log         *report.Log // gets every problem found on the way
+	// Shorten makes a finished page smaller; nil leaves it as it is.
+	Shorten func(path string, page []byte) ([]byte, error)
+	Kept    *keep.Store // what an earlier call made; nil makes all anew
 }
 
-// Render returns every page by its path, "lessons/the-finger/index.html", in each language of the interface, and the index for
-// programs, index.json. Problems go to in.Log; a page with a problem is still rendered as far as it goes, so that one run
-// tells all of them.
-func Render(in Input) map[string][]byte {
-	files := map[string][]byte{}
-	var first *site
+// Each renders every page in each language of the interface and hands it to put with its path, "lessons/the-finger/index.html",
+// as soon as it is there, from many goroutines; last comes the index for programs, index.json. Nothing of a page but its
+// links is kept, so that a book of any length can be rendered. Problems go to in.Log; a page with a problem is still rendered
+// as far as it goes, so that one run tells all of them.
+func Each(in Input, put func(path string, content []byte)) {
+	w := &web{pages: map[string]outline{}}
 	for _, language := range in.Words {
 		s, err := newSite(in, language)
 		if err != nil {
 			in.Log.Add("theme/templates", 0, err.Error())
-			return nil
+			return
 		}
-		if first == nil {
-			first = s
+		if w.site == nil {
+			w.site = s
 		}
-		for _, one := range append(s.renderProse(), s.renderLists()...) {
-			files[s.prefix()+one.path] = one.content
+		done := func(one file) {
+			if one.path == "" {
+				return
+			}
+			if one.trace != nil {
+				s.traces.add(*one.trace)
+			}
+			one.path = s.prefix() + one.path
+			w.add(one)
+			put(one.path, one.content)
 		}
+		s.renderProse(done)
+		s.renderLists(done)
 	}
-	if first == nil {
-		return nil
+	if w.site == nil {
+		return
 	}
-	files[FeedPath] = first.feed().content
-	checkLinks(files, first)
-	index := first.index()
-	files[index.path] = index.content
-	return files
+	feed := w.site.finish(w.site.feed())
+	w.add(feed)
+	put(feed.path, feed.content)
+	w.check()
+	index := w.site.finish(w.site.index())
+	put(index.path, index.content)
 }
 
 // file is one finished page.
 type file struct {
 	path    string
 	content []byte
+	trace   *trace // what it used of the rest of the book; nil when it only lists what others used
+	outline outline
+}
+
+// finish reads what the others need of a page, and makes it small.
+func (s *site) finish(one file) file {
+	if one.path == "" {
+		return one
+	}
+	one.outline = readOutline(one.content)
+	if s.Shorten != nil {
+		short, err := s.Shorten(one.path, one.content)
+		if err != nil {
+			s.Log.Add("public/"+one.path, 0, err.Error())
+		}
+		one.content = short
+	}
+	return one
+}
+
+// kept returns the page that an earlier call made from the same text and context.
+func (s *site) kept(path, context string, render func() file) file {
+	return keep.Of(s.Kept, "page "+s.prefix()+path+" "+context, func() file { return s.finish(render()) })
 }
 
 // renderProse renders what holds prose: lessons, plates and the home page. It goes first because the lists say which
 // lesson uses which term, source and plate.
-func (s *site) renderProse() []file {
+func (s *site) renderProse(done func(file)) {
 	var jobs []func() file
 	for i := range s.Book.Lessons {
-		jobs = append(jobs, func() file { return s.lesson(i) })
+		l := &s.Book.Lessons[i]
+		jobs = append(jobs, func() file {
+			return s.kept(l.Slug, s.contextOf(l, "lesson.tmpl", s.neighbours(i)...), func() file { return s.lesson(i) })
+		})
 	}
 	for _, c := range s.Calculators {
-		jobs = append(jobs, func() file { return s.plate(c) })
+		jobs = append(jobs, func() file {
+			spec := c.Spec()
+			l := s.words(spec.ID)
+			return s.kept(platesPage+spec.ID, s.contextOfPlate(spec, &l, "plate.tmpl"), func() file { return s.plate(c) })
+		})
 	}
 	for i := range s.Book.Checks {
-		jobs = append(jobs, func() file { return s.checkPage(i) })
+		l := &s.Book.Checks[i]
+		jobs = append(jobs, func() file {
+			others := s.checkLinks(func(string) bool { return true })
+			return s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", others), func() file { return s.checkPage(i) })
+		})
 	}
-	return inParallel(append(append(jobs, s.embeds()...), s.home, s.room))
+	inParallel(append(append(jobs, s.embeds()...), s.whole(s.home), s.whole(s.room)), done)
 }
 
 // renderLists renders the pages that only list what others say.
-func (s *site) renderLists() []file {
+func (s *site) renderLists(done func(file)) {
 	jobs := []func() file{s.missing, s.offline, s.changes}
 	add := func(exists bool, job func() file) {
 		if exists {
@@ -124,27 +172,33 @@ func (s *site) renderLists() []file {
 		jobs = append(jobs, func() file { return s.path(p) })
 		add(len(p.Closing) > 0, func() file { return s.closing(p) })
 	}
-	return inParallel(jobs)
+	for i, job := range jobs {
+		jobs[i] = s.whole(job)
+	}
+	inParallel(jobs, done)
 }
 
-// inParallel runs the jobs on all cores and returns their files in the order of the jobs.
-func inParallel(jobs []func() file) []file {
-	files := make([]file, len(jobs))
-	next := make(chan int)
+// whole is a page that depends on the whole book, and is made each time.
+func (s *site) whole(render func() file) func() file {
+	return func() file { return s.finish(render()) }
+}
+
+// inParallel runs the jobs on all cores and hands their files to done.
+func inParallel(jobs []func() file, done func(file)) {
+	next := make(chan func() file)
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(jobs)) {
 		wait.Go(func() {
-			for i := range next {
-				files[i] = jobs[i]()
+			for job := range next {
+				done(job())
 			}
 		})
 	}
-	for i := range jobs {
-		next <- i
+	for _, job := range jobs {
+		next <- job
 	}
 	close(next)
 	wait.Wait()
-	return slices.DeleteFunc(files, func(f file) bool { return f.path == "" })
 }
 
 // print executes the template called name for a page struct.
@@ -158,5 +212,5 @@ func (s *site) print(path, name string, data any) file {
 	if err := page.ExecuteTemplate(&b, name, data); err != nil {
 		s.Log.Add("theme/templates/"+name, 0, err.Error())
 	}
-	return file{path, s.localise(path, b.Bytes())}
+	return file{path: path, content: s.localise(path, b.Bytes())}
 }

@@ -83,8 +83,7 @@ func (s *site) plate(c catalog.Calculator) file {
 	p.References, _ = s.referencesOf(d, nil)
 	p.Sections = s.plateSections(p, l)
 	p.Previous, p.Next = s.besides(spec.ID)
-	s.traces.add(d.trace(len(s.Book.Lessons), Link{Href: plateHref(spec.ID), Text: spec.Title}))
-	return s.print("plates/"+spec.ID+"/index.html", "plate.tmpl", p)
+	return s.traced(d.trace(afterLessons, Link{Href: plateHref(spec.ID), Text: spec.Title}), s.print("plates/"+spec.ID+"/index.html", "plate.tmpl", p))
 }
 
 // sections lists what the page has: the author's sections, then those that every plate has.

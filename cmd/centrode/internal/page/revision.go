@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"centrode/calc/catalog"
+	"centrode/cmd/centrode/internal/keep"
 )
 
 // Revision names the state of a calculator that a page's numbers were proved with.
@@ -30,16 +31,19 @@ func (s *site) revisions() map[string]string {
 		spec := c.Spec()
 		sum := sha256.New()
 		sum.Write(spec.AppendDescription(nil))
-		if a, err := catalog.Run(c, catalog.NewValues()); err == nil { // a refusal is reported where the plate is rendered
-			writeAnswer(sum, a)
-		}
+		sum.Write(keep.Of(s.Kept, "defaults "+spec.ID, func() []byte {
+			a, err := catalog.Run(c, catalog.NewValues())
+			return answerSum(a, err == nil) // a refusal is reported where the plate is rendered
+		}))
 		sums[spec.ID] = sum
 	}
 	for _, page := range s.Book.Pages() {
+		context := s.Book.Context(page.Lesson)
 		for _, w := range page.Lesson.Worked {
-			sum, known := sums[w.Calculator.Text]
-			if a, ok := s.Proof.Answer(page.ID, w.ID); ok && known {
-				writeAnswer(sum, a)
+			if sum, known := sums[w.Calculator.Text]; known {
+				sum.Write(keep.Of(s.Kept, "answer "+page.ID+" "+w.ID+" "+page.Lesson.Sum+context, func() []byte {
+					return answerSum(s.Proof.Answer(page.ID, w.ID))
+				}))
 			}
 		}
 	}
@@ -48,6 +52,16 @@ func (s *site) revisions() map[string]string {
 		list[id] = hex.EncodeToString(sum.Sum(nil))[:revisionLength]
 	}
 	return list
+}
+
+// answerSum is a hash of what went in and came out of a run, if there was one.
+func answerSum(a catalog.Answer, ok bool) []byte {
+	if !ok {
+		return nil
+	}
+	sum := sha256.New()
+	writeAnswer(sum, a)
+	return sum.Sum(nil)
 }
 
 // writeAnswer writes what went in and came out. Numbers are rounded to nine digits: more than any page prints, and fewer

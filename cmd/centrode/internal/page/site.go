@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -24,6 +25,7 @@ type site struct {
 	terms       map[string]book.Term // by id, name and other names, in lower case
 	lessonIndex map[string]int       // slug → place in Book.Lessons
 	revised     map[string]string    // revision of each calculator, by id
+	contexts    contexts
 	code        *codeCache
 	traces      traces
 }
@@ -32,7 +34,7 @@ func newSite(in Input, language words.Language) (*site, error) {
 	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, sources: map[string]book.Source{}, terms: map[string]book.Term{},
 		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
 	var err error
-	if s.templates, err = loadTemplates(in.Templates, s.functions()); err != nil {
+	if s.templates, err = loadTemplates(in.Templates, s.functions(), fmt.Sprint(language), in.Kept); err != nil {
 		return nil, err
 	}
 	for _, source := range in.Book.Sources {
@@ -52,6 +54,7 @@ func newSite(in Input, language words.Language) (*site, error) {
 		s.specs[c.Spec().ID] = language.Spec(c.Spec())
 	}
 	s.Proof = spoken{in.Proof, s}
+	s.contexts = s.newContexts()
 	return s, nil
 }
 
@@ -86,8 +89,9 @@ func (s *site) lessonLinks(refs []lesson.Ref) []Link {
 
 // traces remember what each page used, for the lists at the end of the book.
 type traces struct {
-	mu   sync.Mutex
-	list []trace
+	mu     sync.Mutex
+	list   []trace
+	sorted bool
 }
 
 // trace is one page's use of the rest of the book.
@@ -106,25 +110,38 @@ type use struct{ calculator, kind, title, anchor string }
 func (t *traces) add(one trace) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	t.list = append(t.list, one)
+	t.list, t.sorted = append(t.list, one), false
 }
 
-// sorted returns the traces in the order of the book.
-func (t *traces) sorted() []trace {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	return slices.SortedFunc(slices.Values(t.list), func(a, b trace) int {
-		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.link.Href, b.link.Href))
-	})
+// afterLessons is the place of pages that stand in no order with the lessons.
+const afterLessons = 1 << 30
+
+// traced adds to a page what it used.
+func (s *site) traced(t trace, one file) file {
+	one.trace = &t
+	return one
 }
 
 // where returns links to the pages for which has says yes, in the order of the book.
 func (t *traces) where(has func(trace) bool) []Link {
 	var list []Link
-	for _, one := range t.sorted() {
+	for _, one := range t.inOrder() {
 		if has(one) {
 			list = append(list, one.link)
 		}
 	}
 	return list
+}
+
+// inOrder returns the traces in the order of the book.
+func (t *traces) inOrder() []trace {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if !t.sorted {
+		slices.SortFunc(t.list, func(a, b trace) int {
+			return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(a.link.Href, b.link.Href))
+		})
+		t.sorted = true
+	}
+	return t.list
 }

@@ -6,28 +6,53 @@ import (
 	"html/template"
 	"io/fs"
 	"strings"
+
+	"centrode/cmd/centrode/internal/keep"
 )
 
 // templates are the parts and, for each page, the parts with that page's file.
 type templates struct {
 	parts *template.Template
 	pages map[string]*template.Template // by file name: "lesson.tmpl"
+	texts map[string]string             // of all files, by name
 }
 
 // loadTemplates walks the folder: files whose name begins with "_" are parts, which every page may use.
-func loadTemplates(folder fs.FS, functions template.FuncMap) (templates, error) {
+func loadTemplates(folder fs.FS, functions template.FuncMap, language string, kept *keep.Store) (templates, error) {
 	names, err := fs.Glob(folder, "*.tmpl")
 	if err != nil {
 		return templates{}, err
 	}
-	t := templates{template.New("parts").Funcs(functions).Option("missingkey=error"), map[string]*template.Template{}}
+	texts := map[string]string{}
+	var all []string
+	for _, name := range names {
+		text, err := fs.ReadFile(folder, name)
+		if err != nil {
+			return templates{}, err
+		}
+		texts[name] = string(text)
+		all = append(all, name, string(text))
+	}
+	type result struct {
+		templates
+		err error
+	}
+	made := keep.Of(kept, "templates "+keep.Sum(append(all, language)...), func() result {
+		t, err := parseTemplates(names, texts, functions)
+		return result{t, err}
+	})
+	return made.templates, made.err
+}
+
+func parseTemplates(names []string, texts map[string]string, functions template.FuncMap) (templates, error) {
+	t := templates{template.New("parts").Funcs(functions).Option("missingkey=error"), map[string]*template.Template{}, texts}
 	var pages []string
 	for _, name := range names {
 		if !strings.HasPrefix(name, "_") {
 			pages = append(pages, name)
 			continue
 		}
-		if _, err := t.parts.ParseFS(folder, name); err != nil {
+		if _, err := t.parts.New(name).Parse(texts[name]); err != nil {
 			return templates{}, err
 		}
 	}
@@ -36,10 +61,10 @@ func loadTemplates(folder fs.FS, functions template.FuncMap) (templates, error) 
 	}
 	for _, name := range pages {
 		clone, err := t.parts.Clone() // before anything is executed, as html/template demands
-		if err != nil {
-			return templates{}, err
+		if err == nil {
+			t.pages[name], err = clone.New(name).Parse(texts[name])
 		}
-		if t.pages[name], err = clone.ParseFS(folder, name); err != nil {
+		if err != nil {
 			return templates{}, err
 		}
 	}

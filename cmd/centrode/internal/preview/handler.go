@@ -13,6 +13,7 @@ import (
 	"path"
 	"strconv"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 )
@@ -25,7 +26,7 @@ type Shelf struct {
 
 type edition struct {
 	files map[string][]byte // by path: "lessons/the-finger/index.html", with "….br" and "….gz" beside
-	tags  map[string]string // quoted entity tags
+	tags  sync.Map          // quoted entity tags, by path, as they are first asked for
 }
 
 // NewShelf returns a handler for the files of a built site.
@@ -37,12 +38,17 @@ func NewShelf(files map[string][]byte) *Shelf {
 
 // Put replaces the site that is served.
 func (s *Shelf) Put(files map[string][]byte) {
-	e := &edition{files, make(map[string]string, len(files))}
-	for name, data := range files {
-		sum := sha256.Sum256(data)
-		e.tags[name] = `"` + hex.EncodeToString(sum[:12]) + `"`
+	s.edition.Store(&edition{files: files})
+}
+
+func (e *edition) tag(name string) string {
+	if tag, ok := e.tags.Load(name); ok {
+		return tag.(string)
 	}
-	s.edition.Store(e)
+	sum := sha256.Sum256(e.files[name])
+	tag := `"` + hex.EncodeToString(sum[:12]) + `"`
+	e.tags.Store(name, tag)
+	return tag
 }
 
 // ServeHTTP implements http.Handler. Only names that the edition holds can be reached, so no path leads elsewhere.
@@ -131,7 +137,7 @@ func (s *Shelf) serveFile(w http.ResponseWriter, r *http.Request, e *edition, na
 		h.Set("Content-Encoding", coding)
 		stored += ext
 	}
-	h.Set("ETag", e.tags[stored])
+	h.Set("ETag", e.tag(stored))
 	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(e.files[stored]))
 }
 

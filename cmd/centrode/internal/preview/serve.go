@@ -128,7 +128,7 @@ func rebuild(o Options, shelf *Shelf, changed []string) {
 	}
 	shelf.Put(files)
 	shelf.live.set(func(s *status) { s.edition++; s.trouble = "" })
-	fmt.Fprintf(o.Out, "Built again in %.1f s: %s\n", time.Since(start).Seconds(), strings.Join(changed, ", "))
+	fmt.Fprintf(o.Out, "Built again in %.2f s: %s\n", time.Since(start).Seconds(), strings.Join(changed, ", "))
 }
 
 // advise says what a running preview cannot take up, and whether a build is of use at all.

@@ -14,6 +14,7 @@ import (
 	"centrode/calc/plate"
 	"centrode/calc/vary"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
 )
@@ -56,7 +57,10 @@ type pageProof struct {
 
 // Run computes every block of every page. What cannot be computed, or differs from what is stated, is in log; inputs
 // that book.Load has refused are not reported twice.
-func Run(b *book.Book, log *report.Log) *Proof {
+func Run(b *book.Book, log *report.Log) *Proof { return RunKept(b, log, nil) }
+
+// RunKept is Run for a caller that runs again and again: a page that depends on nothing that changed is not run anew.
+func RunKept(b *book.Book, log *report.Log, kept *keep.Store) *Proof {
 	pages := b.Pages()
 	done := make([]*pageProof, len(pages))
 	next := make(chan int)
@@ -64,7 +68,8 @@ func Run(b *book.Book, log *report.Log) *Proof {
 	for range min(runtime.GOMAXPROCS(0), len(pages)) {
 		wait.Go(func() {
 			for i := range next {
-				done[i] = provePage(b, pages[i], log)
+				key := "proved " + keep.Sum(pages[i].ID, pages[i].Lesson.Sum, b.Context(pages[i].Lesson))
+				done[i] = keep.Of(kept, key, func() *pageProof { return provePage(b, pages[i], log) })
 			}
 		})
 	}

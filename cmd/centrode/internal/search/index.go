@@ -1,47 +1,199 @@
 package search
 
 import (
-	"fmt"
-	"time"
-
-	"github.com/dop251/goja"
+	"encoding/json"
+	"slices"
+	"strconv"
+	"strings"
 )
-
-// patience ends a script that would never end; the index of the whole handbook takes seconds, and a minute or two on a
-// machine that is busy with much else.
-const patience = 10 * time.Minute
 
 // Files is what the page loads: the index with the heads of all places, and apart from it their texts, which only the
 // excerpts need.
 type Files struct{ Index, Texts []byte }
 
-// Index makes the files from the list that JSON wrote. The script is theme/scripts/find.js, bundled so that its exports
-// are the properties of a global called find; it is the one that the page asks the index with, so both read words
-// alike. Building the index here and not in the page spares each reader some nine tenths of the time to the first
-// result.
-func Index(script string, list []byte) (Files, error) {
-	vm := goja.New()
-	timer := time.AfterFunc(patience, func() { vm.Interrupt("takes too long") })
-	defer timer.Stop()
-	if _, err := vm.RunScript("find.js", script); err != nil {
-		return Files{}, fmt.Errorf("theme/scripts/find.js does not start: %w", err)
+// fields are what of a Document is looked through, in the order of theme/scripts/find.js.
+var fields = [...]string{"title", "page", "also", "text"}
+
+// Reading is a Document with its words counted.
+type Reading struct {
+	Document
+	words   [len(fields)][]count
+	lengths [len(fields)]int // −1 for a field that is not there
+}
+
+// Read counts the words of each document.
+func (x *Lexicon) Read(list []Document) []Reading {
+	out := make([]Reading, len(list))
+	for i, d := range list {
+		r := Reading{Document: d}
+		for f, text := range [...]string{d.Title, d.Page, d.Also, d.Text} {
+			r.lengths[f] = -1
+			if text != "" || f == 0 {
+				r.words[f], r.lengths[f] = x.read(text)
+			}
+		}
+		out[i] = r
 	}
-	exports, ok := vm.Get("find").(*goja.Object)
-	if !ok {
-		return Files{}, fmt.Errorf("theme/scripts/find.js has no exports")
+	return out
+}
+
+// posting is a document that has a word, in one field.
+type posting struct{ document, times int32 }
+
+// Index writes the files for the places in their order, in the form that the page's library reads (MiniSearch, version 2
+// of its serialization). Building it here and not in the page spares each reader most of the time to the first result.
+func (x *Lexicon) Index(list []Reading) Files {
+	postings := make([][len(fields)][]posting, len(x.words))
+	for d, r := range list {
+		for f, words := range r.words {
+			for _, w := range words {
+				postings[w.word][f] = append(postings[w.word][f], posting{int32(d), w.times})
+			}
+		}
 	}
-	makeIndex, ok := goja.AssertFunction(exports.Get("makeIndex"))
-	if !ok {
-		return Files{}, fmt.Errorf("theme/scripts/find.js exports no function makeIndex")
+	b := []byte(`{"documentCount":`)
+	b = strconv.AppendInt(b, int64(len(list)), 10)
+	b = append(b, `,"nextId":`...)
+	b = strconv.AppendInt(b, int64(len(list)), 10)
+	b = append(b, `,"documentIds":`...)
+	b = object(b, len(list), func(b []byte, d int) []byte { return strconv.AppendInt(b, int64(d), 10) })
+	b = append(b, `,"fieldIds":{`...)
+	for f, name := range fields {
+		b = append(b, `"`+name+`":`...)
+		b = append(strconv.AppendInt(b, int64(f), 10), ',')
 	}
-	made, err := makeIndex(goja.Undefined(), vm.ToValue(string(list)))
-	if err != nil {
-		return Files{}, fmt.Errorf("the index of the search: %w", err)
+	b = append(b[:len(b)-1], `},"fieldLength":`...)
+	b = object(b, len(list), func(b []byte, d int) []byte { return appendLengths(b, list[d].lengths) })
+	b = append(b, `,"averageFieldLength":[`...)
+	for f := range fields {
+		b = append(appendJSON(b, average(list, f)), ',')
 	}
-	var files struct{ Index, Texts string }
-	vm.SetFieldNameMapper(goja.UncapFieldNameMapper())
-	if err := vm.ExportTo(made, &files); err != nil || files.Index == "" {
-		return Files{}, fmt.Errorf("the index of the search: makeIndex returned no { index, texts } (%v)", err)
+	b = append(b[:len(b)-1], `],"storedFields":`...)
+	b = object(b, len(list), func(b []byte, d int) []byte { return appendHead(b, list[d].Document) })
+	b = append(b, `,"dirtCount":0,"index":[`...)
+	b = x.appendWords(b, postings)
+	b = append(b, `],"serializationVersion":2}`...)
+	texts := []byte{'['}
+	for i, r := range list {
+		if i > 0 {
+			texts = append(texts, ',')
+		}
+		texts = appendJSON(texts, r.Text)
 	}
-	return Files{[]byte(files.Index), []byte(files.Texts)}, nil
+	return Files{b, append(texts, ']')}
+}
+
+// object writes an object whose names are the numbers from 0.
+func object(b []byte, n int, value func(b []byte, i int) []byte) []byte {
+	b = append(b, '{')
+	for i := range n {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(strconv.AppendInt(append(b, '"'), int64(i), 10), `":`...)
+		b = value(b, i)
+	}
+	return append(b, '}')
+}
+
+// appendLengths writes the lengths up to the last field that is there.
+func appendLengths(b []byte, lengths [len(fields)]int) []byte {
+	last := len(fields) - 1
+	for last > 0 && lengths[last] < 0 {
+		last--
+	}
+	b = append(b, '[')
+	for f, length := range lengths[:last+1] {
+		if f > 0 {
+			b = append(b, ',')
+		}
+		if length < 0 {
+			b = append(b, "null"...)
+		} else {
+			b = strconv.AppendInt(b, int64(length), 10)
+		}
+	}
+	return append(b, ']')
+}
+
+// average is the library's running mean of a field's lengths, in its order of rounding.
+func average(list []Reading, field int) float64 {
+	mean := 0.0
+	for d, r := range list {
+		if length := r.lengths[field]; length >= 0 {
+			mean = float64(mean*float64(d)+float64(length)) / float64(d+1)
+		}
+	}
+	return mean
+}
+
+func appendHead(b []byte, d Document) []byte {
+	b = appendJSON(append(b, `{"href":`...), d.Href)
+	b = appendJSON(append(b, `,"kind":`...), d.Kind)
+	b = appendJSON(append(b, `,"title":`...), d.Title)
+	if d.Page != "" {
+		b = appendJSON(append(b, `,"page":`...), d.Page)
+	}
+	return append(b, '}')
+}
+
+// appendWords writes every word with the documents that have it, in the order of the words.
+func (x *Lexicon) appendWords(b []byte, postings [][len(fields)][]posting) []byte {
+	order := make([]int, 0, len(x.words))
+	for w := range x.words {
+		if slices.ContainsFunc(postings[w][:], func(list []posting) bool { return len(list) > 0 }) { // not of a document that is gone
+			order = append(order, w)
+		}
+	}
+	slices.SortFunc(order, func(a, c int) int { return strings.Compare(x.words[a], x.words[c]) })
+	for i, w := range order {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(appendJSON(append(b, '['), x.words[w]), ',')
+		mark := byte('{')
+		for f, list := range postings[w] {
+			if len(list) == 0 {
+				continue
+			}
+			b = append(strconv.AppendInt(append(b, mark, '"'), int64(f), 10), `":`...)
+			b = appendPostings(b, list)
+			mark = ','
+		}
+		b = append(b, "}]"...)
+	}
+	return b
+}
+
+func appendPostings(b []byte, list []posting) []byte {
+	mark := byte('{')
+	for _, p := range list {
+		b = append(strconv.AppendInt(append(b, mark, '"'), int64(p.document), 10), `":`...)
+		b = strconv.AppendInt(b, int64(p.times), 10)
+		mark = ','
+	}
+	return append(b, '}')
+}
+
+// appendJSON writes a number or a text as JSON. It stands in a file of its own, so signs of HTML stay as they are.
+func appendJSON[T float64 | string](b []byte, v T) []byte {
+	text, ok := any(v).(string)
+	if ok && plainText(text) {
+		return append(append(append(b, '"'), text...), '"')
+	}
+	var w strings.Builder
+	e := json.NewEncoder(&w)
+	e.SetEscapeHTML(false)
+	_ = e.Encode(v) // a text and a finite number always have a JSON form
+	return append(b, strings.TrimSuffix(w.String(), "\n")...)
+}
+
+// plainText reports whether a text stands in JSON as it is.
+func plainText(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
+			return false
+		}
+	}
+	return true
 }

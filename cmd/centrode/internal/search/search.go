@@ -1,18 +1,19 @@
 // Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, every term,
 // calculator with its fields and results, source, character and path, each with the address that leads there.
 //
-// Start at Documents and JSON. It reads the book and not the pages, so that words are words and not markup, and takes
-// the printed values from the proof, as the pages do. The ranking happens in the page (theme/scripts/find.js); here is
-// only what there is to rank. The order is the order of the book, and the same book gives the same bytes.
+// Start at Documents, for the places, or Readings, which counts their words too; a Lexicon's Index makes the files that a page loads. It reads
+// the book and not the pages, so that words are words and not markup, and takes the printed values from the proof, as the
+// pages do. The ranking happens in the page (theme/scripts/find.js); here is only what there is to rank. The order is the
+// order of the book, and the same book gives the same bytes.
 package search
 
 import (
-	"bytes"
-	"encoding/json"
+	"fmt"
 	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 )
 
@@ -48,6 +49,17 @@ type Input struct {
 	Calculators []catalog.Calculator
 	// Print is the text of a value in prose, with its unit: (*proof.Proof).Print.
 	Print func(page, ref string) (string, error)
+	Kept  *keep.Store // what an earlier call read; nil reads all anew
+}
+
+// Readings returns every place of Documents with its words counted.
+func (in Input) Readings(x *Lexicon) []Reading {
+	var list []Reading
+	for _, l := range in.Book.Lessons {
+		key := "searched " + keep.Sum(l.Slug, l.Sum, in.Book.Context(l), fmt.Sprintf("%p", x))
+		list = append(list, keep.Of(in.Kept, key, func() []Reading { return x.Read(in.lesson(l)) })...)
+	}
+	return append(list, x.Read(in.others())...)
 }
 
 // Documents returns every place in the order of the book: lessons, calculators, quick checks, terms, sources, cast, paths. A value
@@ -57,6 +69,12 @@ func Documents(in Input) []Document {
 	for _, l := range in.Book.Lessons {
 		list = append(list, in.lesson(l)...)
 	}
+	return append(list, in.others()...)
+}
+
+// others are the places outside of the lessons.
+func (in Input) others() []Document {
+	var list []Document
 	for _, c := range in.Calculators {
 		list = append(list, in.calculator(c.Spec())...)
 	}
@@ -78,17 +96,6 @@ func Documents(in Input) []Document {
 		list = append(list, Document{Href: "/paths/" + p.ID + "/", Kind: Path, Title: closeUp.Replace(p.Title), Text: sentences(p.Reader, p.Promise)})
 	}
 	return list
-}
-
-// JSON writes the list as the page reads it.
-func JSON(list []Document) ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false) // it stands in a file of its own
-	if err := e.Encode(list); err != nil {
-		return nil, err
-	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
 }
 
 // lesson is the lesson itself with what stands before its first heading, then its sections, then its blocks.

@@ -8,6 +8,7 @@ import (
 	"path"
 	"runtime"
 	"runtime/debug"
+	"strconv"
 
 	"github.com/andybalholm/brotli"
 )
@@ -29,17 +30,28 @@ type codec struct {
 	compress func(io.Writer) io.WriteCloser
 }
 
-var codecs = []codec{
-	{".br", "brotli 11 " + moduleVersion("github.com/andybalholm/brotli"), func(w io.Writer) io.WriteCloser {
-		return brotli.NewWriterLevel(w, brotli.BestCompression)
-	}},
-	{".gz", "gzip 9 " + runtime.Version(), func(w io.Writer) io.WriteCloser {
-		z, err := gzip.NewWriterLevel(w, gzip.BestCompression) // no name and no time in its header
-		if err != nil {
-			panic(err) // the level is a constant
-		}
-		return z
-	}},
+// largeBook is the number of bytes of markdown from which on a fast level compresses the pages: ten times the handbook.
+// The slow level takes a second of one core for half a megabyte, and would then take longer than all else together.
+const largeBook = 4 << 20
+
+// codecsFor returns the codecs for a book with so many bytes of markdown.
+func codecsFor(markdown int) []codec {
+	br, gz := brotli.BestCompression, gzip.BestCompression
+	if markdown > largeBook {
+		br, gz = 5, 6
+	}
+	return []codec{
+		{".br", "brotli " + strconv.Itoa(br) + " " + moduleVersion("github.com/andybalholm/brotli"), func(w io.Writer) io.WriteCloser {
+			return brotli.NewWriterLevel(w, br)
+		}},
+		{".gz", "gzip " + strconv.Itoa(gz) + " " + runtime.Version(), func(w io.Writer) io.WriteCloser {
+			z, err := gzip.NewWriterLevel(w, gz) // no name and no time in its header
+			if err != nil {
+				panic(err) // the level is a constant
+			}
+			return z
+		}},
+	}
 }
 
 // moduleVersion returns the version of a module linked into this program.
@@ -54,32 +66,20 @@ func moduleVersion(module string) string {
 	return "of an unknown version"
 }
 
-// compressAll returns the compressed copies that belong beside files: name + ".br" and name + ".gz", each only where
-// it is shorter than the file. With atHand, copies that the cache lacks are left out.
-func compressAll(files map[string][]byte, c cache, atHand bool) (map[string][]byte, error) {
-	type job struct {
-		name string
-		with codec
-	}
-	var jobs []job
-	for name, data := range files {
-		if !compressible[path.Ext(name)] || len(data) < leastToCompress {
-			continue
-		}
-		for _, with := range codecs {
-			jobs = append(jobs, job{name, with})
-		}
-	}
-	// The largest first: a core that starts the WASM last would work alone at the end.
-	sortBySize(jobs, func(j job) int { return len(files[j.name]) })
-	short, err := parallel(jobs, func(j job) ([]byte, error) { return compress(files[j.name], j.with, c, atHand) })
-	if err != nil {
-		return nil, err
+// copies returns the compressed copies that belong beside a file, by their extension, each only where it is shorter than
+// the file. With atHand, copies that the cache lacks are left out.
+func copies(name string, data []byte, codecs []codec, c cache, atHand bool) (map[string][]byte, error) {
+	if !compressible[path.Ext(name)] || len(data) < leastToCompress {
+		return nil, nil
 	}
 	out := map[string][]byte{}
-	for i, j := range jobs {
-		if short[i] != nil && len(short[i]) < len(files[j.name]) {
-			out[j.name+j.with.ext] = short[i]
+	for _, with := range codecs {
+		short, err := compress(data, with, c, atHand)
+		if err != nil {
+			return nil, err
+		}
+		if short != nil && len(short) < len(data) {
+			out[with.ext] = short
 		}
 	}
 	return out, nil

@@ -12,6 +12,21 @@ import (
 	"github.com/andybalholm/brotli"
 )
 
+// compressAll returns the copies of all files by their names.
+func compressAll(files map[string][]byte, c cache, atHand bool) (map[string][]byte, error) {
+	out := map[string][]byte{}
+	for name, data := range files {
+		short, err := copies(name, data, codecsFor(0), c, atHand)
+		if err != nil {
+			return nil, err
+		}
+		for ext, copied := range short {
+			out[name+ext] = copied
+		}
+	}
+	return out, nil
+}
+
 func TestCompressedCopiesGiveTheFileBack(t *testing.T) {
 	text := []byte(strings.Repeat("The arc of a joint is fixed by its placement. ", 200))
 	files := map[string][]byte{"a/index.html": text, "font.woff2": text, "short.css": []byte("a{}"), "site.js": text}

@@ -11,6 +11,7 @@ import (
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/history"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/proof"
@@ -27,6 +28,7 @@ type content struct {
 	maths     *maths.Renderer
 	changes   []history.Release
 	log       *report.Log
+	kept      *keep.Store
 }
 
 // readContent loads and proves the book. Folders are opened as roots, so that no link in them leads elsewhere.
@@ -43,7 +45,7 @@ func readContent(w *workshop) (*content, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &content{log: &report.Log{}, templates: templates}
+	c := &content{log: &report.Log{}, templates: templates, kept: w.kept}
 	tree := fs.FS(under{"content", text})
 	if w.over != nil {
 		c.log.Name = w.over.called
@@ -57,8 +59,8 @@ func readContent(w *workshop) (*content, error) {
 	if err := c.readChanges(w); err != nil {
 		return nil, err
 	}
-	c.book = book.Load(tree, c.log)
-	c.proof = proof.Run(c.book, c.log)
+	c.book = book.LoadKept(tree, c.log, w.kept)
+	c.proof = proof.RunKept(c.book, c.log, w.kept)
 	return c, nil
 }
 
@@ -91,10 +93,10 @@ func (u under) Open(name string) (fs.File, error) {
 	return u.tree.Open(rest)
 }
 
-// render makes the pages; what is wrong goes to the log.
-func (c *content) render(asset func(name string) string) map[string][]byte {
-	return page.Render(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset,
-		Templates: c.templates, Words: c.words, Changes: c.changes, Maths: c.maths, Log: c.log})
+// render makes the pages and hands each to put, made smaller by shorten unless that is nil; what is wrong goes to the log.
+func (c *content) render(asset func(name string) string, shorten func(name string, page []byte) ([]byte, error), put func(name string, page []byte)) {
+	page.Each(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset, Templates: c.templates,
+		Words: c.words, Changes: c.changes, Maths: c.maths, Log: c.log, Shorten: shorten, Kept: c.kept}, put)
 }
 
 // count counts what the book holds.
@@ -124,8 +126,17 @@ func (c *content) readMaths(w *workshop) error {
 	if err != nil {
 		return fmt.Errorf("%s: the converter for formulas is not there; run npm ci in theme", temmlFile)
 	}
-	if c.maths, err = maths.New(string(source)); err != nil {
-		return fmt.Errorf("%s: %w", temmlFile, err)
+	type result struct {
+		renderer *maths.Renderer
+		err      error
 	}
+	made := keep.Of(w.kept, "maths "+keep.Sum(string(source)), func() result {
+		r, err := maths.New(string(source))
+		return result{r, err}
+	})
+	if made.err != nil {
+		return fmt.Errorf("%s: %w", temmlFile, made.err)
+	}
+	c.maths = made.renderer
 	return nil
 }

@@ -26,7 +26,7 @@ func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 	for i := range text.words[1:] {
 		text.words[1+i] = text.words[1+i].Bracketed()
 	}
-	pages := text.render(func(name string) string { return "/assets/" + name })
+	pages := text.pages(func(name string) string { return "/assets/" + name })
 	if err := text.log.Err(); err != nil {
 		t.Fatal(err)
 	}

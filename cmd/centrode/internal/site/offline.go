@@ -26,8 +26,24 @@ type edition struct {
 	Core    []string          `json:"core"`
 }
 
+// keptFile is what the service worker must know of a file: the beginning of its hash, and its size on the way.
+type keptFile struct {
+	hash string
+	size int
+}
+
+// newKeptFile takes the size of the copy with brotli, where there is one.
+func newKeptFile(data []byte, short map[string][]byte) keptFile {
+	sum := sha256.Sum256(data)
+	k := keptFile{hex.EncodeToString(sum[:8]), len(data)}
+	if copied, ok := short[".br"]; ok {
+		k.size = len(copied)
+	}
+	return k
+}
+
 // newEdition lists what can be kept of a site: pages and what they load. Plates for other people's frames are not of it.
-func newEdition(files, short map[string][]byte) edition {
+func newEdition(files map[string]keptFile) edition {
 	e := edition{Files: map[string][2]any{}}
 	all := sha256.New()
 	for _, name := range slices.Sorted(maps.Keys(files)) {
@@ -38,14 +54,9 @@ func newEdition(files, short map[string][]byte) edition {
 		if path.Base(name) == "index.html" {
 			address = strings.TrimSuffix(address, "index.html")
 		}
-		sum := sha256.Sum256(files[name])
-		hash := hex.EncodeToString(sum[:8])
-		size := len(files[name])
-		if copied, ok := short[name+".br"]; ok {
-			size = len(copied)
-		}
-		e.Files[address] = [2]any{hash, size}
-		all.Write([]byte(address + " " + hash + "\n"))
+		one := files[name]
+		e.Files[address] = [2]any{one.hash, one.size}
+		all.Write([]byte(address + " " + one.hash + "\n"))
 		if inCore(address) {
 			e.Core = append(e.Core, address)
 		}
@@ -65,8 +76,8 @@ func inCore(address string) bool {
 }
 
 // keeper is the service worker of this edition.
-func keeper(script string, files, short map[string][]byte) ([]byte, error) {
-	told, err := json.Marshal(newEdition(files, short)) // keys sorted
+func keeper(script string, files map[string]keptFile) ([]byte, error) {
+	told, err := json.Marshal(newEdition(files)) // keys sorted
 	if err != nil {
 		return nil, err
 	}

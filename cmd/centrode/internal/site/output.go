@@ -26,6 +26,7 @@ type output struct {
 	work  string                         // sibling folder for what is not live
 	fault func(op, path string) error    // a test makes the n-th step fail; nil otherwise
 	swap  func(fresh, live string) error // exchanges two folders in one step, or returns errors.ErrUnsupported
+	stage stage                          // the site that is being written
 }
 
 func newOutput(dir string) (*output, error) {
@@ -103,105 +104,6 @@ func (o *output) recover() error {
 
 func (o *output) fresh() string { return filepath.Join(o.work, "new") }
 func (o *output) old() string   { return filepath.Join(o.work, "old") }
-
-// write makes files the whole site: all of them, or an error and the old site untouched. The returned note, if any,
-// tells of an old site that could not be cleared away after the new one went live.
-func (o *output) write(files map[string][]byte) (note string, err error) {
-	foreign, err := o.foreign()
-	if err != nil {
-		return "", err
-	}
-	for _, name := range foreign {
-		if _, ours := files[name]; ours {
-			return "", fmt.Errorf("%s: was not written by this program, and the site has a file of that name; move it away and build again", filepath.Join(o.dir, filepath.FromSlash(name)))
-		}
-	}
-	if err := errors.Join(o.stage(files), o.carry(foreign)); err != nil {
-		return "", errors.Join(unwritable(o.dir, err), o.retire(o.fresh()))
-	}
-	if err := o.goLive(); err != nil {
-		return "", errors.Join(unwritable(o.dir, err), o.retire(o.fresh()))
-	}
-	if err := errors.Join(o.retire(o.fresh()), o.retire(o.old())); err != nil {
-		return "the new site is in place, but the old one could not be cleared away: " + err.Error(), nil
-	}
-	return "", nil
-}
-
-// stage writes the files under work/new, the manifest first, so that whatever a kill leaves there is known to be ours.
-func (o *output) stage(files map[string][]byte) error {
-	names := make([]string, 0, len(files))
-	for name := range files {
-		if !fs.ValidPath(name) {
-			return fmt.Errorf("the page path %q is not a plain relative path", name)
-		}
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	dir := o.fresh()
-	if err := o.do("mkdir", dir, func() error { return os.Mkdir(dir, 0o755) }); err != nil {
-		return err
-	}
-	list := manifestHead + strings.Join(names, "\n") + "\n"
-	if err := o.writeFile(filepath.Join(dir, manifestName), []byte(list)); err != nil {
-		return err
-	}
-	for _, name := range names {
-		if err := o.writeFile(filepath.Join(dir, filepath.FromSlash(name)), files[name]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (o *output) writeFile(name string, data []byte) error {
-	return o.do("write", name, func() error {
-		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-			return err
-		}
-		return os.WriteFile(name, data, 0o644)
-	})
-}
-
-// carry gives foreign files a second name under work/new. A file system without hard links moves them after the swap.
-func (o *output) carry(foreign []string) error {
-	for _, name := range foreign {
-		from, to := filepath.Join(o.dir, filepath.FromSlash(name)), filepath.Join(o.fresh(), filepath.FromSlash(name))
-		dir := filepath.Dir(to)
-		info, err := os.Lstat(from)
-		if err != nil {
-			continue // gone since it was listed
-		}
-		if info.IsDir() {
-			dir = to
-		}
-		if err := o.do("mkdir", dir, func() error { return os.MkdirAll(dir, 0o755) }); err != nil {
-			return err
-		}
-		if !info.IsDir() {
-			_ = os.Link(from, to)
-		}
-	}
-	return nil
-}
-
-// goLive lets work/new and the output folder change places.
-func (o *output) goLive() error {
-	if _, err := os.Lstat(o.dir); errors.Is(err, fs.ErrNotExist) {
-		return o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) })
-	}
-	err := o.do("exchange", o.dir, func() error { return o.swap(o.fresh(), o.dir) })
-	if !errors.Is(err, errors.ErrUnsupported) {
-		return err
-	}
-	if err := o.do("rename", o.old(), func() error { return os.Rename(o.dir, o.old()) }); err != nil {
-		return err
-	}
-	if err := o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) }); err != nil {
-		return errors.Join(err, os.Rename(o.old(), o.dir))
-	}
-	return nil
-}
 
 // foreign lists what the output folder holds besides what its manifest names: files, links and empty folders.
 // A folder that holds something but no manifest is refused: it is not ours.

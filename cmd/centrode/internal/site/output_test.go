@@ -277,6 +277,17 @@ func tryPut(t *testing.T, o *output, files map[string]string) error {
 	return err
 }
 
+// write makes files the whole site.
+func (o *output) write(files map[string][]byte) (note string, err error) {
+	if err := o.begin(); err != nil {
+		return "", errors.Join(err, o.abandon())
+	}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		o.put(name, files[name])
+	}
+	return o.finish()
+}
+
 // plant writes files as somebody else would.
 func plant(t *testing.T, dir string, files map[string]string) {
 	t.Helper()

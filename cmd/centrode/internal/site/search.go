@@ -1,33 +1,39 @@
 package site
 
 import (
+	"encoding/json"
+	"fmt"
+	"io/fs"
+
 	"centrode/calc/catalog/list"
-	"centrode/cmd/centrode/internal/asset"
+	"centrode/cmd/centrode/internal/keep"
+	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/search"
 )
 
-// searchFiles makes what the page's search loads. The index depends only on the list of places and on the script, and
-// is kept in the cache under both.
-func (c *content) searchFiles(w *workshop) (search.Files, error) {
-	places, err := search.JSON(search.Documents(search.Input{Book: c.book, Calculators: list.All(), Print: c.proof.Print}))
+// commonFile lists the words that the search leaves out, for its script and for its index.
+const commonFile = "common.json"
+
+// searchFiles makes what the page's search loads.
+func (c *content) searchFiles(w *workshop, p *press) error {
+	scripts, err := w.open("theme/scripts")
 	if err != nil {
-		return search.Files{}, err
+		return err
 	}
-	script, err := asset.Indexer(w.assetOptions())
+	data, err := fs.ReadFile(scripts, commonFile)
 	if err != nil {
-		return search.Files{}, err
+		return fmt.Errorf("theme/scripts/%s: %w", commonFile, err)
 	}
-	key := "search\x00" + script + "\x00" + string(places)
-	index, found := w.cache.get(key + "\x00index")
-	texts, both := w.cache.get(key + "\x00texts")
-	if found && both {
-		return search.Files{Index: index, Texts: texts}, nil
+	var common []string
+	if err := json.Unmarshal(data, &common); err != nil {
+		return fmt.Errorf("theme/scripts/%s: must be a list of words: %w", commonFile, err)
 	}
-	files, err := search.Index(script, places)
-	if err != nil {
-		return search.Files{}, err
-	}
-	w.cache.put(key+"\x00index", files.Index)
-	w.cache.put(key+"\x00texts", files.Texts)
-	return files, nil
+	x := keep.Of(w.kept, "lexicon "+keep.Sum(string(data)), func() *search.Lexicon { return search.NewLexicon(common) })
+	p.waiting.Go(func() {
+		in := search.Input{Book: c.book, Calculators: list.All(), Print: c.proof.Print, Kept: w.kept}
+		files := x.Index(in.Readings(x))
+		p.file(page.SearchPath, files.Index)
+		p.file(page.SearchTextsPath, files.Texts)
+	})
+	return nil
 }

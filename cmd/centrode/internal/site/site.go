@@ -10,18 +10,18 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/asset"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/report"
-	"centrode/cmd/centrode/internal/search"
 )
 
 // Options says what to build. Only Root is required.
@@ -72,116 +72,143 @@ func Build(o Options) (Summary, error) {
 		return Summary{}, err
 	}
 	defer release()
-	made, err := Make(o)
-	if err != nil {
-		return Summary{}, err
+	if err := out.begin(); err != nil {
+		return Summary{}, errors.Join(err, out.abandon())
 	}
-	note, err := out.write(made.Files)
+	summary, _, err := produce(o, root, nil, out.put)
+	if err != nil {
+		return Summary{}, errors.Join(err, out.abandon())
+	}
+	note, err := out.finish()
 	if err != nil {
 		return Summary{}, err
 	}
 	if note != "" {
 		o.note(note)
 	}
-	made.Summary.Took = time.Since(start)
-	return made.Summary, nil
+	summary.Took = time.Since(start)
+	return summary, nil
 }
 
 // Make builds the whole site in memory. The error tells every problem, one a line.
-func Make(o Options) (*Made, error) {
+func Make(o Options) (*Made, error) { return makeKept(o, nil) }
+
+// Maker returns a function that does what Make does, again and again, and each time anew only what a change asks for.
+func Maker(o Options) func() (*Made, error) {
+	kept := keep.New()
+	return func() (*Made, error) {
+		made, err := makeKept(o, kept)
+		kept.Turn(err == nil)
+		return made, err
+	}
+}
+
+func makeKept(o Options, kept *keep.Store) (*Made, error) {
 	start := time.Now()
 	root, err := realRoot(o.Root)
 	if err != nil {
 		return nil, err
 	}
-	w, err := openWorkshop(root, o)
+	made := &Made{Files: map[string][]byte{}}
+	var mu sync.Mutex
+	made.Summary, made.Proof, err = produce(o, root, kept, func(name string, data []byte) {
+		mu.Lock()
+		defer mu.Unlock()
+		made.Files[name] = data
+	})
 	if err != nil {
 		return nil, err
 	}
-	defer w.close()
-	if err := asset.Prepare(w.assetOptions()); err != nil { // formulas and search need packages, too
-		return nil, err
-	}
-	assets, letters := make(chan assetResult, 1), make(chan asset.Letters, 1)
-	options := w.assetOptions()
-	options.Letters = func() asset.Letters { return <-letters }
-	go func() {
-		set, err := asset.Build(options)
-		assets <- assetResult{set, err}
-	}()
-	text, err := readContent(w)
-	var index search.Files
-	if err == nil {
-		// Once for the characters, which decide the fonts, whose addresses stand in the styles, whose address stands in the pages.
-		letters <- asset.CountLetters(text.render(plainAddress))
-		if err = text.log.Err(); err == nil {
-			index, err = text.searchFiles(w)
-		}
-	}
-	close(letters)
-	built := <-assets
-	if err = errors.Join(err, built.err); err != nil {
-		return nil, err
-	}
-	if !o.Draft { // a preview changes under the reader, who must not be shown what was kept of it
-		built.set.Announce(keeperFile)
-	}
-	built.set.Add("search.json", index.Index)
-	built.set.Add("search-texts.json", index.Texts)
-	pages := text.render(built.set.URL)
-	if err := text.log.Err(); err != nil {
-		return nil, err
-	}
-	files, short, err := finish(w, pages, built.set, o.Draft)
-	if err != nil {
-		return nil, err
-	}
-	w.cache.prune(cacheLimit)
-	made := &Made{Files: files, Summary: text.count(), Proof: text.proof}
-	made.Summary.measure(files, short, built.set)
-	maps.Copy(files, short)
 	made.Summary.Took = time.Since(start)
 	return made, nil
 }
 
-// finish shortens the pages, adds the assets and what describes the whole, and compresses.
-func finish(w *workshop, pages map[string][]byte, set *asset.Set, draft bool) (files, short map[string][]byte, err error) {
-	if files, err = minifyAll(pages); err != nil {
-		return nil, nil, err
+// produce makes every file of the site and hands each to put, from many goroutines, as soon as it is finished.
+func produce(o Options, root string, kept *keep.Store, put func(name string, data []byte)) (Summary, *proof.Proof, error) {
+	w, err := openWorkshop(root, o)
+	if err != nil {
+		return Summary{}, nil, err
 	}
-	maps.Copy(files, set.Files)
+	defer w.close()
+	w.kept = kept
+	if err := asset.Prepare(w.assetOptions()); err != nil { // formulas need packages, too
+		return Summary{}, nil, err
+	}
+	text, err := readContent(w)
+	if err != nil {
+		return Summary{}, nil, err
+	}
+	set, err := w.dress(text)
+	if err != nil {
+		return Summary{}, nil, err
+	}
+	if !o.Draft { // a preview changes under the reader, who must not be shown what was kept of it
+		set.Announce(keeperFile)
+	}
+	p := &press{put: put, codecs: codecsFor(text.book.Size()), cache: w.cache, atHand: o.Draft, kept: map[string]keptFile{}}
+	for name, data := range set.Files {
+		p.later(name, data)
+	}
+	err = text.searchFiles(w, p)
+	text.render(set.URL, newMinifiers().shorter, p.file)
+	err = errors.Join(err, text.log.Err(), p.close())
+	if err == nil {
+		err = errors.Join(w.whole(p, set), p.close())
+	}
+	if err != nil {
+		return Summary{}, nil, err
+	}
+	w.cache.prune(cacheLimit)
+	summary := text.count()
+	p.measure(&summary)
+	return summary, text.proof, nil
+}
+
+// dress makes the assets while the pages are rendered once for their characters: these decide the fonts, whose addresses
+// stand in the styles, whose address stands in the pages.
+func (w *workshop) dress(text *content) (*asset.Set, error) {
+	letters, built := make(chan asset.Letters, 1), make(chan assetResult, 1)
+	go func() { built <- w.assets(letters) }()
+	counted := asset.CountLetters(func(put func(string, []byte)) { text.render(plainAddress, nil, put) })
+	err := text.log.Err()
+	if err == nil {
+		letters <- counted
+	}
+	close(letters)
+	made := <-built
+	return made.set, errors.Join(err, made.err)
+}
+
+// whole adds what describes the whole site: the demo characters, the manifest and the service worker with its list.
+func (w *workshop) whole(p *press, set *asset.Set) error {
 	for _, c := range character.All() {
-		files[c.Path()] = c.GLB()
+		p.file(c.Path(), c.GLB())
 	}
 	colours, err := w.assetOptions().AllColours()
 	if err != nil {
-		return nil, nil, err
+		return err
 	}
-	if files[manifestFile], err = manifest(set.URL, colours); err != nil {
-		return nil, nil, err
+	described, err := manifest(set.URL, colours)
+	if err != nil {
+		return err
 	}
-	if short, err = compressAll(files, w.cache, draft); err != nil || draft {
-		return files, short, err
+	p.file(manifestFile, described)
+	if p.atHand {
+		return nil
 	}
 	script, err := asset.Keeper(w.assetOptions())
 	if err != nil {
-		return nil, nil, err
+		return err
 	}
-	if files[keeperFile], err = keeper(script, files, short); err != nil {
-		return nil, nil, err
+	worker, err := keeper(script, p.kept)
+	if err == nil {
+		p.file(keeperFile, worker)
 	}
-	more, err := compressAll(map[string][]byte{keeperFile: files[keeperFile]}, w.cache, draft)
-	maps.Copy(short, more)
-	return files, short, err
+	return err
 }
 
 // plainAddress is the address of an asset whose file is not made yet.
 func plainAddress(name string) string { return "/" + asset.Dir + "/" + name }
-
-type assetResult struct {
-	set *asset.Set
-	err error
-}
 
 // Check does all of Make that a mistake in the content can spoil, and returns the proof with its verdicts. The error
 // is a report.Problems when the content is at fault; the proof is then returned too.
@@ -204,29 +231,15 @@ func Check(o Options) (*proof.Proof, Summary, error) {
 		return nil, Summary{}, err
 	}
 	if err == nil {
-		pages := text.render(plainAddress)
+		p := &press{put: func(string, []byte) {}} // counts, and keeps nothing
+		text.render(plainAddress, nil, func(name string, data []byte) { p.count(name, len(data), nil) })
 		err = text.log.Err()
 		summary := text.count()
-		summary.measure(pages, nil, nil)
+		p.measure(&summary)
 		summary.Took = time.Since(start)
 		return text.proof, summary, err
 	}
 	return text.proof, text.count(), err
-}
-
-// measure adds the counts that only the finished files tell.
-func (s *Summary) measure(files, short map[string][]byte, set *asset.Set) {
-	s.Files = len(files) + len(short)
-	for name, data := range files {
-		s.Bytes += len(data)
-		if strings.HasSuffix(name, ".html") {
-			s.Pages++
-		}
-	}
-	if set != nil {
-		wasm := strings.TrimPrefix(set.URL("calculators.wasm"), "/")
-		s.WASM, s.WASMBrotli = len(files[wasm]), len(short[wasm+".br"])
-	}
 }
 
 // realRoot returns the project folder without symbolic links, so that where it lies leaves no trace in the output.
@@ -269,6 +282,7 @@ type workshop struct {
 	note    func(string)
 	over    *overlay
 	colours palette.Palette // the studio's
+	kept    *keep.Store
 	folders []*os.Root
 	release func()
 }

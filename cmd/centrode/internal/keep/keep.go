@@ -1,0 +1,72 @@
+// Package keep remembers results from one build to the next, so that a preview only does again what a change asks for.
+//
+// Start at Of: a result is kept under a key that names the step and, by its hash, everything that the step depends on. So
+// nothing is ever invalid; what no build asks for is forgotten. Nothing of a build that failed is kept. The room decides
+// neither what to keep nor what a step depends on, and touches no disk: results between two runs of the command are the
+// affair of site's cache.
+package keep
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"sync"
+)
+
+// Store holds results. A nil *Store keeps nothing. It is safe for many goroutines.
+type Store struct {
+	mu         sync.Mutex
+	old, fresh map[string]any
+}
+
+// New returns an empty store.
+func New() *Store { return &Store{old: map[string]any{}, fresh: map[string]any{}} }
+
+// Of returns what make returned for the key before, or asks it now. Who gets a kept result must not write to it.
+func Of[T any](s *Store, key string, make func() T) T {
+	if s == nil {
+		return make()
+	}
+	if v, ok := s.find(key); ok {
+		return v.(T)
+	}
+	v := make()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.fresh[key] = v
+	return v
+}
+
+func (s *Store) find(key string) (any, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if v, ok := s.fresh[key]; ok {
+		return v, true
+	}
+	v, ok := s.old[key]
+	if ok {
+		s.fresh[key] = v
+	}
+	return v, ok
+}
+
+// Turn ends a build. One that went well leaves exactly what it used; one that failed leaves what was there before.
+func (s *Store) Turn(well bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if well {
+		s.old = s.fresh
+	}
+	s.fresh = make(map[string]any, len(s.old))
+}
+
+// Sum is a fingerprint of the parts, each by itself: "ab" and "c" differ from "a" and "bc".
+func Sum(parts ...string) string {
+	h := sha256.New()
+	var size [8]byte
+	for _, p := range parts {
+		binary.LittleEndian.PutUint64(size[:], uint64(len(p)))
+		h.Write(size[:])
+		h.Write([]byte(p))
+	}
+	return string(h.Sum(nil)[:16])
+}

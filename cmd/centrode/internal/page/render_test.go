@@ -1,0 +1,15 @@
+package page
+
+import "sync"
+
+// Render returns every page of Each by its path.
+func Render(in Input) map[string][]byte {
+	var mu sync.Mutex
+	files := map[string][]byte{}
+	Each(in, func(path string, content []byte) {
+		mu.Lock()
+		defer mu.Unlock()
+		files[path] = content
+	})
+	return files
+}

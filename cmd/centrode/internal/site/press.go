@@ -1,0 +1,92 @@
+package site
+
+import (
+	"strings"
+	"sync"
+
+	"centrode/cmd/centrode/internal/asset"
+)
+
+// press hands files on as they come, on the goroutine that brings them, with compressed copies beside every file that gains
+// by them. It keeps nothing but counts.
+type press struct {
+	put     func(name string, data []byte)
+	codecs  []codec
+	cache   cache
+	atHand  bool // only copies that the cache holds
+	waiting sync.WaitGroup
+
+	mu              sync.Mutex
+	err             error
+	files, bytes    int
+	pages           int
+	wasm, wasmShort int
+	kept            map[string]keptFile // nil where nobody asks
+}
+
+// file takes a finished file.
+func (p *press) file(name string, data []byte) {
+	p.put(name, data)
+	if p.atHand && !strings.HasPrefix(name, asset.Dir+"/") { // a preview serves only assets compressed
+		p.count(name, len(data), nil)
+		return
+	}
+	short, err := copies(name, data, p.codecs, p.cache, p.atHand)
+	if err != nil {
+		p.fail(err)
+		return
+	}
+	for ext, copied := range short {
+		p.put(name+ext, copied)
+	}
+	p.count(name, len(data), short)
+	p.list(name, data, short)
+}
+
+// list notes a file for the service worker, which a preview has not.
+func (p *press) list(name string, data []byte, short map[string][]byte) {
+	one := newKeptFile(data, short)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.kept != nil {
+		p.kept[name] = one
+	}
+}
+
+// later takes a file that need not be waited for before close: a core that compressed the calculators first would keep
+// the pages waiting.
+func (p *press) later(name string, data []byte) { p.waiting.Go(func() { p.file(name, data) }) }
+
+// close waits for all files and returns the first error.
+func (p *press) close() error {
+	p.waiting.Wait()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.err
+}
+
+func (p *press) fail(err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.err == nil {
+		p.err = err
+	}
+}
+
+func (p *press) count(name string, size int, short map[string][]byte) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.files += 1 + len(short)
+	p.bytes += size
+	if strings.HasSuffix(name, ".html") {
+		p.pages++
+	}
+	if strings.HasSuffix(name, ".wasm") {
+		p.wasm, p.wasmShort = size, len(short[".br"])
+	}
+}
+
+// measure adds what only the finished files tell.
+func (p *press) measure(s *Summary) {
+	s.Files, s.Bytes, s.Pages, s.WASM, s.WASMBrotli = p.files, p.bytes, p.pages, p.wasm, p.wasmShort
+}
