@@ -1,6 +1,7 @@
 package page
 
 import (
+	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
@@ -71,7 +72,11 @@ func (s *site) contextOf(l *lesson.Lesson, template string, more ...any) string 
 	for _, b := range l.Blocks() {
 		parts = append(parts, s.revised[b.Calculator.Text])
 	}
-	return keep.Sum(append(parts, fmt.Sprint(more...))...)
+	shown, err := json.Marshal(more) // unlike fmt it follows links to links
+	if err != nil {
+		s.Log.Add(l.File, 0, err.Error())
+	}
+	return keep.Sum(append(parts, string(shown))...)
 }
 
 // contextOfPlate is that of a calculator's page.
@@ -86,12 +91,6 @@ func (s *site) contextOfPlate(spec catalog.Spec, l *lesson.Lesson, template stri
 
 // neighbours is what a lesson's page shows of other lessons and of the paths.
 func (s *site) neighbours(i int) []any {
-	link := func(l *Link) any {
-		if l == nil {
-			return nil
-		}
-		return *l
-	}
 	l := s.Book.Lessons[i]
-	return []any{i, s.lessonLinks(l.Needs), link(s.neighbour(i - 1)), link(s.neighbour(i + 1)), s.pathsWith(l.Slug)}
+	return []any{i, s.lessonLinks(l.Needs), s.neighbour(i - 1), s.neighbour(i + 1), s.pathsWith(l.Slug)}
 }

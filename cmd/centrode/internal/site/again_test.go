@@ -132,6 +132,7 @@ func madeAnew(t *testing.T, before, after map[string][]byte) int {
 			strings.HasPrefix(name, "embed/") || strings.HasPrefix(name, "checks/s")
 		if old := before[name]; prose && (len(old) == 0 || &old[0] != &data[0]) {
 			t.Log(name, "was made anew")
+			t.Log(name, "was made anew")
 			n++
 		}
 	}
