@@ -26,7 +26,7 @@ worker.addEventListener('fetch', (event) => {
   if (event.request.method !== 'GET' || origin !== location.origin) return;
   if (pathname.startsWith('/assets/')) event.respondWith(asset(event, pathname));
   else if (event.request.mode === 'navigate') event.respondWith(page(event, pathname));
-  else if (edition.files[pathname]) event.respondWith(fetch(event.request).catch(() => kept(pathname)));
+  else if (edition.files[pathname]) event.respondWith(other(event, pathname));
 });
 
 /** Fills this edition's cache with what every page needs and what the reader kept of the edition before. */
@@ -87,13 +87,24 @@ async function page(event, path) {
   }
 }
 
+/** What is no page and has no hash in its name: the index of the search. @param {FetchEvent} event @param {string} path */
+async function other(event, path) {
+  try {
+    const response = await fetch(event.request);
+    event.waitUntil(remember(path, response.clone()));
+    return response;
+  } catch {
+    return kept(path);
+  }
+}
+
 /** @param {string} path @returns {Promise<Response>} */
 async function kept(path) {
   return await (await caches.open(NAME)).match(path) ?? Response.error();
 }
 
 /**
- * Keeps a page that was read, if it is of this edition; another one says that there is a newer edition.
+ * Keeps what was read, if it is of this edition; another one says that there is a newer edition.
  * @param {string} path
  * @param {Response} response
  */

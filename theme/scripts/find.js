@@ -44,8 +44,14 @@ export function makeIndex(list) {
   return { index: JSON.stringify(index), texts: JSON.stringify(places.map(({ text }) => text ?? '')) };
 }
 
-/** @param {string} json @returns {MiniSearch} */
-export const openIndex = (json) => MiniSearch.loadJSON(json, options);
+/**
+ * @param {string} json the build's index
+ * @returns {{ index: MiniSearch, texts: string }} and the address of the texts of its places
+ */
+export function openIndex(json) {
+  const made = JSON.parse(json);
+  return { index: MiniSearch.loadJS(made, options), texts: made.texts };
+}
 
 /**
  * Places that have all the words, or when there are none, some of them; one that is called just so comes before the rest.

@@ -61,11 +61,11 @@ function item({ id, href, kind, title, page, terms }, texts, place) {
 }
 
 /**
- * @param {DOMStringMap} places addresses: search for the index, texts for the excerpts
+ * @param {DOMStringMap} places search: the address of the index
  * @param {Tools} tools @param {AbortSignal} signal
  * @returns {() => void} opens the dialog
  */
-export function search({ search: indexAt = '', texts: textsAt = '' }, { say, place }, signal) {
+export function search({ search: indexAt = '' }, { say, place }, signal) {
   const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
     enterkeyhint: 'go', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', 'aria-describedby': 'search-help' });
   const close = make('button', { class: 'search-close', type: 'button' }, words.searchClose);
@@ -93,8 +93,9 @@ export function search({ search: indexAt = '', texts: textsAt = '' }, { say, pla
 
   async function start() {
     status.textContent = words.searchLoading;
+    let textsAt;
     try {
-      index = openIndex(await load(indexAt));
+      ({ index, texts: textsAt } = openIndex(await load(indexAt)));
     } catch {
       opening = undefined; // the next opening tries again
       status.replaceChildren(words.searchFailed, ' ', make('a', { href: place('/lessons/') }, words.lessons), ', ',

@@ -104,14 +104,18 @@ func Prepare(o Options) error { return installed(o) }
 
 func newSet() *Set { return &Set{Files: map[string][]byte{}, names: map[string]string{}} }
 
-// Add puts data into the set under its plain name ("search.json"), with a hash of the data before the extension of its
-// file. Call it before the addresses are asked for.
+// Add puts data into the set under its plain name ("icon.svg"). Call it before the addresses are asked for.
 func (s *Set) Add(plain string, data []byte) {
+	file := Named(plain, data)
+	s.names[plain], s.Files[file] = file, data
+}
+
+// Named is the path of an asset of that plain name: in the folder of assets, with a hash of the data before the extension.
+func Named(plain string, data []byte) string {
 	sum := sha256.Sum256(data)
 	hash := base32.StdEncoding.EncodeToString(sum[:5])
 	ext := path.Ext(plain)
-	file := path.Join(Dir, strings.TrimSuffix(plain, ext)+"."+hash+ext)
-	s.names[plain], s.Files[file] = file, data
+	return path.Join(Dir, strings.TrimSuffix(plain, ext)+"."+hash+ext)
 }
 
 // Announce gives the address of a file that is made later and stands at the root of the site under its plain name.

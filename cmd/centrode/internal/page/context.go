@@ -28,7 +28,7 @@ func (s *site) newContexts() contexts {
 	if s.Kept == nil {
 		return c
 	}
-	c.everywhere = keep.Sum(s.language.Tag, fmt.Sprint(s.frame("", "", "")), fmt.Sprint(len(s.Calculators), s.Words, s.Changes))
+	c.everywhere = keep.Sum(s.language.Tag, fmt.Sprint(s.frame("", "", "")), fmt.Sprint(len(s.Calculators), s.language, s.languages(), s.Changes))
 	for _, name := range slices.Sorted(maps.Keys(s.templates.texts)) {
 		if text := s.templates.texts[name]; strings.HasPrefix(name, "_") {
 			c.parts = keep.Sum(c.parts, name, text)

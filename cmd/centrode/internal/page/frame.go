@@ -72,22 +72,19 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 }
 
-// Where the search finds its index and its texts. The names carry no hash: every page has them, and one word changed in one
+// SearchPath is where the search finds its index. It carries no hash: every page names it, and one word changed in one
 // lesson would change every page of the book.
-const (
-	SearchPath      = "search.json"
-	SearchTextsPath = "search-texts.json"
-)
+const SearchPath = "search.json"
 
-// Search is the way to the search: its index, and where a reader looks without scripts.
+// Search is the way to the search: the address of its index, and where a reader looks without scripts.
 type Search struct {
-	Index, Texts string // addresses
-	Plain        []Link
+	Index string
+	Plain []Link
 }
 
 func (s *site) search() Search {
 	plain := slices.DeleteFunc(slices.Clone(s.footer), func(l Link) bool { return l.Href != "/lessons/" && l.Href != "/glossary/" })
-	return Search{"/" + SearchPath, "/" + SearchTextsPath, plain}
+	return Search{"/" + SearchPath, plain}
 }
 
 // footerLinks lists the pages that stand outside the run of the book; only those that exist.

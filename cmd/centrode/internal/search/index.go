@@ -41,8 +41,10 @@ func (x *Lexicon) Read(list []Document) []Reading {
 type posting struct{ document, times int32 }
 
 // Index writes the files for the places in their order, in the form that the page's library reads (MiniSearch, version 2
-// of its serialization). Building it here and not in the page spares each reader most of the time to the first result.
-func (x *Lexicon) Index(list []Reading) Files {
+// of its serialization), and in it the address of the texts that belong to it. Building it here and not in the page spares
+// each reader most of the time to the first result.
+func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files {
+	texts := textsOf(list)
 	postings := make([][len(fields)][]posting, len(x.words))
 	for d, r := range list {
 		for f, words := range r.words {
@@ -51,7 +53,7 @@ func (x *Lexicon) Index(list []Reading) Files {
 			}
 		}
 	}
-	b := []byte(`{"documentCount":`)
+	b := append(appendJSON([]byte(`{"texts":`), address(texts)), `,"documentCount":`...)
 	b = strconv.AppendInt(b, int64(len(list)), 10)
 	b = append(b, `,"nextId":`...)
 	b = strconv.AppendInt(b, int64(len(list)), 10)
@@ -73,14 +75,18 @@ func (x *Lexicon) Index(list []Reading) Files {
 	b = append(b, `,"dirtCount":0,"index":[`...)
 	b = x.appendWords(b, postings)
 	b = append(b, `],"serializationVersion":2}`...)
-	texts := []byte{'['}
+	return Files{b, texts}
+}
+
+func textsOf(list []Reading) []byte {
+	b := []byte{'['}
 	for i, r := range list {
 		if i > 0 {
-			texts = append(texts, ',')
+			b = append(b, ',')
 		}
-		texts = appendJSON(texts, r.Text)
+		b = appendJSON(b, r.Text)
 	}
-	return Files{b, append(texts, ']')}
+	return append(b, ']')
 }
 
 // object writes an object whose names are the numbers from 0.

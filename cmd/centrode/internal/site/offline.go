@@ -70,7 +70,7 @@ func newEdition(files map[string]keptFile) edition {
 func inCore(address string) bool {
 	name, isAsset := strings.CutPrefix(address, "/"+asset.Dir+"/")
 	if isAsset {
-		return !strings.HasPrefix(name, "search-texts.") && !strings.HasPrefix(name, "search.") && !strings.HasPrefix(name, "licences.")
+		return !strings.HasPrefix(name, "search-texts.") && !strings.HasPrefix(name, "licences.")
 	}
 	return address == "/" || strings.HasSuffix(address, "/offline/") || address == "/"+manifestFile
 }

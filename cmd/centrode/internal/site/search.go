@@ -6,6 +6,7 @@ import (
 	"io/fs"
 
 	"centrode/calc/catalog/list"
+	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/search"
@@ -31,9 +32,13 @@ func (c *content) searchFiles(w *workshop, p *press) error {
 	x := keep.Of(w.kept, "lexicon "+keep.Sum(string(data)), func() *search.Lexicon { return search.NewLexicon(common) })
 	p.waiting.Go(func() {
 		in := search.Input{Book: c.book, Calculators: list.All(), Print: c.proof.Print, Kept: w.kept}
-		files := x.Index(in.Readings(x))
+		var texts string
+		files := x.Index(in.Readings(x), func(data []byte) string {
+			texts = asset.Named("search-texts.json", data)
+			return "/" + texts
+		})
+		p.file(texts, files.Texts)
 		p.file(page.SearchPath, files.Index)
-		p.file(page.SearchTextsPath, files.Texts)
 	})
 	return nil
 }
