@@ -90,8 +90,8 @@ func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr
 			return fail(stderr, err)
 		}
 	}
-	if l.Order < 1 || l.Order > 99 {
-		return usage(stderr, "new", fmt.Sprintf("-order %d: must be from 1 to 99", l.Order))
+	if l.Order < 1 || l.Order > 9999 {
+		return usage(stderr, "new", fmt.Sprintf("-order %d: must be from 1 to 9999", l.Order))
 	}
 	f, err := scaffold.NewLesson(l)
 	if err != nil {

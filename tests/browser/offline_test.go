@@ -58,9 +58,12 @@ func TestAVisitedPageAndItsCalculatorWorkWithoutTheServer(t *testing.T) {
 	tb := h.page(t, "/lessons/the-finger/")
 	tb.until(t, controlled)
 	tb.until(t, kept("/lessons/the-finger/"))
+	tb.searches(t, "knuckle")
+	tb.until(t, kept("/search.json"))
 	h.stop()
 	tb = h.page(t, "/lessons/the-finger/")
 	tb.until(t, plateIsOn)
+	tb.searches(t, "knuckle") // what was searched once can be searched on
 	if asked := eval[bool](t, tb, `document.fonts.ready.then(() => document.fonts.check('16px "Handbook Serif"'))`); !asked {
 		t.Error("the fonts are not kept")
 	}

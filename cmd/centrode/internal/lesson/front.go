@@ -15,7 +15,7 @@ func lessonFront(p *parser, n *outline.Node) {
 		[]string{"needs", "terms", "plates", "audience", "sources"})
 	p.common(f)
 	p.out.Part = f.Int("part", 1, 3)
-	p.out.Order = f.Int("order", 1, 99)
+	p.out.Order = f.Int("order", 1, 9999)
 	p.out.OrderLine = f.Line("order")
 	p.out.Minutes = f.Int("minutes", 1, 240)
 	p.out.Needs = p.slugs(f, "needs")

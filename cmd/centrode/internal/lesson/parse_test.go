@@ -51,7 +51,7 @@ func TestEveryMistakeInOneFileIsReportedAtItsLine(t *testing.T) {
 		{"front matter of the wrong shapes", "---\ntitle: [a]\nsummary: b\npart: 4\norder: one\nminutes: 0\nneeds: {a: b}\nterms: [a, [b]]\naudience: [Rigger, x, x]\n---\n", []string{
 			`:2: front matter: title: expected text, found a list`,
 			`:4: front matter: part: "4": must be a whole number from 1 to 3`,
-			`:5: front matter: order: "one": must be a whole number from 1 to 99`,
+			`:5: front matter: order: "one": must be a whole number from 1 to 9999`,
 			`:6: front matter: minutes: "0": must be a whole number from 1 to 240`,
 			`:7: front matter: needs: expected a list of words, found a mapping in it`,
 			`:8: front matter: terms: expected a list of words, found a list in it`,

@@ -88,23 +88,37 @@ func (s *site) script(program string) string {
 	return program + "-" + s.language.Tag + ".js"
 }
 
-// inside finds links to pages, whose addresses end in "/", and those to another language, which name it before.
-var inside = regexp.MustCompile(`(hreflang="[\w-]+" lang="[\w-]+" )?href="(/(?:[^"#?.]*/)?)([#?"])`)
+// abroad is what stands before the address of a link to another language.
+var abroad = regexp.MustCompile(`hreflang="[\w-]+" lang="[\w-]+" $`)
 
-// localise completes the addresses of a finished page, all of which begin at the root of the first language: links to pages stay
-// in the page's language, and links to another language lead to this page.
+// localise completes the addresses of a finished page, all of which begin at the root of the first language: links to pages, whose
+// addresses end in "/", stay in the page's language, and links to another language lead to this page.
 func (s *site) localise(path string, page []byte) []byte {
 	here := strings.TrimSuffix(path, "index.html")
 	if path == missingPath { // it stands for an address that no language has
 		here = ""
 	}
-	return inside.ReplaceAllFunc(page, func(link []byte) []byte {
-		m := inside.FindSubmatch(link)
-		if len(m[1]) > 0 {
-			return bytes.Join([][]byte{m[1], []byte(`href="`), m[2], []byte(here), m[3]}, nil)
+	out, link := make([]byte, 0, len(page)+len(page)/16), []byte(`href="/`)
+	for {
+		before, after, found := bytes.Cut(page, link)
+		out = append(out, before...)
+		if !found {
+			return out
 		}
-		return bytes.Join([][]byte{[]byte(`href="/` + s.prefix()), m[2][1:], m[3]}, nil)
-	})
+		page = after
+		end := bytes.IndexAny(after, `"#?.`)
+		address := after[:max(0, end)]
+		inside := end == 0 && after[0] != '.' || end > 0 && after[end] != '.' && after[end-1] == '/'
+		switch tail := before[max(0, len(before)-64):]; {
+		case !inside:
+			out = append(out, link...)
+		case bytes.Contains(tail, []byte("hreflang")) && abroad.Match(tail):
+			out = append(append(append(out, link...), address...), here...)
+			page = after[len(address):]
+		default:
+			out = append(append(out, link...), s.prefix()...)
+		}
+	}
 }
 
 // spoken gives the answers of the proof with their calculators described in the language.

@@ -15,6 +15,7 @@ type press struct {
 	cache   cache
 	atHand  bool // only copies that the cache holds
 	waiting sync.WaitGroup
+	turn    sync.Mutex // of the files that can wait
 
 	mu              sync.Mutex
 	err             error
@@ -54,8 +55,14 @@ func (p *press) list(name string, data []byte, short map[string][]byte) {
 }
 
 // later takes a file that need not be waited for before close: a core that compressed the calculators first would keep
-// the pages waiting.
-func (p *press) later(name string, data []byte) { p.waiting.Go(func() { p.file(name, data) }) }
+// the pages waiting. They are compressed one after another: the slow levels take some ten megabytes each.
+func (p *press) later(name string, data []byte) {
+	p.waiting.Go(func() {
+		p.turn.Lock()
+		defer p.turn.Unlock()
+		p.file(name, data)
+	})
+}
 
 // close waits for all files and returns the first error.
 func (p *press) close() error {

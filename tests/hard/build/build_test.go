@@ -1,0 +1,140 @@
+// Package build measures how long the build of a long book takes, and what a change of it costs.
+package build
+
+import (
+	"bufio"
+	"bytes"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"centrode/tests/generated"
+)
+
+var sizes = flag.String("lessons", "", "numbers of lessons to build, as in 1000,10000; nothing is measured without it")
+
+// spent is what a run took: by the clock, by all cores together, and at its largest.
+type spent struct {
+	clock, cores time.Duration
+	peak         int // MiB
+}
+
+func (s spent) less(t spent) spent { return spent{s.clock - t.clock, s.cores - t.cores, s.peak} }
+
+// TestBuildAgainstItsFloor prints a table; it asserts what a busy machine cannot blur: the peak of memory, and that a preview
+// after a change is what a new one shows.
+func TestBuildAgainstItsFloor(t *testing.T) {
+	if *sizes == "" {
+		t.Skip("takes minutes: go test -v -timeout 2h ./tests/hard/build -lessons 1000,10000")
+	}
+	root, err := filepath.Abs("../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tool := filepath.Join(t.TempDir(), "centrode")
+	command(t, root, "go", "build", "-o", tool, "./cmd/centrode")
+	bare := built(t, root, tool, 1)
+	t.Logf("cores %d; the build of one lesson takes %v (%v of all cores): theme, WebAssembly, fonts, plates", runtime.GOMAXPROCS(0), bare.clock.Round(time.Millisecond), bare.cores.Round(time.Millisecond))
+	t.Logf("%8s %10s %10s %8s %10s %10s %8s %8s %10s", "lessons", "floor", "of cores", "build", "of cores", "a lesson", "ratio", "MiB", "calculators")
+	for text := range strings.SplitSeq(*sizes, ",") {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 {
+			t.Fatalf("-lessons %s: must be whole numbers with commas between them", text)
+		}
+		low, own := floor(t, n), calculators(t, n)
+		whole := built(t, root, tool, n).less(bare)
+		t.Logf("%8d %10v %10v %8v %10v %10v %8.2f %8d %10v", n, low.clock.Round(time.Millisecond), low.cores.Round(time.Millisecond), whole.clock.Round(time.Millisecond),
+			whole.cores.Round(time.Millisecond), (whole.cores / time.Duration(n)).Round(time.Microsecond), (whole.cores-own).Seconds()/low.cores.Seconds(), whole.peak, own.Round(time.Millisecond))
+		if whole.peak > 1024 {
+			t.Errorf("%d lessons: the build took %d MiB, want at most 1024", n, whole.peak)
+		}
+	}
+}
+
+// project writes a book of n lessons, without anything that an earlier build left.
+func project(t *testing.T, root string, n int) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "book")
+	if err := generated.Write(root, dir, n); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// built builds a book of n lessons with a cold cache.
+func built(t *testing.T, root, tool string, n int) spent {
+	t.Helper()
+	dir := project(t, root, n)
+	defer os.RemoveAll(dir)
+	start := time.Now()
+	state := command(t, dir, tool, "build").ProcessState
+	return spent{time.Since(start), state.UserTime() + state.SystemTime(), int(state.SysUsage().(*syscall.Rusage).Maxrss >> 10)}
+}
+
+func command(t *testing.T, dir, name string, args ...string) *exec.Cmd {
+	t.Helper()
+	cmd := exec.Command(name, args...)
+	cmd.Dir = dir
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("%s %v: %v\n%s", name, args, err, out)
+	}
+	return cmd
+}
+
+// TestRebuild measures what a preview takes after one word of one lesson has changed.
+func TestRebuild(t *testing.T) {
+	if *sizes == "" {
+		t.Skip("takes minutes: go test -v -timeout 2h ./tests/hard/build -lessons 1000")
+	}
+	root, err := filepath.Abs("../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, _ := strconv.Atoi(strings.Split(*sizes, ",")[0])
+	tool := filepath.Join(t.TempDir(), "centrode")
+	command(t, root, "go", "build", "-o", tool, "./cmd/centrode")
+	dir := project(t, root, n)
+	serve := exec.Command(tool, "serve", "-addr", "127.0.0.1:0")
+	serve.Dir, serve.Stderr = dir, os.Stderr
+	out, err := serve.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := serve.Start(); err != nil {
+		t.Fatal(err)
+	}
+	defer func() {
+		_ = serve.Process.Signal(syscall.SIGTERM)
+		_ = serve.Wait()
+	}()
+	lines := bufio.NewScanner(out)
+	until := func(word string) string {
+		for lines.Scan() {
+			if strings.Contains(lines.Text(), word) {
+				return lines.Text()
+			}
+		}
+		t.Fatalf("serve ended before it said %q", word)
+		return ""
+	}
+	until("http://")
+	name := filepath.Join(dir, filepath.FromSlash(generated.File(n/2)))
+	for i := range 12 {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(time.Second)
+		if err := os.WriteFile(name, bytes.TrimRight(append(text, " Word"+strconv.Itoa(i)+".\n"...), " "), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		t.Log(until("Built again"))
+	}
+}
