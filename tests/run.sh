@@ -14,7 +14,7 @@ need() { # command, what to install
 
 browser() {
   local name
-  for name in "${CHROMIUM:-}" chromium chromium-browser google-chrome; do
+  for name in "${CHROMIUM:-}" chromium-headless-shell chromium chromium-browser google-chrome; do
     if [ -n "$name" ] && command -v "$name" >/dev/null; then command -v "$name"; return; fi
   done
   return 1
@@ -40,7 +40,6 @@ need go "Go 1.26 or newer"
 need npm "Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm)"
 need git "git"
 missing=()
-browser >/dev/null || missing+=(chromium)
 sciences || missing+=(python3-numpy python3-scipy)
 command -v pdftotext >/dev/null || missing+=(poppler-utils)
 dictionaries=$(hunspell -D </dev/null 2>&1 || true)
@@ -48,8 +47,10 @@ dictionaries=$(hunspell -D </dev/null 2>&1 || true)
 engines || missing+=(firefox-esr webkit2gtk-driver xvfb)
 [ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)
 [ -d /usr/share/fonts/truetype/liberation ] || missing+=(fonts-liberation)
+[ -n "${CHROMIUM:-}" ] || command -v chromium-headless-shell >/dev/null || install chromium-headless-shell || # the lighter one
+  browser >/dev/null || missing+=(chromium)
 if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
-browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium), or name it in CHROMIUM, then run this again."
+browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium-headless-shell), or name it in CHROMIUM, then run this again."
 engines || stop "Firefox, WebKitWebDriver or Xvfb was not found and could not be installed: install them (on Debian: apt-get install firefox-esr webkit2gtk-driver xvfb), then run this again."
 sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."
 CHROMIUM=$(browser)

@@ -64,16 +64,3 @@ func TestTheTabKeyWalksAPageInSight(t *testing.T) {
 		})
 	}
 }
-
-// 320 px is a window of 1280 px at 400 %.
-func TestAtFourTimesTheSizeNoPageScrollsSideways(t *testing.T) {
-	addresses := append(pagesIn(t, "lessons"), pagesIn(t, "plates")...)
-	for _, address := range append(addresses, "/", "/lessons/", "/paths/", "/plates/", "/glossary/", "/sources/", "/cast/", "/no-such-page/") {
-		tb := open(t, address, view{width: 320, height: 225, still: true})
-		tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
-		if wide := eval[int](t, tb, `document.documentElement.scrollWidth - innerWidth`); wide > 0 {
-			t.Errorf("%s is %d px wider than a window of 320 px: %s", address, wide, eval[string](t, tb,
-				`[...document.querySelectorAll('main *')].filter((e) => e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('.table-scroll, .formula, pre')).slice(0, 3).map((e) => e.tagName + '.' + e.className).join(', ')`))
-		}
-	}
-}

@@ -67,7 +67,8 @@ func TestALinkOpensAnyState(t *testing.T) {
 // A link that somebody spoiled, by accident or on purpose, shows the printed plate and one plain line.
 func TestASpoiledLinkShowsThePrintedPlateAndOneLine(t *testing.T) {
 	const id = "finger-curl"
-	printed := openPlate(t, id, "").look(t)
+	p := openPlate(t, id, "")
+	printed := p.look(t)
 	for name, state := range map[string]string{
 		"a script":                 `mcp_depth=<script>window.hacked=1</script>`,
 		"a script, escaped":        `mcp_depth=%3Cscript%3Ewindow.hacked%3D1%3C/script%3E`,
@@ -91,7 +92,7 @@ func TestASpoiledLinkShowsThePrintedPlateAndOneLine(t *testing.T) {
 		"too many parts":           `mcp_depth=2?mcp_depth=2?mcp_depth=2`,
 	} {
 		t.Run(name, func(t *testing.T) {
-			p := openPlate(t, id, "#plate-"+id+"?"+state)
+			p := p.again(t, "#plate-"+id+"?"+state)
 			if got := p.look(t); got != printed {
 				t.Errorf("the plate is not as printed:\n%s", difference(printed, got))
 			}

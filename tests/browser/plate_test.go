@@ -33,6 +33,16 @@ func openPlate(t testing.TB, calculator, fragment string) livePlate {
 	return tb.plate(t, calculator)
 }
 
+// again opens the page of the plate anew in the same tab, by another fragment.
+func (p livePlate) again(t testing.TB, fragment string) livePlate {
+	t.Helper()
+	p.visit(t, "about:blank") // else only the fragment would change
+	p.forget()
+	p.visit(t, origin+"/plates/"+p.calculator.Spec().ID+"/"+fragment)
+	p.settle(t)
+	return p.tab.plate(t, p.calculator.Spec().ID)
+}
+
 // plate is the first live plate of the page.
 func (tb *tab) plate(t testing.TB, calculator string) livePlate {
 	t.Helper()

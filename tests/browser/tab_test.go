@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -31,7 +32,8 @@ var phone = view{width: 360, height: 740}
 
 // tab is one open page and what went wrong on it.
 type tab struct {
-	ctx context.Context
+	ctx  context.Context
+	shut func() // closes it before its test ends
 
 	mu       sync.Mutex
 	home     string // origin of the page
@@ -54,9 +56,9 @@ func blank(t testing.TB, v view) *tab {
 	t.Helper()
 	tb := &tab{}
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithListener(tb.hear))
-	ctx, expire := context.WithTimeout(ctx, patience)
-	t.Cleanup(func() { expire(); cancel() })
-	tb.ctx = ctx
+	ctx, expire := context.WithTimeout(ctx, 2*patience)
+	tb.ctx, tb.shut = ctx, func() { expire(); cancel() }
+	t.Cleanup(tb.shut)
 	if v.width == 0 {
 		v.width, v.height = 1280, 900
 	}
@@ -74,6 +76,32 @@ func (tb *tab) visit(t testing.TB, address string) {
 	tb.home = u.Scheme + "://" + u.Host
 	tb.mu.Unlock()
 	must(t, chromedp.Do(tb.ctx, chromedp.Navigate(address)))
+}
+
+// each visits the pages one after the other, a dozen in each tab, and fails the test for what goes wrong on any: a new
+// tab for every page would cost more than most of what is looked at.
+func each(t *testing.T, addresses []string, v view, look func(tb *tab, address string)) {
+	t.Helper()
+	for dozen := range slices.Chunk(addresses, 12) {
+		tb := blank(t, v)
+		for _, address := range dozen {
+			tb.visit(t, origin+address)
+			look(tb, address)
+			for _, line := range tb.forget() {
+				t.Errorf("%s: %s", address, line)
+			}
+		}
+		tb.shut()
+	}
+}
+
+// forget returns what went wrong so far, and begins anew.
+func (tb *tab) forget() []string {
+	tb.mu.Lock()
+	defer tb.mu.Unlock()
+	trouble := tb.trouble
+	tb.trouble, tb.requests = nil, nil
+	return trouble
 }
 
 // prepare asks for all kinds of events and sets what the reader prefers.
