@@ -1,4 +1,4 @@
-// Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, every term,
+// Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, the fitting room, every term,
 // calculator with its fields and results, source, character and path, each with the address that leads there.
 //
 // Start at Documents, for the places, or Readings, which counts their words too; a Lexicon's Index makes the files that a page loads. It reads
@@ -62,7 +62,7 @@ func (in Input) Readings(x *Lexicon) []Reading {
 	return append(list, x.Read(in.others())...)
 }
 
-// Documents returns every place in the order of the book: lessons, calculators, quick checks, terms, sources, cast, paths. A value
+// Documents returns every place in the order of the book: lessons, calculators, quick checks, the fitting room, terms, sources, cast, paths. A value
 // that Print refuses is left out; the proof reports it.
 func Documents(in Input) []Document {
 	var list []Document
@@ -79,9 +79,10 @@ func (in Input) others() []Document {
 		list = append(list, in.calculator(c.Spec())...)
 	}
 	for _, l := range in.Book.Checks {
-		p := page{in, "checks/" + l.Slug, "/checks/" + l.Slug + "/", l.Title}
-		opening, sections := p.sections(l.Body)
-		list = append(append(list, Document{Href: p.href, Kind: Plate, Title: l.Title, Text: sentences(l.Summary, opening)}), sections...)
+		list = append(list, in.bench(l, "checks/"+l.Slug)...)
+	}
+	if l := in.Book.Room; l.File != "" {
+		list = append(list, in.bench(l, "fitting-room")...)
 	}
 	for _, t := range in.Book.Terms {
 		list = append(list, in.term(t))
@@ -104,6 +105,13 @@ func (in Input) lesson(l lesson.Lesson) []Document {
 	opening, sections := p.sections(l.Body)
 	head := Document{Href: p.href, Kind: Lesson, Title: l.Title, Text: sentences(l.Summary, opening)}
 	return append(append([]Document{head}, sections...), p.blocks(l)...)
+}
+
+// bench is a page to work at, a quick check or the fitting room, then its sections.
+func (in Input) bench(l lesson.Lesson, id string) []Document {
+	p := page{in, id, "/" + id + "/", l.Title}
+	opening, sections := p.sections(l.Body)
+	return append([]Document{{Href: p.href, Kind: Plate, Title: l.Title, Text: sentences(l.Summary, opening)}}, sections...)
 }
 
 func (in Input) term(t book.Term) Document {

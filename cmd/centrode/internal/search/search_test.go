@@ -38,6 +38,7 @@ func sample(t *testing.T) Input {
 	return Input{
 		Book: &book.Book{
 			Lessons: []lesson.Lesson{l},
+			Room:    lesson.Lesson{File: "content/fitting-room.md", Title: "The fitting room", Summary: "Bring one.", Body: l.Body},
 			Terms:   []book.Term{{ID: "knuckle", Term: "knuckle", Also: []string{"MCP"}, Definition: "The *first* joint."}},
 			Sources: []book.Source{{Key: "smith1990", Title: "Wrists.", Year: "1990", Authors: []book.Name{{Family: "Smith", Given: "A"}, {Family: "Wrist Society"}}, In: "Journal", Note: "abstract only"}},
 			Cast:    []book.Character{{ID: "ada", Name: "Ada", Role: "ferry keeper", Story: "She rows.", Measures: []book.Measure{{Label: "grip", Text: "3.8 cm"}}}},
@@ -59,6 +60,9 @@ func TestEveryPlaceOfTheBookIsListedInItsOrder(t *testing.T) {
 		{"/lessons/the-wrist/#depth-in-code-1", Section, "Depth, in code", "The wrist", "", "Deeper."},
 		{"/lessons/the-wrist/#grip", Example, "A grip", "The wrist", "", "a triangle."},
 		{"/lessons/the-wrist/#plate-see", Plate, "Look", "The wrist", "", ""},
+		{"/fitting-room/", Plate, "The fitting room", "", "", "Bring one. Save first. An old knuckle isn’t far."},
+		{"/fitting-room/#depth-in-code", Section, "Depth, in code", "The fitting room", "", "a b one two It is, or, at r and …."},
+		{"/fitting-room/#depth-in-code-1", Section, "Depth, in code", "The fitting room", "", "Deeper."},
 		{"/glossary/#knuckle", Term, "knuckle", "", "MCP", "The first joint."},
 		{"/sources/#smith1990", Source, "Wrists", "Smith, Wrist Society, 1990", "A Smith, Wrist Society, smith1990", "Journal. abstract only."},
 		{"/cast/#ada", Character, "Ada", "", "", "ferry keeper. She rows. grip 3.8 cm."},
@@ -266,6 +270,7 @@ func TestWhatAReaderTypesLeadsToThePlace(t *testing.T) {
 		{"a result by its name", "gap between pulp and palm", "/plates/finger-curl/#results", 2},
 		{"a calculator by its title", "sweep of a hinge", "/plates/hinge-arc/", 1},
 		{"a section by words of its heading", "through the finger", "/lessons/the-finger/#through-the-finger", 2},
+		{"the fitting room", "fitting room", "/fitting-room/", 1},
 		{"a character", "odalys", "/cast/#odalys", 1},
 		{"one word known, one not", "qqqqqqq knuckle", "/glossary/#knuckle", 2},
 		{"nothing but marks", "?! -- /", "", 0},
