@@ -6,20 +6,17 @@ import (
 
 	"centrode/calc/affine"
 	"centrode/calc/gltf"
+	"centrode/calc/propose"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
 func length(cm float64) string { return quantity.Format(cm, quantity.Length, 3) }
 
-func place(v rigid.Vec) string {
-	return "(" + quantity.Number(v.X, 3) + ", " + quantity.Number(v.Y, 3) + ", " + quantity.Number(v.Z, 3) + ")\u00a0cm"
-}
-
 // Will tells in sentences what the new file will have that the old one has not.
 func (p *Plan) Will() []string {
 	name := p.Body.Joints[p.Joint].Name
-	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + place(p.From) + " to " + place(p.Options.To) + "."}
+	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + propose.Place(p.From, 3) + " to " + propose.Place(p.Options.To, 3) + "."}
 	list = append(list, p.aimed())
 	others := 0
 	for _, place := range p.Places {

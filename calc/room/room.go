@@ -46,14 +46,16 @@ type Room struct {
 	fold    fold
 	found   *propose.Proposal // the latest, from those targets
 	targets []string
+	normals []float32
+	joints  []float32
 	bytes   []byte
 }
 
 // view is one posed surface.
 type view struct {
-	positions, normals         []float32
+	positions                  []float32
 	positionBytes, normalBytes []byte
-	shaded                     bool
+	shaded                     bool       // the bytes are those of positions
 	turn                       affine.Map // the joint's motion in its parent's frame
 	pivot                      rigid.Vec  // at rest, in the parent's frame
 }
@@ -74,11 +76,10 @@ func Open(files []File) (*Room, error) {
 		return nil, err
 	}
 	r.shader = skin.NewShader(r.surface)
-	r.locals = b.Locals()
+	r.normals, r.locals = make([]float32, len(b.Positions)), b.Locals()
 	for i := range r.views {
 		r.worlds[i] = b.Locals()
-		r.views[i] = view{positions: make([]float32, len(b.Positions)), normals: make([]float32, len(b.Positions)),
-			positionBytes: make([]byte, 4*len(b.Positions)), normalBytes: make([]byte, 4*len(b.Positions))}
+		r.views[i].positions = make([]float32, len(b.Positions))
 	}
 	return r, nil
 }
@@ -129,16 +130,24 @@ func (r *Room) Triangles() []byte {
 	return list
 }
 
-// Surface returns what Pose has posed: three coordinates a vertex, and its unit normal.
-func (r *Room) Surface(candidate bool) (positions, normals []byte) {
+// Surface returns what Pose has posed, as 32-bit numbers: three coordinates a vertex, and its unit normal. fresh is false when they are what an
+// earlier call gave already, as the current surface is while a hand drags the candidate.
+func (r *Room) Surface(candidate bool) (positions, normals []byte, fresh bool) {
 	v := r.view(candidate)
-	if !v.shaded {
-		r.shader.Normals(v.normals, v.positions)
+	if fresh = !v.shaded; fresh {
+		r.shader.Normals(r.normals, v.positions)
+		v.positionBytes, v.normalBytes = appended(v.positionBytes[:0], v.positions), appended(v.normalBytes[:0], r.normals)
 		v.shaded = true
 	}
-	put(v.positionBytes, v.positions)
-	put(v.normalBytes, v.normals)
-	return v.positionBytes, v.normalBytes
+	return v.positionBytes, v.normalBytes, fresh
+}
+
+// appended appends numbers as a page's typed arrays hold them.
+func appended(to []byte, from []float32) []byte {
+	for _, x := range from {
+		to = binary.LittleEndian.AppendUint32(to, math.Float32bits(x))
+	}
+	return to
 }
 
 func (r *Room) view(candidate bool) *view {
@@ -148,27 +157,20 @@ func (r *Room) view(candidate bool) *view {
 	return &r.views[0]
 }
 
-func put(to []byte, from []float32) {
-	for i, x := range from {
-		binary.LittleEndian.PutUint32(to[4*i:4*i+4], math.Float32bits(x))
-	}
-}
-
 // JointsPosed returns where the joints stand, three coordinates each; the joint that was asked about stands at its pivot.
 func (r *Room) JointsPosed(candidate bool) []byte {
 	worlds := r.worlds[0]
 	if candidate && r.ask.Candidate {
 		worlds = r.worlds[1]
 	}
-	r.bytes = r.bytes[:0]
+	r.joints = r.joints[:0]
 	for i := range r.body.Joints {
 		at := worlds[i].T
 		if candidate && r.ask.Candidate && i == r.ask.Joint {
 			at = r.posedPivot(&r.views[1])
 		}
-		for _, x := range []float64{at.X, at.Y, at.Z} {
-			r.bytes = binary.LittleEndian.AppendUint32(r.bytes, math.Float32bits(float32(x)))
-		}
+		r.joints = append(r.joints, float32(at.X), float32(at.Y), float32(at.Z))
 	}
+	r.bytes = appended(r.bytes[:0], r.joints)
 	return r.bytes
 }

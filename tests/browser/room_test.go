@@ -38,10 +38,16 @@ func (f fitting) settled(t testing.TB) {
 // bring chooses files, as a reader does from a folder or by dropping them: the page treats both alike.
 func (f fitting) bring(t testing.TB, name string, data []byte) {
 	t.Helper()
+	f.bringTo(t, "body", name, data)
+}
+
+// bringTo drops a file on a part of the page.
+func (f fitting) bringTo(t testing.TB, selector, name string, data []byte) {
+	t.Helper()
 	eval[bool](t, f.tab, `((name, text) => {
 		const files = new DataTransfer();
 		files.items.add(new File([Uint8Array.from(atob(text), (c) => c.charCodeAt(0))], name));
-		document.body.dispatchEvent(new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: files }));
+		document.querySelector(`+quote(selector)+`).dispatchEvent(new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: files }));
 		return true;
 	})(`+quote(name)+`, `+quote(base64.StdEncoding.EncodeToString(data))+`)`)
 }

@@ -12,7 +12,9 @@ import (
 )
 
 // How long from a movement of the hand until the frame that shows it, for a character of 50,000 vertices with four weights
-// each and ten passes of smoothing, and how much of it is the engine's work in its worker. Run with -benchtime 1x.
+// each and ten passes of smoothing; how much of it passes from the question to the worker until its arrays are back, and how
+// much of that is the engine's work. What remains is the drawing, which without a graphics processor is nearly all: once as it
+// is, and once with all of it but the filling in of triangles. Run with -benchtime 5x.
 func BenchmarkRoomDrag(b *testing.B) {
 	f := openRoom(b, view{})
 	f.bring(b, "large.glb", large(b, 50_000))
@@ -21,7 +23,15 @@ func BenchmarkRoomDrag(b *testing.B) {
 	f.set(b, "passes", "10")
 	eval[bool](b, f.tab, `(document.querySelector('[data-field="smooth"]').click(), true)`)
 	f.settled(b)
-	var whole, engine []float64
+	eval[bool](b, f.tab, watchWorker)
+	for _, drawing := range []string{"rendered", "unrendered"} {
+		b.Run(drawing, func(b *testing.B) { f.dragMany(b) })
+		eval[bool](b, f.tab, `(WebGL2RenderingContext.prototype.drawElements = () => {}, true)`)
+	}
+}
+
+func (f fitting) dragMany(b *testing.B) {
+	var whole, there, engine []float64
 	mouse := livePlate{tab: f.tab}
 	for b.Loop() {
 		at := f.diamond(b)
@@ -30,17 +40,32 @@ func BenchmarkRoomDrag(b *testing.B) {
 			eval[bool](b, f.tab, `(window.began = performance.now(), true)`)
 			mouse.mouse(b, "move", point{at.X + float64(i%30), at.Y - float64(i%20)})
 			whole = append(whole, eval[float64](b, f.tab, drawnAfterMove))
+			there = append(there, eval[float64](b, f.tab, `window.back - window.posted`))
 			engine = append(engine, eval[float64](b, f.tab, `Number(document.querySelector('[data-room]').dataset.ms)`))
 		}
 		mouse.mouse(b, "release", at)
 	}
-	for name, all := range map[string][]float64{"engine": engine, "whole": whole} {
+	for name, all := range map[string][]float64{"engine": engine, "there-and-back": there, "whole": whole} {
 		slices.Sort(all)
+		b.ReportMetric(all[0], "ms-"+name+"/best")
 		b.ReportMetric(all[len(all)/2], "ms-"+name+"/median")
 		b.ReportMetric(all[len(all)*9/10], "ms-"+name+"/p90")
 	}
 	b.ReportMetric(0, "ns/op")
 }
+
+// watchWorker notes when the latest drawing was asked for, and when it came back.
+const watchWorker = `(() => {
+	const post = Worker.prototype.postMessage;
+	const heard = new WeakSet();
+	Worker.prototype.postMessage = function (message, ...more) {
+		if (!heard.has(this)) this.addEventListener('message', () => { window.back = performance.now(); });
+		heard.add(this);
+		window.posted = performance.now();
+		return post.call(this, message, ...more);
+	};
+	return true;
+})()`
 
 // drawnAfterMove is the time from the movement until its surface was drawn and handed on.
 const drawnAfterMove = `new Promise((done) => {

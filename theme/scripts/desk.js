@@ -3,6 +3,7 @@
 // only. Files come in here. It knows no markup.
 
 import { add } from './camera.js';
+import { Arrays, floats } from './roomarrays.js';
 import { Gone } from './roomengine.js';
 import { askOf, firstState, History, pivotOf } from './roomstate.js';
 
@@ -23,19 +24,14 @@ import { askOf, firstState, History, pivotOf } from './roomstate.js';
 /** Vertices up to which read-outs follow the hand; beyond it they come when it rests, or the drawing would lag. */
 const MEASURED = 20_000;
 
-/** @param {[ArrayBuffer, ArrayBuffer]} pair @returns {[Float32Array, Float32Array]} */
-const floats = ([a, b]) => [new Float32Array(a), new Float32Array(b)];
-
 export class Desk {
   /** @type {{ scene: Scene, history: History, first: State, bytes: number } | null} */
   now = null;
-  /** @type {Surfaces | null} */
-  #surfaces = null;
-  /** @type {ArrayBuffer[]} arrays that are drawn no more, to be filled again */
-  #spent = [];
+  #arrays = new Arrays();
   /** @type {number[]} how the pivot's place is turned from rest to the pose, row by row */
   #carried = [1, 0, 0, 0, 1, 0, 0, 0, 1];
   #unmeasured = false;
+  #opening = 0; // files on their way in
   #behind = 0; // changes asked for that are not shown yet
   #engine;
   #shows;
@@ -97,17 +93,25 @@ export class Desk {
 
   /** Opens a character; the one that was open stays when it is refused. @param {Bundle} bundle */
   async bring({ names, datas, joint, purpose = '' }) {
-    await this.#engine.call('open', names, datas);
-    /** @type {Scene} */
-    const scene = JSON.parse(await this.#engine.call('describe'));
-    const triangles = await this.#engine.call('triangles');
-    const first = firstState(scene, joint);
-    const bytes = 12 * scene.vertices; // of one array
-    const posed = await this.#engine.frame({ ...askOf(scene, first), angle: 0 }, bytes, false, false, []);
-    [this.#surfaces, this.#spent] = [null, []];
-    this.now = { scene, history: new History(first), first, bytes };
-    this.#shows.begin(scene, new Uint32Array(triangles.buffer), new Float32Array(posed?.candidate[0] ?? new ArrayBuffer(bytes)), purpose);
-    await this.#update();
+    this.#opening++; // until it stands, nothing is asked of it that was meant for the one before
+    try {
+      await this.call('open', names, datas);
+      /** @type {Scene} */
+      const scene = JSON.parse(await this.call('describe'));
+      const triangles = await this.call('triangles');
+      const first = firstState(scene, joint);
+      const bytes = 12 * scene.vertices; // of one array
+      const posed = await this.call('frame', { ...askOf(scene, first), angle: 0 }, bytes, true, false, []);
+      this.#arrays = new Arrays();
+      this.now = { scene, history: new History(first), first, bytes };
+      this.#shows.begin(scene, new Uint32Array(triangles.buffer), new Float32Array(posed.candidate[0]), purpose);
+    } catch (error) {
+      if (error instanceof Gone) this.now = null;
+      throw error;
+    } finally {
+      this.#opening--;
+      await this.#update();
+    }
   }
 
   /** Adds a second file of the same surface as a target. @param {Bundle} bundle */
@@ -120,26 +124,21 @@ export class Desk {
 
   /** @param {boolean} [moving] in a gesture that goes on */
   async #update(moving = false) {
-    if (!this.now) return;
+    if (!this.now || this.#opening > 0) return;
     const { scene, history, history: { state }, bytes } = this.now;
     this.#behind++;
     this.#shows.state(scene, history);
     try {
       const measure = !moving || scene.vertices <= MEASURED;
       this.#unmeasured = !measure;
-      const frame = await this.#engine.frame(askOf(scene, state), bytes, true, measure, this.#spent.splice(0));
-      if (!frame || this.now?.bytes !== bytes) return;
-      const old = this.#surfaces;
-      const candidate = floats(frame.candidate);
-      this.#surfaces = { candidate, current: frame.current ? floats(frame.current) : candidate };
+      const question = askOf(scene, state);
+      const frame = await this.#engine.frame(this.#arrays.spent, question, bytes, this.#arrays.shown === null, measure);
+      if (!frame || this.#opening > 0 || this.now?.history !== history) return;
       this.#carried = frame.carried;
-      this.#shows.posed(this.#surfaces, { scene, state, joints: floats(frame.joints) }, frame.measured, frame.ms);
-      if (old) this.#spent = [...new Set([...old.candidate, ...old.current])].map(({ buffer }) => /** @type {ArrayBuffer} */ (buffer));
+      this.#shows.posed(this.#arrays.take(frame, question.candidate), { scene, state, joints: floats(frame.joints) }, frame.measured, frame.ms);
     } catch (error) {
       this.refuse(error);
-    } finally {
-      this.#behind--;
-    }
+    } finally { this.#behind--; }
   }
 
   /** @param {unknown} error */

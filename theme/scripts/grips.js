@@ -53,7 +53,7 @@ export function grips(stage, view, owner, signal) {
     const [dx, dy] = [now[0] - before[0], now[1] - before[1]];
     far += Math.hypot(dx, dy);
     moving ||= far > STILL;
-    if (kind === 'pivot') owner.pivot(meant(view, view.camera.space(dx, dy)), `drag ${gesture}`);
+    if (kind === 'pivot') owner.pivot(meant(view, view.camera.space(dx, dy)), `drag ${gesture}`); // drawn when it is posed
     else if (kind === 'turn' && moving) view.camera.turn(-dx * TURN, dy * TURN);
     else if (kind === 'pan') {
       const other = [...held].find(([id]) => id !== event.pointerId)?.[1];
@@ -64,7 +64,7 @@ export function grips(stage, view, owner, signal) {
       }
     }
     held.set(event.pointerId, now);
-    view.wait();
+    if (kind !== 'pivot') view.wait();
   }, { signal });
 
   const release = (/** @type {PointerEvent} */ event) => {

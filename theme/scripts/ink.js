@@ -70,7 +70,9 @@ export function drawing(canvas) {
       const values = [...current, ...candidate];
       filled.forEach((name, i) => {
         const attribute = /** @type {BufferAttribute} */ (geometry.getAttribute(name));
-        attribute.array.set(values[i] ?? []);
+        const value = values[i] ?? attribute.array;
+        if (value === attribute.array) return; // it is there already
+        attribute.array = value;
         attribute.needsUpdate = true;
       });
     },

@@ -24,7 +24,7 @@ export class RoomEngine {
   #module;
   #slow;
   #timer = 0;
-  /** @type {{ args: unknown[], done: Waiting } | null} the drawing that waits for the one under way */
+  /** @type {{ args: unknown[], spent: ArrayBuffer[], done: Waiting } | null} the drawing that waits for the one under way */
   #next = null;
   #drawing = false;
 
@@ -40,24 +40,28 @@ export class RoomEngine {
   }
 
   /** @param {string} name @param {unknown[]} args @returns {Promise<any>} refused with the engine's words */
-  call(name, ...args) {
+  call(name, ...args) { return this.#post(name, args, []); }
+
+  /** @param {string} name @param {unknown[]} args @param {ArrayBuffer[]} given arrays that go over, uncopied @returns {Promise<any>} */
+  #post(name, args, given) {
     return new Promise((settle, refuse) => {
       const id = ++this.#last;
       this.#waiting.set(id, { settle, refuse });
       this.#watch();
-      (this.#worker ??= this.#start()).postMessage({ id, name, args });
+      (this.#worker ??= this.#start()).postMessage({ id, name, args }, given);
     });
   }
 
   /**
    * Asks for a drawing. One that was asked for before and has not begun is given up: null.
-   * @param {unknown[]} args of frame in the worker
+   * @param {ArrayBuffer[]} spent arrays to be filled again; they are taken out when the drawing begins
+   * @param {unknown[]} args of frame in the worker, but for those
    * @returns {Promise<Frame | null>}
    */
-  frame(...args) {
+  frame(spent, ...args) {
     return new Promise((settle, refuse) => {
       this.#next?.done.settle(null);
-      this.#next = { args, done: { settle, refuse } };
+      this.#next = { args, spent, done: { settle, refuse } };
       if (!this.#drawing) void this.#draw();
     });
   }
@@ -66,9 +70,15 @@ export class RoomEngine {
     this.#drawing = true;
     for (let next = this.#next; next; next = this.#next) {
       this.#next = null;
-      await this.call('frame', ...next.args).then(next.done.settle, next.done.refuse);
+      await this.#fill(next).then(next.done.settle, next.done.refuse);
     }
     this.#drawing = false;
+  }
+
+  /** @param {{ args: unknown[], spent: ArrayBuffer[] }} drawing */
+  #fill({ args, spent }) {
+    const given = spent.splice(0);
+    return this.#post('frame', [...args, given], given);
   }
 
   /** Ends what is under way, and with it the file that was open. @param {boolean} wanted by a reader */

@@ -7,8 +7,8 @@ import { loadEngine } from './engine.js';
 /** @typedef {import('./roomstate.js').Ask} Ask */
 /** The functions of wasm/room; each answers, or returns an Error. @typedef {Record<string, (...args: any[]) => any>} Api */
 /**
- * One posed drawing. Surfaces are float32 xyz a vertex; what was not asked for is null.
- * @typedef {{ current: [positions: ArrayBuffer, normals: ArrayBuffer] | null, candidate: [ArrayBuffer, ArrayBuffer], joints: [current: ArrayBuffer, candidate: ArrayBuffer], carried: number[], measured: string, ms: number }} Frame
+ * One posed drawing. Surfaces are float32 xyz a vertex; a current one that is the candidate, or has been sent, is null.
+ * @typedef {{ current: [positions: ArrayBuffer, normals: ArrayBuffer] | null, candidate: [ArrayBuffer, ArrayBuffer], joints: [current: ArrayBuffer, candidate: ArrayBuffer], carried: number[], measured: string, spent: ArrayBuffer[], ms: number }} Frame
  */
 /** @typedef {{ id: number, name: string, args: unknown[] }} Order */
 /** @typedef {{ id: number, answer?: unknown, error?: string }} Report */
@@ -24,25 +24,25 @@ function ask(api, name, args) {
 }
 
 /**
- * Poses and gathers; spent arrays of an earlier drawing are filled again.
- * @param {Api} api @param {Ask} question @param {number} bytes of one array @param {boolean} both whether the current surface too
+ * Poses and gathers; spent arrays of an earlier drawing are filled again. A current surface that the page has is not sent again.
+ * @param {Api} api @param {Ask} question @param {number} bytes of one array @param {boolean} whole whether the page has no current surface yet
  * @param {boolean} measure @param {ArrayBuffer[]} spent
  * @returns {Frame}
  */
-function frame(api, question, bytes, both, measure, spent) {
+function frame(api, question, bytes, whole, measure, spent) {
   const began = performance.now();
-  const room = () => new Uint8Array(spent.pop() ?? new ArrayBuffer(bytes));
   ask(api, 'pose', [question]);
-  const surface = (/** @type {boolean} */ candidate) => {
-    const [positions, normals] = [room(), room()];
-    ask(api, 'surface', [candidate, positions, normals]);
-    return /** @type {[ArrayBuffer, ArrayBuffer]} */ ([positions.buffer, normals.buffer]);
+  const surface = (/** @type {boolean} */ candidate, /** @type {boolean} */ anyway) => {
+    const arrays = [0, 1].map(() => spent.pop() ?? new ArrayBuffer(bytes));
+    const written = ask(api, 'surface', [candidate, anyway, ...arrays.map((array) => new Uint8Array(array))]);
+    if (!written) spent.push(...arrays);
+    return written ? /** @type {[ArrayBuffer, ArrayBuffer]} */ (arrays) : null;
   };
-  const candidate = surface(question.candidate);
-  const current = both && question.candidate ? surface(false) : null;
+  const candidate = /** @type {[ArrayBuffer, ArrayBuffer]} */ (surface(question.candidate, true));
+  const current = question.candidate ? surface(false, whole) : null;
   const now = ask(api, 'joints', [false]);
   const joints = /** @type {[ArrayBuffer, ArrayBuffer]} */ ([now.buffer, question.candidate ? ask(api, 'joints', [true]).buffer : now.slice().buffer]);
-  return { current, candidate, joints, carried: ask(api, 'carried', []), measured: measure ? ask(api, 'measure', []) : '', ms: performance.now() - began };
+  return { current, candidate, joints, carried: ask(api, 'carried', []), measured: measure ? ask(api, 'measure', []) : '', spent, ms: performance.now() - began };
 }
 
 /** @param {unknown} answer @returns {ArrayBuffer[]} */

@@ -76,13 +76,17 @@ func pose(args []js.Value) (any, error) {
 	return with(func(r *room.Room) (any, error) { return nil, r.Pose(ask(args[0])) })
 }
 
-// surface(candidate, positions, normals) writes the posed surface into the bytes that it is given.
+// surface(candidate, anyway, positions, normals) writes the posed surface into the bytes that it is given, and answers whether
+// it did: one that was given before is written only if anyway.
 func surface(args []js.Value) (any, error) {
 	return with(func(r *room.Room) (any, error) {
-		positions, normals := r.Surface(args[0].Bool())
-		js.CopyBytesToJS(args[1], positions)
-		js.CopyBytesToJS(args[2], normals)
-		return nil, nil
+		positions, normals, fresh := r.Surface(args[0].Bool())
+		if !fresh && !args[1].Bool() {
+			return false, nil
+		}
+		js.CopyBytesToJS(args[2], positions)
+		js.CopyBytesToJS(args[3], normals)
+		return true, nil
 	})
 }
 
