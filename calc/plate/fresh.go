@@ -137,11 +137,7 @@ func Measure(v float64, kind quantity.Kind, digits int, unit string) string {
 	for size := factor; size < 1-1e-9; size *= 10 {
 		digits--
 	}
-	space := "\u00a0"
-	if unit == "°" || unit == "%" {
-		space = ""
-	}
-	return quantity.Number(v/factor, max(digits, 0)) + space + unit
+	return quantity.In(v/factor, unit, max(digits, 0))
 }
 
 // ExactDigits returns how many decimals show v as it was set, at least digits and at most six.

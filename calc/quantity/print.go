@@ -47,6 +47,21 @@ func Entry(v float64, kind Kind) string {
 	return Shortest(v)
 }
 
+// In prints v, which is in the unit named, for a page. The unit may be one that only a keyboard has: "deg" is printed as "°"
+// and "mm2" as "mm²". A unit that nobody knows is printed as it is given.
+func In(v float64, symbol string, digits int) string {
+	switch symbol {
+	case "deg", "°":
+		return Format(v, Angle, digits)
+	case "%":
+		return Number(v, digits) + "%"
+	}
+	if end := strings.TrimSuffix(symbol, "2"); end != symbol {
+		symbol = end + "²"
+	}
+	return Number(v, digits) + "\u00a0" + symbol
+}
+
 // spaced is the unit with the space that separates it from its number.
 func spaced(kind Kind) string {
 	switch kind {

@@ -239,3 +239,13 @@ func TestDecimalUnitsMoveThePoint(t *testing.T) {
 		t.Error("1e307 m2 is more than can be held, and is accepted")
 	}
 }
+
+func TestAUnitOfAKeyboardIsPrintedAsOfAPage(t *testing.T) {
+	for _, c := range []struct{ symbol, want string }{
+		{"deg", "−1.5°"}, {"°", "−1.5°"}, {"%", "−1.5%"}, {"cm2", "−1.5\u00a0cm²"}, {"mm²", "−1.5\u00a0mm²"}, {"rad", "−1.5\u00a0rad"}, {"mm", "−1.5\u00a0mm"},
+	} {
+		if got := In(-1.5, c.symbol, 1); got != c.want {
+			t.Errorf("%s: %q, want %q", c.symbol, got, c.want)
+		}
+	}
+}

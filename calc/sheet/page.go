@@ -80,10 +80,17 @@ func (e EntryView) node(id string, width float64) figure.Node {
 
 // Origin says where the numbers come from, and how many have no room.
 func (e EntryView) Origin() string {
+	rest, where := strconv.Itoa(e.Left)+" more results are", " in the plate."
+	if e.Left == 1 {
+		rest = "1 more result is"
+	}
+	if e.Measured {
+		where = " in the sheet's file."
+	}
 	if e.Left == 0 {
 		return e.Source
 	}
-	return e.Source + " " + strconv.Itoa(e.Left) + " more results are in the plate."
+	return e.Source + " " + rest + where
 }
 
 func (e EntryView) table() figure.Node {

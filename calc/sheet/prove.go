@@ -37,6 +37,7 @@ type EntryView struct {
 	Source   string // where the numbers come from
 	Figure   figure.Figure
 	Rows     []Row
+	Measured bool     // the numbers are stated by a file, and no plate has them
 	Left     int      // results for which the page has no room
 	Warnings []string // of the calculator
 	Doubts   []string // stated numbers that are not what the calculator gives
@@ -77,6 +78,7 @@ func Prove(s Sheet, find Finder) (View, error) {
 func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	v := EntryView{Title: e.heading()}
 	if e.Measured.File != "" {
+		v.Measured = true
 		v.Source = "Measured from " + e.Measured.File + "; the numbers stand as they were stated."
 		v.Figure = e.Measured.figure()
 		v.fit(e.Measured.rows(), e.stated(), room)
@@ -90,7 +92,7 @@ func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	v.Figure = figure.Still(plate.Drawing(base, live))
 	results, known := results(base, live)
 	v.Doubts = e.doubts(known)
-	for _, w := range live.Result.Warnings {
+	for _, w := range live.Result.Told() {
 		v.Warnings = append(v.Warnings, w.Text)
 	}
 	v.fit(placed(base, live), results, room)

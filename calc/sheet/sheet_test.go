@@ -3,6 +3,7 @@ package sheet
 import (
 	"encoding/json"
 	"errors"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -99,6 +100,47 @@ func TestAMeasuredPlacementStandsAsStated(t *testing.T) {
 	}
 	if !strings.Contains(v.Entries[0].Source, "odalys.glb") || len(v.Entries[0].Figure.Marks) < 6 {
 		t.Errorf("source %q, %d marks", v.Entries[0].Source, len(v.Entries[0].Figure.Marks))
+	}
+}
+
+func TestWhatHasNoRoomIsSaidToBeWhereItIs(t *testing.T) {
+	e := measuredEntry()
+	for i := range 20 {
+		e.Numbers = append(e.Numbers, Number{ID: "n" + strconv.Itoa(i), Label: "N", Candidate: Of(1)})
+	}
+	v, err := Prove(Sheet{Entries: []Entry{e, {Calculator: "placement-map"}, {Calculator: "finger-curl"}}}, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := v.Entries[0].Origin(); !strings.HasSuffix(got, " more results are in the sheet's file.") {
+		t.Errorf("measured: %s", got)
+	}
+	if got := v.Entries[2].Origin(); !strings.HasSuffix(got, " more results are in the plate.") {
+		t.Errorf("computed: %s", got)
+	}
+	one := EntryView{Source: "S.", Left: 1}
+	if got := one.Origin(); got != "S. 1 more result is in the plate." {
+		t.Errorf("one: %s", got)
+	}
+}
+
+// twice is a calculator that says one sentence about two outputs.
+type twice struct{ catalog.Calculator }
+
+func (c twice) Solve(v catalog.Values) (catalog.Result, error) {
+	r, err := c.Calculator.Solve(v)
+	r.Warn("same", "a", "Said once.")
+	r.Warn("same", "b", "Said once.")
+	return r, err
+}
+
+func TestASentenceAboutSeveralNumbersStandsOnceOnTheSheet(t *testing.T) {
+	v, err := Prove(Sheet{Entries: []Entry{{Calculator: "hinge-arc"}}}, func(id string) (catalog.Calculator, error) {
+		c, err := list.Find(id)
+		return twice{c}, err
+	})
+	if err != nil || strings.Count(strings.Join(v.Entries[0].Warnings, "|"), "Said once.") != 1 {
+		t.Errorf("%v, %+v", err, v)
 	}
 }
 

@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"encoding/json"
 	"net/url"
 	"strconv"
 	"strings"
@@ -25,20 +26,45 @@ func TestAHostileSheetFileIsRefusedAndTheDraftStays(t *testing.T) {
 		"deep":               {strings.Repeat("[", 5000), "the file is no JSON of a sheet"},
 		"huge":               {strings.Repeat(" ", 1<<20+1), "The file is over 1 MB"},
 	} {
-		eval[bool](t, tb, `(document.querySelector('[data-sheet-status]').textContent = '', true)`)
-		choose(t, tb, `[data-sheet-open]`, c.text)
-		tb.until(t, `document.querySelector('[data-sheet-status]').textContent`)
-		if got := eval[string](t, tb, `document.querySelector('[data-sheet-status]').textContent`); !strings.Contains(got, c.want) {
-			t.Errorf("%s: the page says %q, want %q in it", name, got, c.want)
-		}
-		if keptSheet(t, tb) != kept || shownSheet(t, tb) != shown {
-			t.Errorf("%s: the draft is another one now", name)
-		}
-		if eval[bool](t, tb, `'hacked' in window`) {
-			t.Errorf("%s: a script ran", name)
+		for _, bring := range []func(){
+			func() { choose(t, tb, `[data-sheet-open]`, c.text) },
+			func() { drop(t, tb, `body`, c.text) },
+		} {
+			eval[bool](t, tb, `(document.querySelector('[data-sheet-status]').textContent = '', true)`)
+			bring()
+			tb.until(t, `document.querySelector('[data-sheet-status]').textContent`)
+			if got := eval[string](t, tb, `document.querySelector('[data-sheet-status]').textContent`); !strings.Contains(got, c.want) {
+				t.Errorf("%s: the page says %q, want %q in it", name, got, c.want)
+			}
+			if keptSheet(t, tb) != kept || shownSheet(t, tb) != shown {
+				t.Errorf("%s: the draft is another one now", name)
+			}
+			if eval[bool](t, tb, `'hacked' in window`) {
+				t.Errorf("%s: a script ran", name)
+			}
 		}
 	}
+	drop(t, tb, `body`, kept, kept)
+	tb.until(t, `document.querySelector('[data-sheet-status]').textContent === 'Bring one file at a time.'`)
+	drop(t, tb, `body`, strings.Replace(kept, "Knuckle and elbow", "Dropped", 1))
+	tb.until(t, `document.querySelector('.sheet-title').textContent === 'Dropped'`)
+	drop(t, tb, `.sheet-file:has([data-sheet-other])`, kept)
+	tb.until(t, `!document.querySelector('[data-sheet-pair]').hidden`)
 	tb.clean(t)
+}
+
+// drop lets files fall on an element, as a reader does who brings them from a folder.
+func drop(t testing.TB, tb *tab, selector string, texts ...string) {
+	t.Helper()
+	list, err := json.Marshal(texts)
+	must(t, err)
+	eval[bool](t, tb, `(() => {
+		const dataTransfer = new DataTransfer();
+		`+string(list)+`.forEach((text, i) => dataTransfer.items.add(new File([text], 'sheet' + i + '.json')));
+		const on = document.querySelector(`+literal(selector)+`);
+		on.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
+		return true;
+	})()`)
 }
 
 // Four placements with thirty doubts each are too much for one page: the words go on to the next one.

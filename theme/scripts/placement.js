@@ -96,18 +96,50 @@ export async function placementSheet(root, getEngine, copy, signal) {
     const what = target instanceof Element ? target.closest('[data-sheet-do]') : null;
     if (what instanceof HTMLElement) does[what.dataset.sheetDo ?? '']?.();
   }, { signal });
-  for (const [name, use] of /** @type {[string, (text: string) => void][]} */ ([['open', (read) => show(read, true)], ['other', compare]])) {
-    const input = /** @type {HTMLInputElement} */ (part(name));
-    input.addEventListener('change', async () => {
-      const [file] = input.files ?? [];
-      if (file) file.size > MOST ? tell(words.sheetFileTooLong) : use(await file.text());
-      input.value = '';
-    }, { signal });
-  }
+  fileDoors(root, { open: (read) => show(read, true), other: compare }, tell, signal);
   window.addEventListener('hashchange', () => void fromLink(), { signal });
   offerBefore();
   if (!(await fromLink()) && draft()) show(draft(), false);
   root.dataset.ready = '';
+}
+
+/**
+ * The ways by which a file comes in: two choosers, and dropping anywhere on the page; on the chooser of the second opinion it
+ * is that.
+ * @param {HTMLElement} root
+ * @param {{ open: (text: string) => void, other: (text: string) => void }} doors
+ * @param {(text: string) => void} tell
+ * @param {AbortSignal} signal
+ */
+function fileDoors(root, doors, tell, signal) {
+  /** @param {ArrayLike<File>} files @param {'open' | 'other'} door */
+  const take = async (files, door) => {
+    if (files.length > 1) return tell(words.sheetOneFile);
+    const file = files[0];
+    if (!file) return;
+    if (file.size > MOST) return tell(words.sheetFileTooLong);
+    try {
+      doors[door](await file.text());
+    } catch {
+      tell(words.fileUnread); // a folder, or a file that is gone
+    }
+  };
+  for (const door of /** @type {const} */ (['open', 'other'])) {
+    const input = /** @type {HTMLInputElement} */ (root.querySelector(`[data-sheet-${door}]`));
+    input.addEventListener('change', () => {
+      void take([...(input.files ?? [])], door);
+      input.value = ''; // the same file may be chosen again, mended
+    }, { signal });
+  }
+  document.addEventListener('dragover', (event) => {
+    if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
+  }, { signal });
+  document.addEventListener('drop', (event) => {
+    if (!event.dataTransfer?.types.includes('Files')) return;
+    event.preventDefault();
+    const second = event.target instanceof Element && event.target.closest('.sheet-file')?.querySelector('[data-sheet-other]');
+    void take(event.dataTransfer.files, second ? 'other' : 'open');
+  }, { signal });
 }
 
 /** @param {string} field @param {string} text */

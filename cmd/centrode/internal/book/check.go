@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -102,16 +103,19 @@ func (c *checker) calculator(file string, line int, id string) (catalog.Spec, bo
 
 func (c *checker) glossary() {
 	first := map[string]Term{}
-	for _, t := range slices.SortedFunc(slices.Values(c.Terms), func(a, b Term) int { return a.Line - b.Line }) {
+	inOrder := func(a, b Term) int { // ours before a studio's: the file at the root is the later word
+		return cmp.Or(cmp.Compare(b.File, a.File), cmp.Compare(a.Line, b.Line))
+	}
+	for _, t := range slices.SortedFunc(slices.Values(c.Terms), inOrder) {
 		for i, name := range t.names() {
 			other, taken := first[strings.ToLower(name)]
 			switch {
 			case name == "":
 			case !taken:
 				first[strings.ToLower(name)] = t
-			case other.Line != t.Line:
+			case other.File != t.File || other.Line != t.Line:
 				what := []string{"id", "term", "other name"}[min(i, 2)]
-				c.log.Add(t.File, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d", clip(t.Term), what, clip(name), other.Line))
+				c.log.Add(t.File, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d%s", clip(t.Term), what, clip(name), other.Line, elsewhere(other.File, t.File)))
 			}
 		}
 		c.prose(t.File, t.prose)
@@ -119,6 +123,14 @@ func (c *checker) glossary() {
 			c.log.Add(t.File, t.prose.Values[0].Line, fmt.Sprintf("term %s: a definition cannot hold {=…}; there is no block to compute it", clip(t.Term)))
 		}
 	}
+}
+
+// elsewhere names the glossary that another entry stands in, where it is not the file of the message.
+func elsewhere(other, file string) string {
+	if other == file {
+		return ""
+	}
+	return " of " + other
 }
 
 func (c *checker) sources() {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog/list"
+	"centrode/calc/character"
 	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
@@ -23,11 +24,14 @@ type links struct {
 
 func newLinks(b *Book) links {
 	l := links{anchors: map[string]map[string]bool{}}
-	for _, address := range []string{"/", "/lessons/", "/plates/", "/glossary/", "/sources/", "/cast/", "/checks/", "/sheet/", "/404.html"} {
+	for _, address := range []string{"/", "/lessons/", "/plates/", "/glossary/", "/sources/", "/cast/", "/checks/", "/paths/", "/sheet/", "/progress/", "/changes/", "/offline/", "/404.html"} {
 		l.add(address)
 	}
 	for _, p := range b.Paths {
 		l.add("/paths/" + p.ID + "/")
+		if len(p.Closing) > 0 {
+			l.add("/paths/"+p.ID+"/check/", "closing")
+		}
 	}
 	for _, id := range list.IDs() {
 		l.add("/plates/"+id+"/", "plate-"+id, "inputs", "outputs", "command-line", "used-in")
@@ -48,6 +52,9 @@ func newLinks(b *Book) links {
 	}
 	for _, c := range b.Cast {
 		l.add("/cast/", c.ID)
+	}
+	for _, c := range character.All() {
+		l.add("/" + c.Path())
 	}
 	l.addresses = slices.Sorted(maps.Keys(l.anchors))
 	return l

@@ -151,6 +151,10 @@ func TestEveryMistakeBetweenFilesIsReportedAtItsLine(t *testing.T) {
 			`lessons/two.md:13: link "" leads nowhere; write [words](/lessons/the-lesson/)`,
 			`lessons/two.md:14: link "/x.png" leads to no page`,
 			`lessons/two.md:15: link "/lessons/one" leads to no page; nearest: "/lessons/one/"`}},
+		{"links to pages that hold no prose", map[string]string{"lessons/two.md": page(2, "", "[a](/paths/) [b](/progress/) [c](/changes/) [d](/offline/) [e](/cast/odalys-hand.glb)\n[f](/paths/rigger/check/)\n"), "paths/rigger.yaml": "title: T\nreader: R\npromise: P\nlessons: [one]\n"}, []string{
+			`lessons/two.md:9: link "/paths/rigger/check/" leads to no page; nearest: "/paths/rigger/"`}},
+		{"a studio's term with a name of ours on the same line", map[string]string{"added/glossary.yaml": "- id: stick\n  term: stick\n  also: [Pole]\n  definition: A stick.\n"}, []string{
+			`added/glossary.yaml:1: term "stick": other name "Pole" is already that of the term on line 1 of content/glossary.yaml`}},
 		{"a path with unknown and repeated lessons", map[string]string{"paths/rigger.yaml": "title: T\nreader: R\npromise: P\nlessons:\n  - onee\n  - one\n  - one\n", "paths/Bad Name.yaml": "title: T\nreadr: R\n"}, []string{
 			`paths/Bad Name.yaml: file name "Bad Name": must be lower-case words joined by hyphens`,
 			`paths/Bad Name.yaml:1: path: "lessons" is missing`,

@@ -75,14 +75,19 @@ func (one *pageProof) print(v book.Value, a catalog.Answer, n *float64) string {
 	if v.Shown.Text || n == nil {
 		return plate.Slot(a, v.Shown.ID)
 	}
-	digits := one.decimals(v)
-	if _, isField := v.Spec.Field(v.Shown.ID); isField {
+	digits := one.wanted(v)
+	if _, isField := v.Spec.Field(v.Shown.ID); isField && v.Digits < 0 {
 		digits = plate.ExactDigits(*n, digits)
 	}
-	if v.Digits >= 0 {
-		digits = v.Digits
-	}
 	return plate.Measure(*n, v.Shown.Kind, digits, v.Unit)
+}
+
+// wanted are the decimals asked for, else those of decimals.
+func (one *pageProof) wanted(v book.Value) int {
+	if v.Digits >= 0 {
+		return v.Digits
+	}
+	return one.decimals(v)
 }
 
 // decimals are those that the block states for the value, else those of its description.

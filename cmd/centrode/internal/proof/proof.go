@@ -196,7 +196,7 @@ func (p *Proof) Question(page, block string, refs []string) (plate.Recipe, bool)
 	r := plate.Recipe{Question: q}
 	for _, ref := range refs {
 		if v, err := p.book.Value(one.page.Lesson, ref); err == nil && !v.IsFact && v.Block.ID == block {
-			r.Told = append(r.Told, told(v, one.decimals(v)))
+			r.Told = append(r.Told, told(v, one.wanted(v)))
 		}
 	}
 	return r, ok

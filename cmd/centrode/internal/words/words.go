@@ -104,6 +104,11 @@ func form(e outline.Entry, at outline.Place) text {
 	if t.other == "" {
 		at.Problem(e.Line, strconv.Quote(e.Key)+" says nothing")
 	}
+	for _, name := range gaps(t.one) {
+		if !slices.Contains(gaps(t.other), name) {
+			at.Problem(e.Line, strconv.Quote(e.Key)+": one has the gap "+name+", which other has not")
+		}
+	}
 	return t
 }
 

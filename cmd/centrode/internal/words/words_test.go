@@ -34,6 +34,8 @@ func TestALanguageThatDiffersFromEnglishIsReported(t *testing.T) {
 		{"a word too many", `{"copy": "Copy"}`, "{\n\"copy\": \"Kopieren\",\n\"cpy\": \"x\"}", `theme/words/de.json:3: "cpy" is not in en.json; nearest: "copy"`},
 		{"another gap", `{"row": "Row {row}"}`, `{"row": "Zeile {zeile}"}`, `theme/words/de.json:1: "row" has the gaps [zeile], in English [row]`},
 		{"one form where English has two", en, `{"copy": "K", "rows": "{count} Zeilen"}`, `theme/words/de.json:1: "rows" must have one and other in both languages, or in neither`},
+		{"a gap of one only", en, `{"copy": "K", "rows": {"one": "{zahl} Zeile", "other": "{count} Zeilen"}}`, `theme/words/de.json:1: "rows": one has the gap zahl, which other has not`},
+		{"one without the number", en, `{"copy": "K", "rows": {"one": "eine Zeile", "other": "{count} Zeilen"}}`, ""},
 		{"twice", `{"copy": "Copy", "copy": "Copy"}`, `{"copy": "Kopieren"}`, `theme/words/en.json:1: key "copy" is given twice; the first is on line 1`},
 		{"nothing said", `{"copy": ""}`, `{"copy": "Kopieren"}`, `theme/words/en.json:1: "copy" says nothing`},
 	} {
