@@ -69,7 +69,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 // parse reads flags before, between and after the plain arguments, which it returns. When done is set the verb has
-// nothing left to do but return status: help was asked for, or the line is wrong and that has been said.
+// nothing left to do but return status: help was asked for, or the line is wrong and that has been said. Whatever stands
+// behind "--" is plain, so that a file named like a flag is a file.
 func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Writer) (plain []string, status int, done bool) {
 	flags.SetOutput(io.Discard) // its own words differ from ours
 	flags.Usage = func() {}
@@ -84,6 +85,9 @@ func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Wr
 		}
 		if flags.NArg() == 0 {
 			return plain, 0, false
+		}
+		if read := len(args) - flags.NArg(); read > 0 && args[read-1] == "--" {
+			return append(plain, flags.Args()...), 0, false
 		}
 		plain = append(plain, flags.Arg(0))
 		args = flags.Args()[1:]

@@ -61,6 +61,24 @@ func TestASheetBecomesAPageThatStandsAlone(t *testing.T) {
 	}
 }
 
+func TestAFileNamedLikeAFlagIsAFile(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, name := range []string{"-format", "--out=x"} {
+		if err := os.WriteFile(name, []byte(sheetFile), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, _, _ := sheetRun("-format", "svg", "./-format", "./--out=x")
+	for _, args := range [][]string{{"-format", "svg", "--", "-format", "--out=x"}, {"-format", "svg", "./-format", "--", "--out=x"}} {
+		if out, complaint, status := sheetRun(args...); status != 0 || out != want || !strings.Contains(out, "</svg>") {
+			t.Errorf("%q: status %d, %s", args, status, complaint)
+		}
+	}
+	if _, complaint, status := sheetRun("-format"); status != 2 {
+		t.Errorf("a flag without --: status %d, %s", status, complaint)
+	}
+}
+
 func TestASheetIsRefusedInOneLine(t *testing.T) {
 	first, _ := sheetFiles(t)
 	broken := filepath.Join(t.TempDir(), "broken.json")

@@ -106,13 +106,13 @@ func (l *live) stream(w http.ResponseWriter, r *http.Request) {
 		l.mu.Unlock()
 	}()
 	out := http.NewResponseController(w)
-	_ = out.SetWriteDeadline(time.Time{}) // this answer lasts as long as the page is open
 	w.Header().Set("Content-Type", "text/event-stream")
 	alive := time.NewTicker(20 * time.Second)
 	defer alive.Stop()
 	for {
 		now := l.now()
-		trouble, _ := json.Marshal(now.trouble) // a string always has a JSON form
+		trouble, _ := json.Marshal(now.trouble)                    // a string always has a JSON form
+		_ = out.SetWriteDeadline(time.Now().Add(10 * time.Second)) // the answer lasts as long as the page is open and takes it
 		fmt.Fprintf(w, "data: %d %s\n\n", now.edition, trouble)
 		if out.Flush() != nil {
 			return

@@ -1,0 +1,196 @@
+package preview
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+)
+
+// connections is how many are held open at once; PREVIEW_CONNECTIONS=10000 asks for all (tests/hard/long.sh does).
+func connections() int {
+	if n, err := strconv.Atoi(os.Getenv("PREVIEW_CONNECTIONS")); err == nil {
+		return n
+	}
+	return 200
+}
+
+// Many readers keep their connections and half of them listen for a reload; every one is answered, and when they are gone
+// nothing of them stays.
+func TestManyConnectionsAreServedAndLeaveNothing(t *testing.T) {
+	p := start(t, func(int64) (map[string][]byte, error) { return page("here"), nil })
+	p.read(t, "/")
+	http.DefaultClient.CloseIdleConnections()
+	before := runtime.NumGoroutine()
+	many := connections()
+	all := make([]net.Conn, many)
+	var wait sync.WaitGroup
+	var bad atomic.Int64
+	room := make(chan struct{}, 200)
+	for i := range all {
+		wait.Go(func() {
+			room <- struct{}{}
+			defer func() { <-room }()
+			c, err := net.Dial("tcp", strings.Trim(strings.TrimPrefix(p.address, "http://"), "/"))
+			if err != nil {
+				bad.Add(1)
+				return
+			}
+			all[i] = c
+			address := [...]string{"/", "/_preview/events"}[i%2]
+			fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: x\r\n\r\n", address)
+			_ = c.SetReadDeadline(time.Now().Add(patience))
+			if line, err := bufio.NewReader(c).ReadString('\n'); err != nil || !strings.Contains(line, " 200 ") {
+				bad.Add(1)
+			}
+		})
+	}
+	wait.Wait()
+	if n := bad.Load(); n > 0 {
+		t.Errorf("%d of %d connections were not answered", n, many)
+	}
+	if html := p.read(t, "/"); !strings.Contains(html, "here") {
+		t.Error("one more reader gets nothing")
+	}
+	for _, c := range all {
+		if c != nil {
+			c.Close()
+		}
+	}
+	http.DefaultClient.CloseIdleConnections()
+	waitFor(t, "the end of all that served them", func() bool { return runtime.NumGoroutine() <= before+4 })
+}
+
+// No address leads out of the site: what is asked for is looked up by name among the built files.
+func TestNoAddressLeadsOutOfTheSite(t *testing.T) {
+	p := start(t, func(int64) (map[string][]byte, error) { return page("here"), nil })
+	if err := os.WriteFile(filepath.Join(p.root, "secret.txt"), []byte("kept from readers"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	host := strings.Trim(strings.TrimPrefix(p.address, "http://"), "/")
+	for _, target := range []string{
+		"/../secret.txt", "/%2e%2e/secret.txt", "/..%2fsecret.txt", "/%2e%2e%2fsecret.txt", "/..\\secret.txt", "/%5c..%5csecret.txt", "//secret.txt", "/./secret.txt",
+		"/content/../../secret.txt", "/_preview/../secret.txt", "/_preview/%2e%2e/secret.txt", "/secret.txt%00.html", "/" + filepath.ToSlash(p.root) + "/secret.txt",
+		"http://" + host + "/../secret.txt", "/%c0%ae%c0%ae/secret.txt", "/etc/passwd", "/../../../../etc/passwd",
+	} {
+		c, err := net.Dial("tcp", host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_ = c.SetDeadline(time.Now().Add(patience))
+		fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n", target)
+		answer, err := io.ReadAll(c)
+		c.Close()
+		if text := string(answer); err != nil || strings.Contains(text, " 200 ") || strings.Contains(text, "kept from readers") || strings.Contains(text, "root:") {
+			t.Errorf("%s: %.120q, %v", target, text, err)
+		}
+	}
+}
+
+// One who sends a byte now and then is cut off and keeps nobody waiting; so is one who asks for too much.
+func TestASlowOrGreedyClientIsCutOff(t *testing.T) {
+	listener, err := listen(t.Context(), Options{Addr: "127.0.0.1:0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := newServer(NewShelf(page("here")))
+	if server.ReadHeaderTimeout > 10*time.Second || server.ReadTimeout > 30*time.Second || server.WriteTimeout > 2*time.Minute || server.ReadHeaderTimeout == 0 || server.ReadTimeout == 0 || server.WriteTimeout == 0 {
+		t.Errorf("the bounds are %v, %v, %v", server.ReadHeaderTimeout, server.ReadTimeout, server.WriteTimeout)
+	}
+	server.ReadHeaderTimeout, server.ReadTimeout = 100*time.Millisecond, 100*time.Millisecond // the same, told sooner
+	go func() { _ = server.Serve(listener) }()
+	defer server.Close()
+	slow, err := net.Dial("tcp", listener.Addr().String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer slow.Close()
+	fmt.Fprint(slow, "GET / HTTP/1.1\r\nHo")
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	defer cancel()
+	quick, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+listener.Addr().String()+"/", http.NoBody)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := http.DefaultClient.Do(quick)
+	if err != nil || r.StatusCode != http.StatusOK {
+		t.Fatalf("a quick client beside a slow one: %v", err)
+	}
+	r.Body.Close()
+	_ = slow.SetReadDeadline(time.Now().Add(patience))
+	if rest, err := io.ReadAll(slow); err != nil {
+		t.Errorf("the slow client is still connected: %q, %v", rest, err)
+	}
+	quick.Header.Set("X-Long", strings.Repeat("x", 1<<17))
+	r, err = http.DefaultClient.Do(quick)
+	if err == nil {
+		r.Body.Close()
+	}
+	if err != nil || r.StatusCode != http.StatusRequestHeaderFieldsTooLarge {
+		t.Errorf("a header of 128 kB: %v, %v", r, err)
+	}
+}
+
+// Files that change without a pause lead to builds one after another, never two at once, and the last word is the newest.
+func TestAStormOfChangesIsSurvived(t *testing.T) {
+	var running, most, last atomic.Int64
+	var root atomic.Pointer[string]
+	p := start(t, func(n int64) (map[string][]byte, error) {
+		most.Store(max(most.Load(), running.Add(1)))
+		defer running.Add(-1)
+		text := ""
+		if dir := root.Load(); dir != nil {
+			data, _ := os.ReadFile(filepath.Join(*dir, "content", "lessons", "a.md"))
+			text = string(data)
+		}
+		last.Store(n)
+		return page("<p>" + text + "</p>"), nil
+	})
+	root.Store(&p.root)
+	for range 8 {
+		open := p.listen(t)
+		go func() {
+			for range open { // a page that listens the while
+			}
+		}()
+	}
+	file := filepath.Join(p.root, "content", "lessons", "a.md")
+	for i := range 300 {
+		text := []byte("draft")
+		if i == 299 {
+			text = []byte("final")
+		}
+		if err := os.WriteFile(file, text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if i%60 == 0 {
+			p.read(t, "/")
+		}
+	}
+	waitFor(t, "the last change", func() bool { return strings.Contains(p.read(t, "/"), "<p>final</p>") })
+	if most.Load() != 1 || last.Load() > 150 {
+		t.Errorf("%d builds at once, %d in all for 300 changes", most.Load(), last.Load())
+	}
+}
+
+func TestThePreviewIsForThisMachineUnlessTold(t *testing.T) {
+	l, err := listen(t.Context(), Options{Out: io.Discard})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	if ip := l.Addr().(*net.TCPAddr).IP; !ip.IsLoopback() {
+		t.Errorf("listens on %v", ip)
+	}
+}
