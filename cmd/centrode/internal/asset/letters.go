@@ -1,79 +1,16 @@
 package asset
 
-import (
-	"bytes"
-	"maps"
-	"sync"
-	"unicode/utf8"
+import ()
 
-	"golang.org/x/net/html"
-)
-
-// Letters are the characters that the fonts must hold: those of the pages, and those that a reader or a calculator may
-// put there later.
-type Letters struct{ inText, inMaths map[rune]bool }
+// Letters are the characters that the pages show in text and in formulas. The fonts hold them, and those that a reader or a
+// calculator may put there later.
+type Letters struct{ Text, Maths map[rune]bool }
 
 // Always in the fonts: what scripts and live numbers print, what German asks for, and what readers type into names.
 const (
 	textSigns  = "ıŒœŠšŸŽžƒˆ˜‐‑‒–—―‘’‚“”„†‡•…‰′″‹›⁄€™←↑→↓−≈≤≥√∞ΔΩπµ\u00a0\u2009\u202f"
 	mathsSigns = "×·÷±−√∑∫∏≤≥<>=≈≠≡∝∈→←↔⇒⊥∥∠°′″|‖∣⌈⌉⌊⌋⟨⟩¯ˉ^ˆ~˜˙¨⃗∞∂∇…⋯⋮⋱∘⊤ℎℓ\u2061\u2062\u2063\u2064\u0302\u0304\u0307\u0308\u20d7"
 )
-
-// CountLetters reads the characters of all pages, by whether they stand in a formula or in text. each hands the pages to
-// its argument, from as many goroutines as it likes.
-func CountLetters(each func(put func(name string, page []byte))) Letters {
-	all := Letters{map[rune]bool{}, map[rune]bool{}}
-	var mu sync.Mutex
-	each(func(_ string, page []byte) {
-		l := Letters{map[rune]bool{}, map[rune]bool{}}
-		l.read(page)
-		mu.Lock()
-		defer mu.Unlock()
-		maps.Copy(all.inText, l.inText)
-		maps.Copy(all.inMaths, l.inMaths)
-	})
-	return all
-}
-
-func (l Letters) read(page []byte) {
-	t := html.NewTokenizer(bytes.NewReader(page))
-	var maths int
-	var in string // the element that the text stands in
-	for kind := t.Next(); kind != html.ErrorToken; kind = t.Next() {
-		switch kind {
-		case html.StartTagToken:
-			name, _ := t.TagName()
-			in = string(name)
-			if in == "math" {
-				maths++
-			}
-		case html.EndTagToken:
-			if name, _ := t.TagName(); string(name) == "math" {
-				maths--
-			}
-			in = ""
-		case html.TextToken:
-			if in == "script" || in == "style" {
-				continue
-			}
-			l.add(t.Text(), maths > 0, in)
-		}
-	}
-}
-
-func (l Letters) add(text []byte, maths bool, in string) {
-	single := utf8.RuneCount(text) == 1
-	for _, r := range string(text) {
-		switch {
-		case !maths:
-			l.inText[r] = true
-		case in == "mi" && single:
-			l.inMaths[r], l.inMaths[slanted(r)] = true, true
-		default: // numbers and words are set in the face of the text; signs in that of formulas
-			l.inText[r], l.inMaths[r] = true, true
-		}
-	}
-}
 
 // slanted is the character that a browser shows for a variable of one letter. Source: MathML Core, 'italic mappings'.
 func slanted(r rune) rune {
@@ -106,7 +43,7 @@ func plainLetters(set map[rune]bool) map[rune]bool {
 }
 
 func (l Letters) text() string {
-	set := plainLetters(l.inText)
+	set := plainLetters(l.Text)
 	for r := rune(0xa0); r <= 0xff; r++ {
 		set[r] = true
 	}
@@ -117,7 +54,7 @@ func (l Letters) text() string {
 }
 
 func (l Letters) maths() string {
-	set := plainLetters(l.inMaths)
+	set := plainLetters(l.Maths)
 	for _, r := range mathsSigns {
 		set[r] = true
 	}

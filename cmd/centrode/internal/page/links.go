@@ -1,7 +1,6 @@
 package page
 
 import (
-	"bytes"
 	"net/url"
 	"slices"
 	"strconv"
@@ -11,65 +10,33 @@ import (
 
 	"centrode/calc/character"
 	"centrode/calc/spell"
-
-	"golang.org/x/net/html"
 )
-
-// outline is what links can lead to in a page, and where its own links lead. Words that many pages share, such as the
-// addresses in every footer, are held once.
-type outline struct {
-	ids   []unique.Handle[string]
-	twice []string                // ids given to more than one element
-	lost  []string                // ids that the page itself names (for, aria-describedby and their like) and does not have
-	links []unique.Handle[string] // addresses as written, each once
-}
-
-func (o outline) has(id string) bool { return slices.Contains(o.ids, unique.Make(id)) }
-
-// idLists are the attributes that name other elements of the page.
-var idLists = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "aria-errormessage": true, "headers": true}
-
-func readOutline(page []byte) outline {
-	var o outline
-	var refs []string
-	ids, links := map[string]bool{}, map[string]bool{}
-	t := html.NewTokenizer(bytes.NewReader(page))
-	for kind := t.Next(); kind != html.ErrorToken; kind = t.Next() {
-		if kind != html.StartTagToken && kind != html.SelfClosingTagToken {
-			continue
-		}
-		tag, more := t.TagName()
-		link := string(tag) == "a" || string(tag) == "img"
-		for more {
-			var key, value []byte
-			key, value, more = t.TagAttr()
-			switch name := string(key); {
-			case name == "id" && ids[string(value)]:
-				o.twice = append(o.twice, string(value))
-			case name == "id":
-				ids[string(value)] = true
-				o.ids = append(o.ids, unique.Make(string(value)))
-			case idLists[name]:
-				refs = append(refs, strings.Fields(string(value))...)
-			case link && (name == "href" || name == "src") && !links[string(value)]:
-				links[string(value)] = true
-				o.links = append(o.links, unique.Make(string(value)))
-			}
-		}
-	}
-	for _, id := range refs {
-		if !ids[id] {
-			o.lost = append(o.lost, id)
-		}
-	}
-	return o
-}
 
 // web is how the finished pages refer to each other.
 type web struct {
 	site  *site
 	mu    sync.Mutex
 	pages map[string]outline // by path
+}
+
+// letters are the characters of all pages. Many pages show the same ones, and these are looked at once.
+func (w *web) letters() Letters {
+	all := Letters{map[rune]bool{}, map[rune]bool{}}
+	text, formulas := map[unique.Handle[string]]bool{}, map[unique.Handle[string]]bool{}
+	for _, o := range w.pages {
+		text[o.text], formulas[o.maths] = true, true
+	}
+	for list := range text {
+		for _, r := range list.Value() {
+			all.Text[r] = true
+		}
+	}
+	for list := range formulas {
+		for _, r := range list.Value() {
+			all.Maths[r] = true
+		}
+	}
+	return all
 }
 
 func (w *web) add(one file) {
@@ -128,16 +95,6 @@ func broken(link string, from outline, pages map[string]outline) string {
 		return ""
 	}
 	return "link " + strconv.Quote(link) + " leads to no place on its page" + spell.Offer(anchor, to.names())
-}
-
-// names are the ids in order, for the nearest match of one that is not there.
-func (o outline) names() []string {
-	var list []string
-	for _, id := range o.ids {
-		list = append(list, id.Value())
-	}
-	slices.Sort(list)
-	return list
 }
 
 // target is the file that a server sends for an address.

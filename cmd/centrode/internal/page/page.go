@@ -52,17 +52,24 @@ type Input struct {
 	Kept    *keep.Store // what an earlier call made; nil makes all anew
 }
 
-// Each renders every page in each language of the interface and hands it to put with its path, "lessons/the-finger/index.html",
-// as soon as it is there, from many goroutines; last comes the index for programs, index.json. Nothing of a page but its
-// links is kept, so that a book of any length can be rendered. Problems go to in.Log; a page with a problem is still rendered
+// Page is a finished page.
+type Page struct {
+	Path    string // "lessons/the-finger/index.html"
+	Content []byte
+	Key     string // names all that it was made from, for who keeps what follows from it; empty for one that is made each time
+}
+
+// Each renders every page in each language of the interface and hands it to put as soon as it is there, from many goroutines;
+// last comes the index for programs, index.json. It returns the characters that they show. Nothing of a page but its outline
+// is kept, so that a book of any length can be rendered. Problems go to in.Log; a page with a problem is still rendered
 // as far as it goes, so that one run tells all of them.
-func Each(in Input, put func(path string, content []byte)) {
+func Each(in Input, put func(Page)) Letters {
 	w := &web{pages: map[string]outline{}}
 	for _, language := range in.Words {
 		s, err := newSite(in, language)
 		if err != nil {
 			in.Log.Add("theme/templates", 0, err.Error())
-			return
+			return Letters{}
 		}
 		if w.site == nil {
 			w.site = s
@@ -76,26 +83,28 @@ func Each(in Input, put func(path string, content []byte)) {
 			}
 			one.path = s.prefix() + one.path
 			w.add(one)
-			put(one.path, one.content)
+			put(Page{one.path, one.content, one.key})
 		}
 		s.renderProse(done)
 		s.renderLists(done)
 	}
 	if w.site == nil {
-		return
+		return Letters{}
 	}
 	feed := w.site.finish(w.site.feed())
 	w.add(feed)
-	put(feed.path, feed.content)
+	put(Page{Path: feed.path, Content: feed.content})
 	w.check()
 	index := w.site.finish(w.site.index())
-	put(index.path, index.content)
+	put(Page{Path: index.path, Content: index.content})
+	return w.letters()
 }
 
 // file is one finished page.
 type file struct {
 	path    string
 	content []byte
+	key     string // see Page
 	trace   *trace // what it used of the rest of the book; nil when it only lists what others used
 	outline outline
 }
@@ -118,7 +127,12 @@ func (s *site) finish(one file) file {
 
 // kept returns the page that an earlier call made from the same text and context.
 func (s *site) kept(path, context string, render func() file) file {
-	return keep.Of(s.Kept, "page "+s.prefix()+path+" "+context, func() file { return s.finish(render()) })
+	key := "page " + s.prefix() + path + " " + context
+	return keep.Of(s.Kept, key, func() file {
+		one := s.finish(render())
+		one.key = key
+		return one
+	})
 }
 
 // renderProse renders what holds prose: lessons, plates and the home page. It goes first because the lists say which

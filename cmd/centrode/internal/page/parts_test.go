@@ -138,3 +138,21 @@ func TestAComparisonLeavesOutWhatCannotDiffer(t *testing.T) {
 		t.Errorf("shown %v, folded %d rows, want the pair of candidate_x alone and 7", first, len(others))
 	}
 }
+
+func TestLettersAreReadFromTextAndFormulas(t *testing.T) {
+	o := readOutline([]byte(`<p title="ψ">Жук &lt;<script>ю</script></p><math><mi>Ω</mi><mi>sin</mi><mo>⨯</mo><mn>7</mn></math>`))
+	if got, want := o.text.Value(), "7<insЖкук⨯"; got != rising(runes(want+" ")) {
+		t.Errorf("text: %q, want %q", got, want)
+	}
+	if got, want := o.maths.Value(), "7insΩ⨯"; got != want {
+		t.Errorf("formulas: %q, want %q", got, want)
+	}
+}
+
+func runes(text string) map[rune]bool {
+	set := map[rune]bool{}
+	for _, r := range text {
+		set[r] = true
+	}
+	return set
+}

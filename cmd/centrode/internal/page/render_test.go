@@ -6,10 +6,10 @@ import "sync"
 func Render(in Input) map[string][]byte {
 	var mu sync.Mutex
 	files := map[string][]byte{}
-	Each(in, func(path string, content []byte) {
+	Each(in, func(one Page) {
 		mu.Lock()
 		defer mu.Unlock()
-		files[path] = content
+		files[one.Path] = one.Content
 	})
 	return files
 }

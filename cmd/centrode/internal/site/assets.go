@@ -1,6 +1,8 @@
 package site
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -8,11 +10,69 @@ import (
 
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/keep"
+	"centrode/cmd/centrode/internal/page"
 )
 
 type assetResult struct {
 	set *asset.Set
 	err error
+}
+
+// assetsFor makes the assets while the pages are rendered onto the rack: their characters decide the fonts, whose addresses stand
+// in the styles, whose address stands in the pages.
+func (w *workshop) assetsFor(text *content, pages *rack) (*asset.Set, error) {
+	letters, built := make(chan asset.Letters, 1), make(chan assetResult, 1)
+	go func() { built <- w.assets(letters) }()
+	shown := text.render(w.unnamed, newMinifiers().shorter, pages.put)
+	err := text.log.Err()
+	if err == nil {
+		letters <- asset.Letters(shown)
+	}
+	close(letters)
+	made := <-built
+	if err = errors.Join(err, made.err); err == nil && !w.draft {
+		made.set.Announce(keeperFile)
+	}
+	return made.set, err
+}
+
+// toBeNamed is where a page says that an asset lies whose file is not made yet: its plain name follows.
+const toBeNamed = "/" + asset.Dir + "/to-be-named/"
+
+// unnamed is the address of an asset in a page on the rack. A preview has no service worker: it changes under the reader, who must
+// not be shown what was kept of it.
+func (w *workshop) unnamed(name string) string {
+	if w.draft && name == keeperFile {
+		return ""
+	}
+	return toBeNamed + name
+}
+
+// namer returns a function that puts the true addresses of assets into a page.
+func (w *workshop) namer(set *asset.Set) func(page.Page) []byte {
+	sum := set.Sum()
+	return func(one page.Page) []byte {
+		if one.Key == "" {
+			return named(one.Content, set)
+		}
+		return keep.Of(w.kept, "named "+sum+one.Key, func() []byte { return named(one.Content, set) })
+	}
+}
+
+func named(page []byte, set *asset.Set) []byte {
+	out := make([]byte, 0, len(page)+len(page)/32)
+	for {
+		before, after, found := bytes.Cut(page, []byte(toBeNamed))
+		out = append(out, before...)
+		if !found {
+			return out
+		}
+		end := bytes.IndexFunc(after, func(r rune) bool { return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-' || r == '.') })
+		if end < 0 {
+			end = len(after)
+		}
+		out, page = append(out, set.URL(string(after[:end]))...), after[end:]
+	}
 }
 
 // assets makes what pages load besides themselves; the letters come when the pages have been rendered once, or never where

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"io"
+	"math/bits"
 	"path"
 	"runtime"
 	"runtime/debug"
@@ -27,7 +28,7 @@ const leastToCompress = 1024
 type codec struct {
 	ext      string // ".br"
 	version  string
-	compress func(io.Writer) io.WriteCloser
+	compress func(w io.Writer, size int) io.WriteCloser
 }
 
 // largeBook is the number of bytes of markdown from which on a fast level compresses the pages: ten times the handbook.
@@ -41,10 +42,11 @@ func codecsFor(markdown int) []codec {
 		br, gz = 5, 6
 	}
 	return []codec{
-		{".br", "brotli " + strconv.Itoa(br) + " " + moduleVersion("github.com/andybalholm/brotli"), func(w io.Writer) io.WriteCloser {
-			return brotli.NewWriterLevel(w, br)
+		{".br", "brotli " + strconv.Itoa(br) + " fitting " + moduleVersion("github.com/andybalholm/brotli"), func(w io.Writer, size int) io.WriteCloser {
+			// A window that fits spares memory that would be cleared for each file.
+			return brotli.NewWriterOptions(w, brotli.WriterOptions{Quality: br, LGWin: min(max(bits.Len(uint(size)+16), 16), 22)})
 		}},
-		{".gz", "gzip " + strconv.Itoa(gz) + " " + runtime.Version(), func(w io.Writer) io.WriteCloser {
+		{".gz", "gzip " + strconv.Itoa(gz) + " " + runtime.Version(), func(w io.Writer, _ int) io.WriteCloser {
 			z, err := gzip.NewWriterLevel(w, gz) // no name and no time in its header
 			if err != nil {
 				panic(err) // the level is a constant
@@ -92,7 +94,7 @@ func compress(data []byte, with codec, c cache, atHand bool) ([]byte, error) {
 		return short, nil
 	}
 	var b bytes.Buffer
-	w := with.compress(&b)
+	w := with.compress(&b, len(data))
 	if _, err := w.Write(data); err != nil {
 		return nil, err
 	}

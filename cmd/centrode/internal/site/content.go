@@ -93,9 +93,10 @@ func (u under) Open(name string) (fs.File, error) {
 	return u.tree.Open(rest)
 }
 
-// render makes the pages and hands each to put, made smaller by shorten unless that is nil; what is wrong goes to the log.
-func (c *content) render(asset func(name string) string, shorten func(name string, page []byte) ([]byte, error), put func(name string, page []byte)) {
-	page.Each(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset, Templates: c.templates,
+// render makes the pages and hands each to put, made smaller by shorten unless that is nil; what is wrong goes to the log. It
+// returns the characters that they show.
+func (c *content) render(asset func(name string) string, shorten func(name string, page []byte) ([]byte, error), put func(page.Page)) page.Letters {
+	return page.Each(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset, Templates: c.templates,
 		Words: c.words, Changes: c.changes, Maths: c.maths, Log: c.log, Shorten: shorten, Kept: c.kept}, put)
 }
 

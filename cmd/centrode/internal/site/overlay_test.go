@@ -24,7 +24,7 @@ func overlaid(t *testing.T, root, over string) (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return text.pages(plainAddress), text.log.Err()
+	return text.pages(w.unnamed), text.log.Err()
 }
 
 func TestAnOverlayAddsAndReplaces(t *testing.T) {

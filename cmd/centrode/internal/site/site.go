@@ -19,6 +19,7 @@ import (
 	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/keep"
+	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/report"
@@ -138,20 +139,19 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if err != nil {
 		return Summary{}, nil, err
 	}
-	set, err := w.dress(text)
+	pages := newRack(w.cache.dir, kept == nil)
+	defer pages.close()
+	set, err := w.assetsFor(text, pages)
 	if err != nil {
 		return Summary{}, nil, err
-	}
-	if !o.Draft { // a preview changes under the reader, who must not be shown what was kept of it
-		set.Announce(keeperFile)
 	}
 	p := &press{put: put, codecs: codecsFor(text.book.Size()), cache: w.cache, atHand: o.Draft, kept: map[string]keptFile{}}
 	for name, data := range set.Files {
 		p.later(name, data)
 	}
 	err = text.searchFiles(w, p)
-	text.render(set.URL, newMinifiers().shorter, p.file)
-	err = errors.Join(err, text.log.Err(), p.close())
+	name := w.namer(set)
+	err = errors.Join(err, pages.each(func(one page.Page) { p.file(one.Path, name(one)) }), p.close())
 	if err == nil {
 		err = errors.Join(w.whole(p, set), p.close())
 	}
@@ -162,21 +162,6 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	summary := text.count()
 	p.measure(&summary)
 	return summary, text.proof, nil
-}
-
-// dress makes the assets while the pages are rendered once for their characters: these decide the fonts, whose addresses
-// stand in the styles, whose address stands in the pages.
-func (w *workshop) dress(text *content) (*asset.Set, error) {
-	letters, built := make(chan asset.Letters, 1), make(chan assetResult, 1)
-	go func() { built <- w.assets(letters) }()
-	counted := asset.CountLetters(func(put func(string, []byte)) { text.render(plainAddress, nil, put) })
-	err := text.log.Err()
-	if err == nil {
-		letters <- counted
-	}
-	close(letters)
-	made := <-built
-	return made.set, errors.Join(err, made.err)
 }
 
 // whole adds what describes the whole site: the demo characters, the manifest and the service worker with its list.
@@ -207,9 +192,6 @@ func (w *workshop) whole(p *press, set *asset.Set) error {
 	return err
 }
 
-// plainAddress is the address of an asset whose file is not made yet.
-func plainAddress(name string) string { return "/" + asset.Dir + "/" + name }
-
 // Check does all of Make that a mistake in the content can spoil, and returns the proof with its verdicts. The error
 // is a report.Problems when the content is at fault; the proof is then returned too.
 func Check(o Options) (*proof.Proof, Summary, error) {
@@ -232,7 +214,7 @@ func Check(o Options) (*proof.Proof, Summary, error) {
 	}
 	if err == nil {
 		p := &press{put: func(string, []byte) {}} // counts, and keeps nothing
-		text.render(plainAddress, nil, func(name string, data []byte) { p.count(name, len(data), nil) })
+		text.render(w.unnamed, nil, func(one page.Page) { p.count(one.Path, len(one.Content), nil) })
 		err = text.log.Err()
 		summary := text.count()
 		p.measure(&summary)
@@ -283,6 +265,7 @@ type workshop struct {
 	over    *overlay
 	colours palette.Palette // the studio's
 	kept    *keep.Store
+	draft   bool
 	folders []*os.Root
 	release func()
 }
@@ -294,6 +277,7 @@ func openWorkshop(root string, o Options) (*workshop, error) {
 	if err != nil {
 		return nil, err
 	}
+	w.draft = o.Draft
 	if w.over, err = w.openOverlay(o.Overlay); err == nil && w.over != nil {
 		err = w.readColours()
 	}
