@@ -58,19 +58,19 @@ func guarded(f func(arguments) (string, error)) func(js.Value, []js.Value) any {
 	}
 }
 
-// solve(id, state, base, width, prefix, rough) answers the plate as JSON.
+// solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.
 func solve(c catalog.Calculator, args arguments) (string, error) {
 	return string(plate.Solve(c, args.request())), nil
 }
 
-// drag(id, state, base, width, prefix, handle, px, py) answers a state.
+// drag(id, state, base, width, prefix, units, handle, px, py) answers a state.
 func drag(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Drag(c, args.request(), int(args.number(5)), args.number(6), args.number(7))
+	return plate.Drag(c, args.request(), int(args.number(6)), args.number(7), args.number(8))
 }
 
-// nudge(id, state, base, width, prefix, handle, dx, dy) answers a state.
+// nudge(id, state, base, width, prefix, units, handle, dx, dy) answers a state.
 func nudge(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Nudge(c, args.request(), int(args.number(5)), args.number(6), args.number(7))
+	return plate.Nudge(c, args.request(), int(args.number(6)), args.number(7), args.number(8))
 }
 
 // export(id, state, format) answers the text that the command line prints.
@@ -93,15 +93,15 @@ func table(c catalog.Calculator, args arguments) (string, error) {
 	return string(plate.PastedJSON(c, args.text(1), args.text(2))), nil
 }
 
-// probe(id, state, base, width, prefix, px, py) answers what the drawing holds at a point, in words.
+// probe(id, state, base, width, prefix, units, px, py) answers what the drawing holds at a point, in words.
 func probe(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Probe(c, args.request(), args.number(5), args.number(6))
+	return plate.Probe(c, args.request(), args.number(6), args.number(7))
 }
 
 // job is the one long piece of work that a page or a worker has under way; beginning another gives it up.
 var job = &plate.Job{}
 
-// begin(id, state, base, width, prefix, rough) begins a solve in parts and answers how many there are.
+// begin(id, state, base, width, prefix, units, rough) begins a solve in parts and answers how many there are.
 func begin(c catalog.Calculator, args arguments) (string, error) {
 	begun, err := plate.Begin(c, args.request())
 	if err != nil {
@@ -116,7 +116,7 @@ func step(_ catalog.Calculator, args arguments) (string, error) {
 	return quantity.Shortest(float64(job.Step(int(args.number(1))))), nil
 }
 
-// finish(id, state, base, width, prefix) answers what was begun as solve would; asked again, it only draws again.
+// finish(id, state, base, width, prefix, units) answers what was begun as solve would; asked again, it only draws again.
 func finish(_ catalog.Calculator, args arguments) (string, error) {
 	return string(job.Finish(args.request())), nil
 }
@@ -126,7 +126,7 @@ type arguments []js.Value
 
 // request reads the plate that solve, drag and nudge are about.
 func (a arguments) request() plate.Request {
-	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4), Rough: a.truth(5)}
+	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4), Units: quantity.UnitsNamed(a.text(5)), Rough: a.truth(6)}
 }
 
 func (a arguments) truth(i int) bool {

@@ -25,7 +25,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 			figure.Polyline{Name: "First segment", Role: figure.Bone, Points: []plane.Vec{{X: -s.Length}, pivot}, Hair: true},
 			figure.Polyline{Name: "Second segment", Role: figure.Bone, Points: []plane.Vec{pivot, tip}, Hair: true},
 			figure.Dimension{Name: "Thickness at the joint", Role: figure.Guide, A: inner[perSide], B: outer[perSide],
-				Text: quantity.Format(outer[perSide].Sub(inner[perSide]).Len(), quantity.Length, 2)},
+				Text: v.Units.Format(outer[perSide].Sub(inner[perSide]).Len(), quantity.Length, 2)},
 		},
 		Handles: s.handles(pivot, tip),
 	}

@@ -11,6 +11,7 @@ import (
 // tables. It returns a new set; an *InputError names the first value (in the Spec's order) that is refused.
 func Prepare(spec Spec, given Values) (Values, error) {
 	full := NewValues()
+	full.Units = given.Units
 	if err := prepareInto(spec, given, full); err != nil {
 		return Values{}, err
 	}

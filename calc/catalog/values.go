@@ -1,12 +1,17 @@
 package catalog
 
-import "slices"
+import (
+	"slices"
+
+	"centrode/calc/quantity"
+)
 
 // Values are the inputs of one run, in base units.
 type Values struct {
 	Numbers map[string]float64
 	Choices map[string]string
 	Tables  map[string]Rows
+	Units   quantity.Units // what sentences and drawings print lengths in; nothing is computed from it
 }
 
 // NewValues returns an empty set of values, ready to be filled.
@@ -19,6 +24,7 @@ func NewValues() Values {
 func (v Values) Clone() Values {
 	c := NewValues()
 	c.add(v)
+	c.Units = v.Units
 	return c
 }
 

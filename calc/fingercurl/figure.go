@@ -13,7 +13,7 @@ import (
 // pivots move is drawn as the candidate, so that two runs can be laid over each other.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	f := read(v)
-	d := drawing{f, f.Pose(), r}
+	d := drawing{f, f.Pose(), r, v.Units}
 	return figure.Figure{
 		Title:   "A finger closing on its palm, seen from the side",
 		Desc:    c.Say(v, r) + d.rodWords(),
@@ -24,14 +24,15 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 }
 
 type drawing struct {
-	f    Finger
-	pose Pose
-	r    catalog.Result
+	f     Finger
+	pose  Pose
+	r     catalog.Result
+	units quantity.Units
 }
 
 func (d drawing) rodWords() string {
 	if radius, ok := d.r.Numbers["curl_radius"]; ok {
-		return " The curl holds a rod " + quantity.Format(2*radius, quantity.Length, 2) + " thick."
+		return " The curl holds a rod " + d.units.Format(2*radius, quantity.Length, 2) + " thick."
 	}
 	return " The curl holds no rod."
 }
@@ -120,7 +121,7 @@ func (d drawing) gap() []figure.Mark {
 		return []figure.Mark{figure.Label{Role: figure.Candidate, At: foot, Text: "touches", Away: plane.Vec{X: -1, Y: -1}}}
 	}
 	mark := figure.Dimension{Name: "Gap between pulp and palm", Role: figure.Candidate, A: d.pose.Pulp, B: foot,
-		Text: quantity.Format(math.Abs(size), quantity.Length, 2)}
+		Text: d.units.Format(math.Abs(size), quantity.Length, 2)}
 	if size < 0 {
 		mark.Name, mark.Role, mark.Text = "Pulp inside the palm", figure.Caution, mark.Text+" inside"
 	}
@@ -139,7 +140,7 @@ func (d drawing) rod() []figure.Mark {
 		figure.Circle{Name: "The largest rod held", Role: figure.Target, Centre: centre, Radius: radius},
 		figure.Marker{Name: "Rod centre", Role: figure.Target, Shape: figure.Cross, At: centre},
 		figure.Dimension{Name: "Diameter of the rod", Role: figure.Target, A: centre.Sub(across), B: centre.Add(across),
-			Text: "⌀ " + quantity.Format(2*radius, quantity.Length, 2)},
+			Text: "⌀ " + d.units.Format(2*radius, quantity.Length, 2)},
 	}
 	touches := d.r.Tables["contacts"]
 	for i, surface := range touches.Texts["surface"] {

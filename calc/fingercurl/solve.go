@@ -122,9 +122,9 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	text := "The pulp just touches the palm"
 	switch {
 	case gap >= shown:
-		text = "The pulp stops " + quantity.Format(gap, quantity.Length, 2) + " short of the palm"
+		text = "The pulp stops " + v.Units.Format(gap, quantity.Length, 2) + " short of the palm"
 	case gap <= -shown:
-		text = "The pulp would end " + quantity.Format(-gap, quantity.Length, 2) + " inside the palm"
+		text = "The pulp would end " + v.Units.Format(-gap, quantity.Length, 2) + " inside the palm"
 	default:
 		return text + "."
 	}
@@ -135,13 +135,13 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 }
 
 // Verdict implements catalog.Judged: whether rotation alone brings the pulp to the palm.
-func (Calculator) Verdict(_ catalog.Values, r catalog.Result) catalog.Verdict {
+func (Calculator) Verdict(v catalog.Values, r catalog.Result) catalog.Verdict {
 	gap := r.Numbers["pulp_gap"]
 	switch {
 	case gap >= shown:
-		return catalog.Verdict{Text: "No. The pulp stops " + quantity.Format(gap, quantity.Length, 2) + " short of the palm."}
+		return catalog.Verdict{Text: "No. The pulp stops " + v.Units.Format(gap, quantity.Length, 2) + " short of the palm."}
 	case gap <= -shown:
-		return catalog.Verdict{Good: true, Text: "Yes, with room to spare: it would go " + quantity.Format(-gap, quantity.Length, 2) + " into the palm."}
+		return catalog.Verdict{Good: true, Text: "Yes, with room to spare: it would go " + v.Units.Format(-gap, quantity.Length, 2) + " into the palm."}
 	}
 	return catalog.Verdict{Good: true, Text: "Yes. The pulp just touches the palm."}
 }

@@ -25,19 +25,20 @@ func warn(r *catalog.Result, f Finger, pose Pose, rod Rod, v catalog.Values) {
 		r.Warn("rod-in-flesh", "curl_radius", "The largest rod touches the palm-side surfaces all around, but its centre lies inside the flesh of the "+fleshNames[within]+": the finger overlaps itself there, and no real rod would fit.")
 	}
 	for i := range joints {
-		warnJoint(r, f, i, v.Numbers[joints[i].flex])
+		warnJoint(r, f, i, v)
 	}
 }
 
-func warnJoint(r *catalog.Result, f Finger, i int, degrees float64) {
+func warnJoint(r *catalog.Result, f Finger, i int, v catalog.Values) {
 	name := joints[i]
+	degrees := v.Numbers[name.flex]
 	switch overlap := r.Numbers[name.squash] / 2; {
 	case degrees == 180:
 		r.Note("no-squash", name.squash, "At a flex of 180° of the "+name.words+" the palm-side surfaces are parallel and no longer cross, so the squash has no value.")
 	case degrees > 0 && f.Under(i) < 0:
 		r.Warn("gap-opens", name.pivot, "The pivot of the "+name.words+" lies beyond the palm-side surface: flexing opens a gap there instead of squashing flesh.")
 	case degrees > 0 && overlap > f.shorterBeside(i):
-		r.Warn("squash-past-segment", name.squash, "At the "+name.words+" the palm-side surfaces would cross "+quantity.Format(overlap, quantity.Length, 2)+" from the fold, past the end of a neighbouring segment: all of that segment's palm side is overlapped.")
+		r.Warn("squash-past-segment", name.squash, "At the "+name.words+" the palm-side surfaces would cross "+v.Units.Format(overlap, quantity.Length, 2)+" from the fold, past the end of a neighbouring segment: all of that segment's palm side is overlapped.")
 	}
 	if degrees > 0 && f.Pivot[i] < 0 {
 		r.Warn("back-shortens", name.pivot, "The pivot of the "+name.words+" lies outside the back: flexing shortens the back's skin instead of stretching it.")

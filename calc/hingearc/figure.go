@@ -25,7 +25,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	f.Marks = append(f.Marks, limb(candidate, figure.Candidate)...)
 	f.Marks = append(f.Marks, names(current, candidate)...)
 	f.Marks = append(f.Marks, contacts(in, r, both)...)
-	f.Marks = append(f.Marks, in.measures(candidate, r)...)
+	f.Marks = append(f.Marks, in.measures(candidate, r, length(v))...)
 	f.Handles = in.handles(candidate, f.View)
 	return f
 }
@@ -126,7 +126,7 @@ func contacts(in inputs, r catalog.Result, both [2]placement) []figure.Mark {
 }
 
 // measures are the numbers on the drawing: reach, chord, sagitta and sweep of the candidate, and what the tip is shifted by.
-func (in inputs) measures(p placement, r catalog.Result) []figure.Mark {
+func (in inputs) measures(p placement, r catalog.Result, cm func(float64) string) []figure.Mark {
 	n, s := r.Numbers, p.sweep
 	least := 1e-6 * (s.Radius() + n["candidate_parent"])
 	a, b := s.At(s.From), s.At(s.To)

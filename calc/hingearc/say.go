@@ -10,22 +10,26 @@ import (
 // visible is half of the last digit that a sentence shows: less is said to be no difference.
 const visible = 0.005
 
-func cm(v float64) string  { return quantity.Format(v, quantity.Length, 2) }
+// length prints lengths in the reader's units.
+func length(v catalog.Values) func(float64) string {
+	return func(x float64) string { return v.Units.Format(x, quantity.Length, 2) }
+}
+
 func deg(v float64) string { return quantity.Format(v, quantity.Angle, 1) }
 
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
-	n := r.Numbers
+	n, cm := r.Numbers, length(v)
 	if n["pivot_shift"] == 0 {
 		return "The candidate pivot is the current one: the tip ends " + cm(n["current_reach_to"]) + " from the root after travelling " +
 			cm(n["current_arc_length"]) + "."
 	}
-	return "With the candidate pivot the tip ends " + sayReach(n["current_reach_to"], n["candidate_reach_to"]) +
+	return "With the candidate pivot the tip ends " + sayReach(cm, n["current_reach_to"], n["candidate_reach_to"]) +
 		", " + cm(n["shift_length"]) + " from where it ends now" + sayContact(r) + "."
 }
 
 // sayReach compares the two reaches at the end of the sweep.
-func sayReach(current, candidate float64) string {
+func sayReach(cm func(float64) string, current, candidate float64) string {
 	off := candidate - current
 	both := " (" + cm(candidate) + " instead of " + cm(current) + ")"
 	switch {

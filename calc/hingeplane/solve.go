@@ -151,8 +151,8 @@ func joints(r *catalog.Result, points []rigid.Vec, normal, aim, hinge rigid.Vec,
 }
 
 // Say implements catalog.Calculator.
-func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
 	return "The chain bends about (" + quantity.Number(n["normal_x"], 3) + ", " + quantity.Number(n["normal_y"], 3) + ", " + quantity.Number(n["normal_z"], 3) +
-		"); its points lie within " + quantity.Format(n["offplane_max"], quantity.Length, 3) + " of one plane."
+		"); its points lie within " + v.Units.Format(n["offplane_max"], quantity.Length, 3) + " of one plane."
 }

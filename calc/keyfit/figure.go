@@ -42,11 +42,12 @@ type drawing struct {
 	known       bool // there is an offset
 	r           catalog.Result
 	sheet       views.Sheet
+	units       quantity.Units
 }
 
 func gather(v catalog.Values, r catalog.Result) drawing {
 	rows, rest := v.Tables["keys"].Numbers, r.Tables["keys"].Numbers
-	d := drawing{r: r, known: r.Has("offset_x"), offset: rigid.Vec{X: r.Numbers["offset_x"], Y: r.Numbers["offset_y"], Z: r.Numbers["offset_z"]}}
+	d := drawing{units: v.Units, r: r, known: r.Has("offset_x"), offset: rigid.Vec{X: r.Numbers["offset_x"], Y: r.Numbers["offset_y"], Z: r.Numbers["offset_z"]}}
 	var bounds views.Bounds
 	bounds.Add(rigid.Vec{})
 	bounds.Add(d.offset)
@@ -112,7 +113,7 @@ func (d drawing) words(v views.View) []figure.Mark {
 	for i, t := range d.keyed[:min(len(d.keyed), mostNamed)] {
 		text := strconv.Itoa(i + 1)
 		if i == measured {
-			text = "key " + text + ": " + quantity.Format(t.Len(), quantity.Length, 2)
+			text = "key " + text + ": " + d.units.Format(t.Len(), quantity.Length, 2)
 		}
 		marks = append(marks, figure.Label{Role: figure.Current, At: v.At(t), Text: text, Away: v.At(t).Sub(v.At(d.offset)), Rank: 1})
 	}
@@ -121,7 +122,7 @@ func (d drawing) words(v views.View) []figure.Mark {
 	}
 	left := d.left[measured]
 	return append(marks, figure.Label{Role: figure.Candidate, At: v.At(d.offset), Text: "candidate pivot", Away: v.At(d.offset).Sub(origin), Rank: 2},
-		figure.Label{Role: figure.Candidate, At: v.At(left), Text: "left " + quantity.Format(left.Len(), quantity.Length, 2), Away: plane.Vec{X: 1}, Rank: 3})
+		figure.Label{Role: figure.Candidate, At: v.At(left), Text: "left " + d.units.Format(left.Len(), quantity.Length, 2), Away: plane.Vec{X: 1}, Rank: 3})
 }
 
 // measured is the key of which most is left; when all but nothing is left, the key that is farthest now.

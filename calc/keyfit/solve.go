@@ -204,15 +204,15 @@ func put(r *catalog.Result, keys []Key, fit Result) (before, after float64) {
 }
 
 // Say implements catalog.Calculator.
-func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
 	if r.Texts["determined"] == "none" {
 		return "No key turns, so no pivot can be found."
 	}
-	text := "Moving the pivot by (" + quantity.Number(n["offset_x"], 2) + ", " + quantity.Number(n["offset_y"], 2) + ", " + quantity.Number(n["offset_z"], 2) + ") cm"
+	text := "Moving the pivot by " + v.Units.Point(n["offset_x"], n["offset_y"], n["offset_z"])
 	if !r.Has("removed") {
 		return "No translation is keyed: the current pivot already serves."
 	}
-	return text + " leaves " + quantity.Format(n["after_rms"], quantity.Length, 3) + " of keyed translation out of " +
-		quantity.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + "\u00a0% is gone."
+	return text + " leaves " + v.Units.Format(n["after_rms"], quantity.Length, 3) + " of keyed translation out of " +
+		v.Units.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + "\u00a0% is gone."
 }

@@ -28,7 +28,7 @@ func missing(near, far, least, greatest float64) (tooLong, tooShort float64) {
 
 // Verdict implements catalog.Judged: whether the limb takes the spans that the pose asks for.
 func (Calculator) Verdict(v catalog.Values, r catalog.Result) catalog.Verdict {
-	length := func(cm float64) string { return quantity.Format(cm, quantity.Length, 1) }
+	length := func(cm float64) string { return v.Units.Format(cm, quantity.Length, 1) }
 	near, far, n := v.Numbers["near"], v.Numbers["far"], r.Numbers
 	reach := "It reaches from " + length(n["span_min"]) + " to " + length(n["span_max"])
 	short, long := n["missing_far"] >= shown, n["missing_near"] >= shown

@@ -17,7 +17,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	if err != nil {
 		return f
 	}
-	poses := posesOf(chain, r)
+	poses := posesOf(chain, r, v.Units)
 	size := r.Numbers["span_max"]
 	f.View = view(poses, size, math.Max(v.Numbers["near"], v.Numbers["far"]))
 	f.Marks = wanted(v, r, poses, size)
@@ -43,7 +43,7 @@ type pose struct {
 }
 
 // posesOf returns the chain folded, stretched and at rest, in the order in which they are drawn.
-func posesOf(chain []Segment, r catalog.Result) []pose {
+func posesOf(chain []Segment, r catalog.Result, units quantity.Units) []pose {
 	folds := func(id string) []float64 {
 		list := make([]float64, len(chain))
 		for i, a := range r.Tables["extremes"].Numbers[id] {
@@ -59,7 +59,7 @@ func posesOf(chain []Segment, r catalog.Result) []pose {
 	}
 	for i := range poses {
 		p := &poses[i]
-		p.text = quantity.Format(p.span, quantity.Length, 1)
+		p.text = units.Format(p.span, quantity.Length, 1)
 		p.offset = p.clear(poses)
 	}
 	return poses

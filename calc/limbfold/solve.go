@@ -85,8 +85,8 @@ func span(chain []Segment, fold []float64) float64 {
 }
 
 // Say implements catalog.Calculator.
-func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
-	return "Stretched, the chain spans " + quantity.Format(n["span_max"], quantity.Length, 1) + ", " + quantity.Number(100*n["extension"], 1) +
-		"\u00a0% of its length; folded, " + quantity.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + quantity.Format(n["stroke"], quantity.Length, 1) + "."
+	return "Stretched, the chain spans " + v.Units.Format(n["span_max"], quantity.Length, 1) + ", " + quantity.Number(100*n["extension"], 1) +
+		"\u00a0% of its length; folded, " + v.Units.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + v.Units.Format(n["stroke"], quantity.Length, 1) + "."
 }

@@ -48,6 +48,7 @@ type drawing struct {
 	pivot, rest, current, candidate plane.Vec
 	angle                           float64 // radians as seen, when the axis points at the reader or away
 	flat                            bool    // the axis does
+	units                           quantity.Units
 }
 
 func gather(v catalog.Values, r catalog.Result) drawing {
@@ -56,7 +57,7 @@ func gather(v catalog.Values, r catalog.Result) drawing {
 		pivot: plane.Vec{X: in.offset.X, Y: in.offset.Y}, rest: plane.Vec{X: in.point.X, Y: in.point.Y},
 		current:   plane.Vec{X: n["current_x"], Y: n["current_y"]},
 		candidate: plane.Vec{X: n["candidate_x"], Y: n["candidate_y"]},
-		angle:     math.Copysign(in.angle, in.angle*in.axis.Z), flat: in.axis.X == 0 && in.axis.Y == 0,
+		angle:     math.Copysign(in.angle, in.angle*in.axis.Z), flat: in.axis.X == 0 && in.axis.Y == 0, units: v.Units,
 	}
 	return d
 }
@@ -124,7 +125,7 @@ func (d drawing) owed(length float64) []figure.Mark {
 	return []figure.Mark{
 		figure.Polyline{Name: "Owed translation", Role: figure.Caution, Points: []plane.Vec{d.current, d.candidate}, Heavy: true, Arrow: true},
 		figure.Polyline{Role: figure.Caution, Points: []plane.Vec{{}, d.base()}, Arrow: true},
-		figure.Label{Role: figure.Caution, At: d.current.Lerp(d.candidate, 0.5), Text: "owed " + quantity.Format(length, quantity.Length, 2), Away: d.current, Rank: 0},
+		figure.Label{Role: figure.Caution, At: d.current.Lerp(d.candidate, 0.5), Text: "owed " + d.units.Format(length, quantity.Length, 2), Away: d.current, Rank: 0},
 	}
 }
 

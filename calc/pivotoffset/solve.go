@@ -81,11 +81,11 @@ func put(r catalog.Result, ids [3]string, v rigid.Vec) {
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	owed, angle := r.Numbers["owed_length"], v.Numbers["angle"]
 	if owed < shown {
-		return "Rotation alone is enough: the moved pivot owes less than " + quantity.Format(shown, quantity.Length, 3) + " of translation."
+		return "Rotation alone is enough: the moved pivot owes less than " + v.Units.Format(shown, quantity.Length, 3) + " of translation."
 	}
 	return "After turning by " + turn(angle) + " the animator must still key " +
-		quantity.Format(owed, quantity.Length, 2) + " of translation, because the pivot lies " +
-		quantity.Format(r.Numbers["lever"], quantity.Length, 2) + " off the axis line."
+		v.Units.Format(owed, quantity.Length, 2) + " of translation, because the pivot lies " +
+		v.Units.Format(r.Numbers["lever"], quantity.Length, 2) + " off the axis line."
 }
 
 // shown is the least translation in cm that an animator would key.
@@ -107,8 +107,8 @@ func (Calculator) Verdict(v catalog.Values, r catalog.Result) catalog.Verdict {
 	case lever < shown:
 		return catalog.Verdict{Good: true, Text: "Not at all. The pivot lies on the axis, and rotation alone is enough."}
 	case owed < shown:
-		return catalog.Verdict{Good: true, Text: "By " + quantity.Format(lever, quantity.Length, 2) + ", but this turn owes nothing for it."}
+		return catalog.Verdict{Good: true, Text: "By " + v.Units.Format(lever, quantity.Length, 2) + ", but this turn owes nothing for it."}
 	}
-	return catalog.Verdict{Text: "By " + quantity.Format(lever, quantity.Length, 2) + ". This turn of " + turn(v.Numbers["angle"]) + " owes " +
-		quantity.Format(owed, quantity.Length, 2) + " of keyed translation."}
+	return catalog.Verdict{Text: "By " + v.Units.Format(lever, quantity.Length, 2) + ". This turn of " + turn(v.Numbers["angle"]) + " owes " +
+		v.Units.Format(owed, quantity.Length, 2) + " of keyed translation."}
 }

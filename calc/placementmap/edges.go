@@ -22,16 +22,17 @@ func longer(area figure.Rect) float64 {
 	return math.Max(d.X, d.Y)
 }
 
-// edges puts round numbers along the lower and the left edge, and the two letters of the plane at their ends.
-func edges(area figure.Rect, name string) []figure.Mark {
+// edges puts numbers, round in the reader's units, along the lower and the left edge, and the two letters of the plane at their ends.
+func edges(area figure.Rect, name string, units quantity.Units) []figure.Mark {
+	one := units.In(1, quantity.Length)
 	size := longer(area)
-	step := nice(size / 4)
+	step := nice(size*one/4) / one
 	out := func(away plane.Vec) plane.Vec { return away.Scale(tick * size) }
 	var marks []figure.Mark
 	number := func(at, away plane.Vec, value float64) {
 		marks = append(marks,
 			figure.Polyline{Points: []plane.Vec{at, at.Add(out(away))}, Hair: true},
-			figure.Label{At: at.Add(out(away)), Text: quantity.Number(value, decimals(step)), Away: away, Rank: 5})
+			figure.Label{At: at.Add(out(away)), Text: quantity.Number(value*one, decimals(step*one)), Away: away, Rank: 5})
 	}
 	down, left := plane.Vec{Y: -1}, plane.Vec{X: -1}
 	for k := math.Ceil(area.Min.X / step); k*step <= area.Max.X; k++ {

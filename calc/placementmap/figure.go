@@ -2,6 +2,7 @@ package placementmap
 
 import (
 	"math"
+	"slices"
 
 	"centrode/calc/catalog"
 	"centrode/calc/centre"
@@ -20,15 +21,23 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	name := v.Choices["plane"]
 	best := plane.Vec{X: r.Numbers["best_u"], Y: r.Numbers["best_v"]}
 	f := figure.Figure{Title: "What rotation alone leaves, mapped over the " + name + " plane", Desc: c.Say(v, r), View: c.View(v)}
-	limit := r.Numbers["best_rms"] + n["tolerance"]
+	// What is left is drawn in the reader's units, so that the numbers on the contour lines are round.
+	left := func(cm float64) float64 { return v.Units.In(cm, quantity.Length) }
+	limit := left(r.Numbers["best_rms"] + n["tolerance"])
+	if v.Units != quantity.Centimetres {
+		cells = slices.Clone(cells)
+		for i, cm := range cells {
+			cells[i] = left(cm)
+		}
+	}
 	f.Marks = append(f.Marks, figure.Heat{Name: "What rotation alone leaves", Area: area, Cols: side, Rows: side, Values: cells,
-		Levels: figure.Levels(r.Numbers["best_rms"], r.Numbers["worst_rms"], limit, 10), Unit: "cm",
-		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + quantity.Format(n["tolerance"], quantity.Length, 2) + " more", Rank: 3}}})
-	f.Marks = append(f.Marks, edges(area, name)...)
+		Levels: figure.Levels(left(r.Numbers["best_rms"]), left(r.Numbers["worst_rms"]), limit, 10), Unit: v.Units.Unit(quantity.Length),
+		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + v.Units.Format(n["tolerance"], quantity.Length, 2) + " more", Rank: 3}}})
+	f.Marks = append(f.Marks, edges(area, name, v.Units)...)
 	f.Marks = append(f.Marks, fitted(v, area)...)
 	f.Marks = append(f.Marks,
 		figure.Marker{Name: "Best place on the map", Role: figure.Candidate, Shape: figure.Diamond, At: best},
-		figure.Label{Role: figure.Candidate, At: best, Text: "best " + quantity.Format(r.Numbers["best_rms"], quantity.Length, 3), Away: plane.Vec{Y: 1}})
+		figure.Label{Role: figure.Candidate, At: best, Text: "best " + v.Units.Format(r.Numbers["best_rms"], quantity.Length, 3), Away: plane.Vec{Y: 1}})
 	return f
 }
 

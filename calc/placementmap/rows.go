@@ -89,6 +89,6 @@ func (c Calculator) Probe(v catalog.Values, x, y float64) string {
 	if err != nil {
 		return ""
 	}
-	return name[:1] + " " + quantity.Format(x, quantity.Length, 2) + ", " + name[1:] + " " + quantity.Format(y, quantity.Length, 2) +
-		": rotation alone leaves " + quantity.Format(field.RMS(grid.At(x, y)), quantity.Length, 3) + "."
+	return name[:1] + " " + v.Units.Format(x, quantity.Length, 2) + ", " + name[1:] + " " + v.Units.Format(y, quantity.Length, 2) +
+		": rotation alone leaves " + v.Units.Format(field.RMS(grid.At(x, y)), quantity.Length, 3) + "."
 }

@@ -184,7 +184,7 @@ func table(g Grid, cells []float64) catalog.Rows {
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n, plane := r.Numbers, v.Choices["plane"]
-	return "The best place in this plane is at " + plane[:1] + " " + quantity.Format(n["best_u"], quantity.Length, 2) + ", " + plane[1:] + " " +
-		quantity.Format(n["best_v"], quantity.Length, 2) + ", where rotation alone leaves " + quantity.Format(n["best_rms"], quantity.Length, 3) +
-		"; an area of " + quantity.Format(n["area_within"], quantity.Area, 2) + " leaves at most " + quantity.Format(v.Numbers["tolerance"], quantity.Length, 2) + " more."
+	return "The best place in this plane is at " + plane[:1] + " " + v.Units.Format(n["best_u"], quantity.Length, 2) + ", " + plane[1:] + " " +
+		v.Units.Format(n["best_v"], quantity.Length, 2) + ", where rotation alone leaves " + v.Units.Format(n["best_rms"], quantity.Length, 3) +
+		"; an area of " + v.Units.Format(n["area_within"], quantity.Area, 2) + " leaves at most " + v.Units.Format(v.Numbers["tolerance"], quantity.Length, 2) + " more."
 }

@@ -32,16 +32,16 @@ func Cells(base, live catalog.Answer) []Row {
 	for _, o := range live.Spec.Outputs {
 		switch {
 		case !live.Spec.Compares && !live.Spec.Single:
-			rows = append(rows, fill(row(o), o, base.Result, o, live.Result, o))
+			rows = append(rows, fill(row(o), o, base, o, live, o))
 		case o.Pair == "":
 			r := row(o)
-			r.Candidate = Text(live.Result, o)
+			r.Candidate = Text(live, o)
 			rows = append(rows, r)
 		case o.Side == "current":
 			if other, ok := partner(live.Spec, o); ok {
 				r := row(o)
 				r.Key, r.Pair = o.Pair, true
-				rows = append(rows, fill(r, o, live.Result, o, live.Result, other))
+				rows = append(rows, fill(r, o, live, o, live, other))
 			}
 		}
 	}
@@ -60,18 +60,19 @@ func partner(spec catalog.Spec, current catalog.Output) (catalog.Output, bool) {
 	return catalog.Output{}, false
 }
 
-func fill(r Row, shown catalog.Output, from catalog.Result, fromID catalog.Output, to catalog.Result, toID catalog.Output) Row {
+func fill(r Row, shown catalog.Output, from catalog.Answer, fromID catalog.Output, to catalog.Answer, toID catalog.Output) Row {
 	r.Current, r.Candidate = Text(from, fromID), Text(to, toID)
-	before, was := from.Numbers[fromID.ID]
-	after, is := to.Numbers[toID.ID]
+	before, was := from.Result.Numbers[fromID.ID]
+	after, is := to.Result.Numbers[toID.ID]
 	if was && is && !shown.Text {
-		r.Difference = Signed(after-before, shown.Kind, shown.Digits)
+		r.Difference = Signed(to.Values.Units, after-before, shown.Kind, shown.Digits)
 	}
 	return r
 }
 
-// Text prints one output with its unit, rounded to its digits; None when it does not exist.
-func Text(r catalog.Result, o catalog.Output) string {
+// Text prints one output in the units of the answer's values, rounded to its digits; None when it does not exist.
+func Text(a catalog.Answer, o catalog.Output) string {
+	r := a.Result
 	if o.Text {
 		if word, ok := r.Texts[o.ID]; ok {
 			return word
@@ -79,15 +80,15 @@ func Text(r catalog.Result, o catalog.Output) string {
 		return None
 	}
 	if n, ok := r.Numbers[o.ID]; ok {
-		return quantity.Format(n, o.Kind, o.Digits)
+		return a.Values.Units.Format(n, o.Kind, o.Digits)
 	}
 	return None
 }
 
 // Signed prints a difference with its sign and unit; one that rounds to zero has no sign.
-func Signed(v float64, kind quantity.Kind, digits int) string {
-	text := quantity.Format(v, kind, digits)
-	if v > 0 && strings.Trim(quantity.Fixed(v, digits), "0.") != "" {
+func Signed(units quantity.Units, v float64, kind quantity.Kind, digits int) string {
+	text := units.Format(v, kind, digits)
+	if v > 0 && strings.Trim(units.Number(v, kind, digits), "0.") != "" {
 		return "+" + text
 	}
 	return text

@@ -27,6 +27,18 @@ func Entries(a catalog.Answer) []catalog.Entry {
 	return list
 }
 
+// Typed returns what the inputs for lengths and areas show in the units that the reader chose; none for centimetres, where that is
+// what Entries gives.
+func Typed(a catalog.Answer) []catalog.Entry {
+	var list []catalog.Entry
+	for _, f := range a.Spec.Fields {
+		if a.Values.Units != quantity.Centimetres && (f.Kind == quantity.Length || f.Kind == quantity.Area) {
+			list = append(list, catalog.Entry{ID: f.ID, Text: a.Values.Units.Typed(a.Values.Numbers[f.ID], f.Kind)})
+		}
+	}
+	return list
+}
+
 // significant rounds v to twelve significant digits. A number that has few is left alone, which is quicker.
 func significant(v float64) float64 {
 	if math.Round(v*1e4)/1e4 == v {

@@ -45,7 +45,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 		w.grid(InputCells(t, d.Answer.Values.Tables[t.ID]))
 	}
 	w.close('}')
-	w.key("result").text(Text(d.Answer.Result, asked))
+	w.key("result").text(Text(d.Answer, asked))
 	w.key("slack").text(quantity.Entry(d.Tolerance, asked.Kind))
 	w.key("gave").texts(Gave(d.Outcomes, asked))
 	w.key("slots").entries(Slots(d.Answer))
@@ -154,7 +154,7 @@ func FieldText(a catalog.Answer, f catalog.Field) string {
 	if f.Worded() {
 		return Slot(a, f.ID)
 	}
-	return shownValue(f, a.Values.Numbers[f.ID])
+	return shownValue(a.Values.Units, f, a.Values.Numbers[f.ID])
 }
 
 // FieldTexts prints every input.

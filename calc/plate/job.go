@@ -20,23 +20,24 @@ type answers struct {
 func Begin(c catalog.Calculator, r Request) (*Job, error) {
 	j := &Job{}
 	var err error
-	if j.live, j.given, j.rough, err = work(c, r.State, r.Rough); err != nil {
+	if j.live, j.given, j.rough, err = work(c, r, r.State); err != nil {
 		return nil, err
 	}
 	if spec := c.Spec(); !spec.Compares && !spec.Single && r.Base != r.State {
-		j.base, _, _, err = work(c, r.Base, r.Rough)
+		j.base, _, _, err = work(c, r, r.Base)
 	}
 	return j, err
 }
 
 // work begins one run, a rough one if that is asked for and shorter than the whole.
-func work(c catalog.Calculator, state string, rough bool) (w *catalog.Work, given catalog.Values, isRough bool, err error) {
+func work(c catalog.Calculator, r Request, state string) (w *catalog.Work, given catalog.Values, isRough bool, err error) {
 	spec := c.Spec()
 	if given, err = ParseState(spec, state); err != nil {
 		return nil, given, false, err
 	}
+	given.Units = r.Units
 	staged, ok := c.(catalog.Staged)
-	if !rough || !ok {
+	if !r.Rough || !ok {
 		if w, err = catalog.Begin(c, given); err == nil {
 			given = w.Prepared()
 		}

@@ -3,6 +3,7 @@ package plate
 import (
 	"errors"
 	"strconv"
+	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
@@ -10,7 +11,7 @@ import (
 	"centrode/calc/quantity"
 )
 
-// Solve answers one plate as JSON text: the sentence, the verdict where there is one (verdict, good), warnings, what the inputs show, the table's cells, the steps'
+// Solve answers one plate as JSON text: the sentence, the verdict where there is one (verdict, good), warnings, what the inputs hold in base units and what they show where the reader chose others, the table's cells, the steps'
 // slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
 // differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
 // {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
@@ -39,6 +40,8 @@ func (a answers) shown(r Request) []byte {
 	w.warnings(a.live.Result.Told())
 	w.key("fields")
 	w.entries(Entries(a.given))
+	w.key("typed")
+	w.entries(Typed(a.given))
 	w.key("cells")
 	w.cells(Cells(a.base, a.live))
 	w.key("slots")
@@ -180,15 +183,15 @@ func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 		targets := targetsOf(a, h)
 		w.open('{')
 		w.key("name").text(h.Name)
-		w.key("valuetext").text(spoken(targets))
+		w.key("valuetext").text(spoken(a.Values.Units, targets))
 		w.key("axes")
-		w.axes(targets)
+		w.axes(a.Values.Units, targets)
 		w.close('}')
 	}
 	w.close(']')
 }
 
-func (w *writer) axes(targets []target) {
+func (w *writer) axes(units quantity.Units, targets []target) {
 	w.open('[')
 	for _, t := range targets {
 		w.open('{')
@@ -196,14 +199,17 @@ func (w *writer) axes(targets []target) {
 		w.key("min").number(t.field.Min)
 		w.key("max").number(t.field.Max)
 		w.key("now").number(t.now)
-		w.key("text").text(shownValue(t.field, t.now))
+		w.key("text").text(shownValue(units, t.field, t.now))
 		w.close('}')
 	}
 	w.close(']')
 }
 
 // shownValue prints a field's value with its unit, as fine as it was set.
-func shownValue(f catalog.Field, v float64) string {
+func shownValue(units quantity.Units, f catalog.Field, v float64) string {
 	unit := quantity.Format(0, f.Kind, 0)[1:] // the unit with the space it takes
-	return exact(v, f.Digits()) + unit
+	if units == quantity.Centimetres || f.Kind != quantity.Length && f.Kind != quantity.Area {
+		return exact(v, f.Digits()) + unit
+	}
+	return strings.Replace(units.Typed(v, f.Kind), "-", "−", 1) + "\u00a0" + units.Unit(f.Kind)
 }

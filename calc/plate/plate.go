@@ -16,14 +16,16 @@ package plate
 import (
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
+	"centrode/calc/quantity"
 )
 
 // Request is what a page asks about one plate.
 type Request struct {
-	State string  // the live state, see ParseState
-	Base  string  // the state that the plate started from
-	Width float64 // width of the drawing in CSS px; see clampWidth for what is accepted
-	ID    string  // prefix for ids inside the drawing, unique in the page
+	State string         // the live state, see ParseState
+	Base  string         // the state that the plate started from
+	Width float64        // width of the drawing in CSS px; see clampWidth for what is accepted
+	Units quantity.Units // in which sentence, drawing, outputs and inputs give lengths; tables and derivation keep cm
+	ID    string         // prefix for ids inside the drawing, unique in the page
 	// Rough asks for the near answer that a catalog.Staged calculator gives in short work: what a page shows while
 	// something moves. State and inputs in the answer are the whole ones all the same.
 	Rough bool

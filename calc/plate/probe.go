@@ -15,6 +15,7 @@ func Probe(c catalog.Calculator, r Request, px, py float64) (string, error) {
 	}
 	values, err := ParseState(c.Spec(), r.State)
 	if err == nil {
+		values.Units = r.Units
 		values, err = catalog.Prepare(c.Spec(), values)
 	}
 	if err != nil {

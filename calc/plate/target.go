@@ -73,13 +73,13 @@ func targetsOf(a catalog.Answer, h figure.Handle) []target {
 }
 
 // spoken says in one line what a handle sets: "Offset x 1.2 cm, Offset y 0 cm", "row 4, x 5.08 cm, y 5.53 cm".
-func spoken(targets []target) string {
+func spoken(units quantity.Units, targets []target) string {
 	var parts []string
 	for i, t := range targets {
 		if t.table != "" && (i == 0 || targets[i-1].table != t.table || targets[i-1].row != t.row) {
 			parts = append(parts, "row "+strconv.Itoa(t.row+1))
 		}
-		parts = append(parts, t.field.Label+" "+shownValue(t.field, t.now))
+		parts = append(parts, t.field.Label+" "+shownValue(units, t.field, t.now))
 	}
 	return strings.Join(parts, ", ")
 }

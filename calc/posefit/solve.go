@@ -38,7 +38,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	}
 	putFit(r, fit)
 	r.Tables["poses"] = poseTable(poses, fit)
-	warn(&r, fit)
+	warn(&r, fit, v.Units)
 	return r, nil
 }
 
@@ -99,7 +99,7 @@ func poseTable(p Poses, fit centre.Fit) catalog.Rows {
 	return t
 }
 
-func warn(r *catalog.Result, fit centre.Fit) {
+func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 	if fit.Determined == centre.Line {
 		r.Note("line", "sigma_major", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
 	} else {
@@ -110,7 +110,7 @@ func warn(r *catalog.Result, fit centre.Fit) {
 		r.Note("many-poses", "slide", "A slide along the axis is told for a single pose alone.")
 	}
 	if slide := math.Abs(fit.Slide); slide > 1e-6 && slide > 3*r.Numbers["free_rms"] {
-		r.Warn("slide", "slide", "The pose also moves by "+quantity.Format(fit.Slide, quantity.Length, 2)+" along its axis, which no turn about that axis can give.")
+		r.Warn("slide", "slide", "The pose also moves by "+units.Format(fit.Slide, quantity.Length, 2)+" along its axis, which no turn about that axis can give.")
 	}
 	if !fit.Known {
 		field := "sigma_major"
@@ -128,19 +128,19 @@ func warn(r *catalog.Result, fit centre.Fit) {
 }
 
 // Say implements catalog.Calculator.
-func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
+func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
 	if r.Texts["determined"] == "none" {
 		return "The poses do not turn enough to find a pivot."
 	}
-	text := "The best pivot is at (" + quantity.Number(n["pivot_x"], 2) + ", " + quantity.Number(n["pivot_y"], 2) + ", " +
-		quantity.Number(n["pivot_z"], 2) + ") cm; turning about it leaves " + quantity.Format(n["residual_rms"], quantity.Length, 3) +
-		", against " + quantity.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
+	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"]) +
+		"; turning about it leaves " + v.Units.Format(n["residual_rms"], quantity.Length, 3) +
+		", against " + v.Units.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
 	if s, ok := n["sigma_major"]; ok {
-		return text + "; the pivot's standard deviation is " + quantity.Format(s, quantity.Length, 3) + "."
+		return text + "; the pivot's standard deviation is " + v.Units.Format(s, quantity.Length, 3) + "."
 	}
 	if s, ok := n["sigma_across"]; ok {
-		return text + "; the pivot's standard deviation is " + quantity.Format(s, quantity.Length, 3) + " across the axis, and it may slide along the axis."
+		return text + "; the pivot's standard deviation is " + v.Units.Format(s, quantity.Length, 3) + " across the axis, and it may slide along the axis."
 	}
 	return text + "."
 }

@@ -35,9 +35,7 @@ func Fixed(v float64, digits int) string {
 func Number(v float64, digits int) string { return strings.Replace(Fixed(v, digits), "-", "−", 1) }
 
 // Format prints v for a page: rounded to digits decimals, typographic minus, no-break space, unit ("1.45 cm", "85°").
-func Format(v float64, kind Kind, digits int) string {
-	return Number(v, digits) + spaced(kind)
-}
+func Format(v float64, kind Kind, digits int) string { return Centimetres.Format(v, kind, digits) }
 
 // Entry prints v as a person would type it: shortest digits and the unit's suffix ("1.45 cm", "85 deg").
 func Entry(v float64, kind Kind) string {
@@ -60,15 +58,4 @@ func In(v float64, symbol string, digits int) string {
 		symbol = end + "²"
 	}
 	return Number(v, digits) + "\u00a0" + symbol
-}
-
-// spaced is the unit with the space that separates it from its number.
-func spaced(kind Kind) string {
-	switch kind {
-	case Angle:
-		return "°"
-	case Length, Area:
-		return "\u00a0" + kind.Unit()
-	}
-	return ""
 }

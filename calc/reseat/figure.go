@@ -52,10 +52,11 @@ type drawing struct {
 	aims          bool
 	aim           rigid.Vec
 	sheet         views.Sheet
+	units         quantity.Units
 }
 
 func gather(v catalog.Values) (drawing, error) {
-	d := drawing{aims: v.Choices["orient"] == "aim"}
+	d := drawing{units: v.Units, aims: v.Choices["orient"] == "aim"}
 	d.aim, _ = rigid.ParseAxis(v.Choices["aim_axis"])
 	var err error
 	if d.before, d.after, d.moved, _, err = move(v); err != nil { // the warnings stand in the answer already
@@ -135,7 +136,7 @@ func (d drawing) named(at func(rigid.Vec) plane.Vec, size float64) []figure.Mark
 // move says how far the joint moves; ok is false when it stays.
 func (d drawing) move() (text string, ok bool) {
 	moved := d.after.world[d.moved].T.Sub(d.before.world[d.moved].T).Len()
-	return "moved " + quantity.Format(moved, quantity.Length, 2), moved > 0
+	return "moved " + d.units.Format(moved, quantity.Length, 2), moved > 0
 }
 
 // aimAxes are the moved joint's own aim axis before and after.

@@ -138,8 +138,8 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	}
 	others := "every other joint stays where it was."
 	if drift := r.Numbers["drift"]; drift >= 0.5e-6 {
-		others = "no other joint leaves its place by more than " + quantity.Format(drift, quantity.Length, 6) + "."
+		others = "no other joint leaves its place by more than " + v.Units.Format(drift, quantity.Length, 6) + "."
 	}
-	return "Moving " + v.Choices["move"] + " by " + quantity.Format(r.Numbers["offset_length"], quantity.Length, 2) +
+	return "Moving " + v.Choices["move"] + " by " + v.Units.Format(r.Numbers["offset_length"], quantity.Length, 2) +
 		" gives new values to " + quantity.Number(r.Numbers["changed"], 0) + joints + "; " + others
 }

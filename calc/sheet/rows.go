@@ -61,7 +61,7 @@ func placed(base, live catalog.Answer) []Row {
 		case before == after:
 			continue
 		case !f.Worded():
-			row.Difference = plate.Signed(live.Values.Numbers[f.ID]-base.Values.Numbers[f.ID], f.Kind, f.Digits())
+			row.Difference = plate.Signed(quantity.Centimetres, live.Values.Numbers[f.ID]-base.Values.Numbers[f.ID], f.Kind, f.Digits())
 		}
 		if len(rows) < most {
 			rows = append(rows, row)
@@ -93,7 +93,7 @@ func (m Measured) rows() []Row {
 		if !distance {
 			r.Current, r.Candidate = quantity.Format(a, quantity.Length, 2), quantity.Format(b, quantity.Length, 2)
 		}
-		r.Difference = plate.Signed(b-a, quantity.Length, 2)
+		r.Difference = plate.Signed(quantity.Centimetres, b-a, quantity.Length, 2)
 		rows = append(rows, r)
 	}
 	a, b := m.Current, m.Candidate
@@ -114,7 +114,7 @@ func (e Entry) stated() []Row {
 			r.Candidate += " ± " + quantity.Format(n.Sigma.Number, n.Kind, n.Digits)
 		}
 		if n.Current.Known && n.Candidate.Known && n.Current.Text == "" && n.Candidate.Text == "" {
-			r.Difference = plate.Signed(n.Candidate.Number-n.Current.Number, n.Kind, n.Digits)
+			r.Difference = plate.Signed(quantity.Centimetres, n.Candidate.Number-n.Current.Number, n.Kind, n.Digits)
 		}
 		rows = append(rows, r)
 	}

@@ -1,10 +1,12 @@
 // @ts-check
-// Asks the engine about one plate: the calculator, the width of its drawing and the prefix of its ids go with every
-// question. It keeps no state.
+// Asks the engine about one plate: the calculator, the width of its drawing, the prefix of its ids and the reader's
+// units go with every question. It keeps no state.
+
+import { chosenUnits } from './chosen.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
 /** @typedef {import('./readout.js').Answer} Answer */
-/** @typedef {[id: string, state: string, base: string, width: number, prefix: string]} Request_ */
+/** @typedef {[id: string, state: string, base: string, width: number, prefix: string, units: string]} Request_ */
 /**
  * What calc/plate answers for a block of cells, see PastedJSON there.
  * @typedef {object} Pasted
@@ -40,7 +42,7 @@ export function asker(root, engine) {
   const prefix = `${root.id}-live`;
   const width = () => root.querySelector('[data-figure]')?.clientWidth ?? 0;
   /** @type {Asker['request']} */
-  const request = (state, base) => [id, state, base, width(), prefix];
+  const request = (state, base) => [id, state, base, width(), prefix, chosenUnits()];
   return {
     request,
     solve: (state, base, rough = false) => JSON.parse(engine.solve(...request(state, base), rough)),

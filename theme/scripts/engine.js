@@ -5,13 +5,13 @@
 /**
  * The functions of wasm/main.go. All texts; a refusal is JSON {"error":{…}}.
  * @typedef {object} Engine
- * @property {(id: string, state: string, base: string, width: number, prefix: string, rough?: boolean) => string} solve
- * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} begin answers how many parts there are
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, rough?: boolean) => string} solve
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string) => string} begin answers how many parts there are
  * @property {(id: string, parts: number) => string} step answers how many are done
- * @property {(id: string, state: string, base: string, width: number, prefix: string) => string} finish answers as solve does
- * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, px: number, py: number) => string} drag
- * @property {(id: string, state: string, base: string, width: number, prefix: string, handle: number, dx: number, dy: number) => string} nudge
- * @property {(id: string, state: string, base: string, width: number, prefix: string, px: number, py: number) => string} probe
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string) => string} finish answers as solve does
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, px: number, py: number) => string} drag
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, dx: number, dy: number) => string} nudge
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, px: number, py: number) => string} probe
  * @property {(id: string, table: string, text: string) => string} table
  * @property {(id: string, state: string, format: string) => string} exportAs
  * @property {(id: string, recipe: string, set: string, width: number, prefix: string) => string} fresh an exercise with the numbers of a set

@@ -2,15 +2,16 @@
 // The form of a plate: turns what a reader types, slides and picks into edits, shows the values in use and the reason
 // a value is refused at its own field. It reads no numbers: the engine does, with units.
 
+import { inChosen, withChosen } from './chosen.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
-/** @typedef {{ box: HTMLElement, control: Control | null, slider: HTMLInputElement | null, unit: string }} Field */
+/** @typedef {{ box: HTMLElement, control: Control | null, slider: HTMLInputElement | null, mark: Element | null, unit: string }} Field */
 /**
  * @typedef {object} Form
- * @property {(fields: Record<string, string>, from: string) => void} write shows the values in use
+ * @property {(fields: Record<string, string>, typed: Record<string, string>, from: string) => void} write shows the values in use, in base units and, where the reader chose others, in those
  * @property {(error: { field: string, text: string }) => boolean} refuse false when no field shows the error
  * @property {() => void} restart puts the choice of presets back
  */
@@ -30,24 +31,27 @@ export function inputs(root, plate, signal) {
     const field = fieldOf(box);
     const id = box.dataset.field ?? '';
     fields.set(id, field);
-    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, field.control?.value ?? ''), id), { signal });
+    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, withChosen(field.control?.value ?? '', field.unit)), id), { signal });
     field.slider?.addEventListener('input', () => plate.edit((state) => withValue(state, id, field.slider?.value ?? ''), id), { signal });
   }
   preset?.addEventListener('change', () => plate.start(preset.value), { signal });
   /** @type {Record<string, string>} the values in use */
   let used = {};
+  /** @type {Record<string, string>} */
+  let read = {};
   form?.addEventListener('keydown', ({ key, target }) => {
     for (const [id, field] of fields) {
       const text = used[id];
-      if (key === 'Escape' && target === field.control && text !== undefined) show(field, text, true);
+      if (key === 'Escape' && target === field.control && text !== undefined) show(field, text, read[id], true);
     }
   }, { signal });
   return {
-    write(values, from) {
+    write(values, typed, from) {
       used = values;
+      read = typed;
       for (const [id, field] of fields) {
         const text = values[id];
-        if (text !== undefined) show(field, text, id === from);
+        if (text !== undefined) show(field, text, typed[id], id === from);
       }
     },
     refuse({ field: name, text }) {
@@ -70,22 +74,26 @@ function fieldOf(box) {
     box,
     control: box.querySelector('[data-number], [data-choice]'),
     slider: box.querySelector('[data-slider]'),
+    mark: box.querySelector('.plate-unit'),
     unit: box.querySelector('.plate-unit')?.textContent ?? '',
   };
 }
 
 /**
  * @param {Field} field
- * @param {string} text
+ * @param {string} text in base units
+ * @param {string | undefined} typed in the reader's, where those are others
  * @param {boolean} own whether the edit came from this field: only then may what is being typed be replaced
  */
-function show(field, text, own) {
-  const { control, slider, unit } = field;
+function show(field, text, typed, own) {
+  const { control, slider, mark } = field;
+  const [shown, unit] = [typed ?? text, typed === undefined ? field.unit : inChosen(field.unit)];
   complain(field, '');
+  if (mark && mark.textContent !== unit) mark.textContent = unit;
   if (slider && slider.value !== text) slider.value = text;
-  slider?.setAttribute('aria-valuetext', unit ? `${text} ${unit}` : text);
+  slider?.setAttribute('aria-valuetext', unit ? `${shown} ${unit}` : shown);
   const typing = control === document.activeElement && !own && !(control instanceof HTMLSelectElement);
-  if (control && !typing && control.value !== text) control.value = text;
+  if (control && !typing && control.value !== shown) control.value = shown;
 }
 
 /** @param {Field} field @param {string} text */

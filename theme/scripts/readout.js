@@ -19,7 +19,8 @@ import { say } from './say.js';
  * @property {boolean} rough whether a whole answer is still to come
  * @property {boolean} differs whether there are two sides to show
  * @property {{ code: string, field: string, text: string, note: boolean }[]} warnings
- * @property {Record<string, string>} fields
+ * @property {Record<string, string>} fields in base units
+ * @property {Record<string, string>} typed those that the reader reads in other units
  * @property {Record<string, { current: string, candidate: string, difference: string }>} cells
  * @property {Record<string, string>} slots
  * @property {Record<string, { rows: string[][], left: number }>} answers

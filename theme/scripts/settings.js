@@ -1,13 +1,15 @@
 // @ts-check
-// The reader's settings at the foot of a page: light or dark, and the list of keys. Kept on this machine alone; theme.js
+// The reader's settings at the foot of a page: light or dark, the units of lengths, and the list of keys. Kept on this machine alone; theme.js
 // reads the first before a page is painted.
 
+import { chooseUnits, chosenUnits } from './chosen.js';
 import { kept, keep } from './keep.js';
 
 /** @param {AbortSignal} signal */
 export function settings(signal) {
   const line = document.querySelector('[data-settings]');
   const theme = line?.querySelector('select');
+  const units = /** @type {HTMLSelectElement | null | undefined} */ (line?.querySelector('[data-lengths]'));
   if (!line || !theme) return;
   theme.value = kept('theme');
   theme.addEventListener('change', () => {
@@ -15,6 +17,8 @@ export function settings(signal) {
     if (theme.value) document.documentElement.dataset.theme = theme.value;
     else delete document.documentElement.dataset.theme;
   }, { signal });
+  if (units) units.value = chosenUnits();
+  units?.addEventListener('change', () => chooseUnits(units.value), { signal });
   /** @type {Promise<() => void> | undefined} */
   let opener;
   line.querySelector('[data-keys]')?.addEventListener('click', () => {

@@ -2,6 +2,7 @@
 // The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate comes
 // near the screen or is touched; until then, and if it cannot load, the printed page stands.
 
+import { recallUnits } from './chosen.js';
 import { actions, copyText } from './copy.js';
 import { linkHome } from './embed.js';
 import { loadEngine } from './engine.js';
@@ -24,6 +25,7 @@ import * as words from '../words/en.json';
 const life = new AbortController();
 const { signal } = life;
 tellFailures(signal);
+recallUnits();
 const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
 const getEngine = () => loadEngine(document.body.dataset.calculators ?? '');
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */

@@ -185,7 +185,7 @@ func (s *site) sideBySide(current, candidate catalog.Answer) []plate.Row {
 	}
 	var rows []plate.Row
 	for _, o := range candidate.Spec.Outputs {
-		row := plate.Row{Key: o.ID, Label: o.Label, Help: o.Help, Current: plate.Text(current.Result, o), Candidate: plate.Text(candidate.Result, o)}
+		row := plate.Row{Key: o.ID, Label: o.Label, Help: o.Help, Current: plate.Text(current, o), Candidate: plate.Text(candidate, o)}
 		if o.Side == "current" {
 			if row.Current == row.Candidate {
 				continue
@@ -195,7 +195,7 @@ func (s *site) sideBySide(current, candidate catalog.Answer) []plate.Row {
 		before, was := current.Result.Numbers[o.ID]
 		after, is := candidate.Result.Numbers[o.ID]
 		if was && is {
-			row.Difference = plate.Signed(after-before, o.Kind, o.Digits)
+			row.Difference = plate.Signed(candidate.Values.Units, after-before, o.Kind, o.Digits)
 		}
 		rows = append(rows, row)
 	}

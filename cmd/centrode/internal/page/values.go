@@ -57,5 +57,5 @@ func (s *site) outputValue(a catalog.Answer, id string) (Value, bool) {
 	if !ok {
 		return Value{}, false
 	}
-	return Value{ID: id, Label: s.outputLabel(o), Text: plate.Text(a.Result, o), Help: o.Help}, true
+	return Value{ID: id, Label: s.outputLabel(o), Text: plate.Text(a, o), Help: o.Help}, true
 }

@@ -1,0 +1,100 @@
+package quantity
+
+import "strconv"
+
+// Units says in what a reader wants lengths printed, and areas with them. The zero value is the base unit, the
+// centimetre. Only what is printed for reading follows it; states, files and computations keep base units.
+type Units uint8
+
+// The units a reader can choose.
+const (
+	Centimetres Units = iota
+	Millimetres
+	Inches
+)
+
+// UnitsNamed finds units by their symbol, "cm", "mm" or "in"; any other text means centimetres.
+func UnitsNamed(symbol string) Units {
+	switch symbol {
+	case "mm":
+		return Millimetres
+	case "in":
+		return Inches
+	}
+	return Centimetres
+}
+
+// Unit returns what is printed behind a number of the kind: "mm", "in²", "°".
+func (u Units) Unit(kind Kind) string {
+	switch kind {
+	case Length:
+		return [...]string{"cm", "mm", "in"}[u]
+	case Area:
+		return [...]string{"cm²", "mm²", "in²"}[u]
+	}
+	return kind.Unit()
+}
+
+// measure returns v in these units and with how many decimals it says as much as with digits decimals in base units: a
+// decimal less where the unit is a tenth, one more for inches, which are coarser.
+func (u Units) measure(v float64, kind Kind, digits int) (float64, int) {
+	powers := [...]int{Length: 1, Area: 2, Count: 0}[kind]
+	if powers == 0 || u == Centimetres {
+		return v, digits
+	}
+	for range powers {
+		if u == Millimetres {
+			v *= 10
+		} else {
+			v /= 2.54
+		}
+	}
+	if u == Millimetres {
+		return v, max(0, digits-powers)
+	}
+	return v, digits + 1
+}
+
+// In returns v, given in the base unit, in these units.
+func (u Units) In(v float64, kind Kind) float64 {
+	v, _ = u.measure(v, kind, 0)
+	return v
+}
+
+// Number prints v, given in the base unit, as the package's Number does, but in these units.
+func (u Units) Number(v float64, kind Kind, digits int) string {
+	return Number(u.measure(v, kind, digits))
+}
+
+// Format prints v, given in the base unit, as the package's Format does, but in these units ("14.5 mm", "0.571 in").
+func (u Units) Format(v float64, kind Kind, digits int) string {
+	switch kind {
+	case Angle:
+		return u.Number(v, kind, digits) + "°"
+	case Length, Area:
+		return u.Number(v, kind, digits) + "\u00a0" + u.Unit(kind)
+	}
+	return Number(v, digits)
+}
+
+// Point prints the coordinates of a point, given in cm, to a tenth of a millimetre: "(1.20, −0.35, 0.00) cm".
+func (u Units) Point(x, y, z float64) string {
+	return "(" + u.Number(x, Length, 2) + ", " + u.Number(y, Length, 2) + ", " + u.Number(z, Length, 2) + ") " + u.Unit(Length)
+}
+
+// Typed prints v, given in the base unit, as a form shows it, without its unit: shortest digits, and in inches at most four decimals,
+// since few tenths of a millimetre are short there.
+func (u Units) Typed(v float64, kind Kind) string {
+	number, digits := u.measure(v, kind, 3)
+	if u != Inches || kind != Length && kind != Area {
+		if short, err := strconv.ParseFloat(strconv.FormatFloat(number, 'g', 12, 64), 64); err == nil {
+			number = short
+		}
+		return Shortest(number)
+	}
+	short, err := strconv.ParseFloat(Fixed(number, digits), 64)
+	if err != nil {
+		return Shortest(number)
+	}
+	return Shortest(short)
+}
