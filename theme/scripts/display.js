@@ -2,6 +2,7 @@
 // What a plate shows of an answer: words, numbers, inputs, tables, the drawing, one line for the reader. It asks nothing
 // and keeps no state.
 
+import { onUnits } from './chosen.js';
 import { draw } from './figure.js';
 import { decorate, handles } from './handles.js';
 import { inputs } from './inputs.js';
@@ -23,6 +24,7 @@ export function display(root, plate, signal) {
   const print = readout(root);
   const form = inputs(root, plate, signal);
   const rows = tables(root, plate, signal);
+  onUnits(() => plate.redraw(), signal);
   if (place) {
     handles(place, plate, signal);
     watchWidth(place, () => plate.redraw(), signal);

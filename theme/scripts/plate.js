@@ -3,7 +3,6 @@
 // computes; this module only decides what is shown when. It knows no markup beyond the plate's own root.
 
 import { asker } from './asker.js';
-import { onUnits } from './chosen.js';
 import { display } from './display.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { Solver } from './solver.js';
@@ -41,7 +40,6 @@ export class Plate {
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
-    onUnits(() => this.redraw(), signal);
     if (!this.openLink()) this.redraw();
   }
 
