@@ -89,7 +89,8 @@ func plainBrowser(*chromedp.ExecAllocator) {}
 func startBrowser(chromium, profile string, more chromedp.ExecAllocatorOption) (context.Context, func(), error) {
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(chromium), chromedp.UserDataDir(profile), chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), more)
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("font-render-hinting", "none"), more) // letters lie as in a browser with a window
 	if os.Getuid() == 0 {
 		options = append(options, chromedp.NoSandbox) // the sandbox refuses root
 	}
