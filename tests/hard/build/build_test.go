@@ -38,8 +38,7 @@ func TestBuildAgainstItsFloor(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tool := filepath.Join(t.TempDir(), "centrode")
-	command(t, root, "go", "build", "-o", tool, "./cmd/centrode")
+	tool := made(t, root)
 	bare := built(t, root, tool, 1)
 	t.Logf("cores %d; the build of one lesson takes %v (%v of all cores): theme, WebAssembly, fonts, plates", runtime.GOMAXPROCS(0), bare.clock.Round(time.Millisecond), bare.cores.Round(time.Millisecond))
 	t.Logf("%8s %10s %10s %8s %10s %10s %8s %8s %10s", "lessons", "floor", "of cores", "build", "of cores", "a lesson", "ratio", "MiB", "calculators")
@@ -58,6 +57,14 @@ func TestBuildAgainstItsFloor(t *testing.T) {
 	}
 }
 
+// made compiles the command.
+func made(t *testing.T, root string) string {
+	t.Helper()
+	tool := filepath.Join(t.TempDir(), "centrode")
+	command(t, root, "go", "build", "-o", tool, "./cmd/centrode")
+	return tool
+}
+
 // project writes a book of n lessons, without anything that an earlier build left.
 func project(t *testing.T, root string, n int) string {
 	t.Helper()
@@ -73,19 +80,46 @@ func built(t *testing.T, root, tool string, n int) spent {
 	t.Helper()
 	dir := project(t, root, n)
 	defer os.RemoveAll(dir)
+	build := exec.Command(tool, "build")
+	build.Dir = dir
+	var told bytes.Buffer
+	build.Stdout, build.Stderr = &told, &told
 	start := time.Now()
-	state := command(t, dir, tool, "build").ProcessState
-	return spent{time.Since(start), state.UserTime() + state.SystemTime(), int(state.SysUsage().(*syscall.Rusage).Maxrss >> 10)}
+	if err := build.Start(); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan error, 1)
+	go func() { done <- build.Wait() }()
+	for peak := 0; ; {
+		select {
+		case err := <-done:
+			if err != nil {
+				t.Fatalf("%v: %s", err, told.Bytes())
+			}
+			state := build.ProcessState
+			return spent{time.Since(start), state.UserTime() + state.SystemTime(), peak}
+		case <-time.After(50 * time.Millisecond):
+			peak = max(peak, resident(build.Process.Pid))
+		}
+	}
 }
 
-func command(t *testing.T, dir, name string, args ...string) *exec.Cmd {
+// resident is the greatest memory that a process has had, in MiB, without the compiler and Node, which it starts; Linux tells.
+func resident(pid int) int {
+	status, _ := os.ReadFile("/proc/" + strconv.Itoa(pid) + "/status") // gone when the process has ended
+	_, after, _ := strings.Cut(string(status), "VmHWM:")
+	field, _, _ := strings.Cut(strings.TrimSpace(after), " ")
+	kib, _ := strconv.Atoi(field)
+	return kib >> 10
+}
+
+func command(t *testing.T, dir, name string, args ...string) {
 	t.Helper()
 	cmd := exec.Command(name, args...)
 	cmd.Dir = dir
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("%s %v: %v\n%s", name, args, err, out)
 	}
-	return cmd
 }
 
 // TestRebuild measures what a preview takes after one word of one lesson has changed.
@@ -98,8 +132,7 @@ func TestRebuild(t *testing.T) {
 		t.Fatal(err)
 	}
 	n, _ := strconv.Atoi(strings.Split(*sizes, ",")[0])
-	tool := filepath.Join(t.TempDir(), "centrode")
-	command(t, root, "go", "build", "-o", tool, "./cmd/centrode")
+	tool := made(t, root)
 	dir := project(t, root, n)
 	serve := exec.Command(tool, "serve", "-addr", "127.0.0.1:0")
 	serve.Dir, serve.Stderr = dir, os.Stderr

@@ -66,7 +66,7 @@ type Page struct {
 func Each(in Input, put func(Page)) Letters {
 	w := &web{pages: map[string]outline{}}
 	for _, language := range in.Words {
-		s, err := newSite(in, language)
+		s, err := newSite(in, language, w.site)
 		if err != nil {
 			in.Log.Add("theme/templates", 0, err.Error())
 			return Letters{}

@@ -30,9 +30,10 @@ type site struct {
 	traces      traces
 }
 
-func newSite(in Input, language words.Language) (*site, error) {
+// newSite prepares the pages of a language. What no language changes is taken from the first one's, if there is one.
+func newSite(in Input, language words.Language, first *site) (*site, error) {
 	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, sources: map[string]book.Source{}, terms: map[string]book.Term{},
-		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources), code: newCodeCache()}
+		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources)}
 	var err error
 	if s.templates, err = loadTemplates(in.Templates, s.functions(), fmt.Sprint(language), in.Kept); err != nil {
 		return nil, err
@@ -49,7 +50,11 @@ func newSite(in Input, language words.Language) (*site, error) {
 		s.lessonIndex[l.Slug] = i
 	}
 	s.footer = s.footerLinks()
-	s.revised = s.revisions()
+	if first != nil {
+		s.revised, s.code = first.revised, first.code
+	} else {
+		s.revised, s.code = s.revisions(), newCodeCache()
+	}
 	for _, c := range s.Calculators {
 		s.specs[c.Spec().ID] = language.Spec(c.Spec())
 	}

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -76,7 +77,13 @@ func TestTheSameInputGivesTheSameBytesAnywhere(t *testing.T) {
 	t.Setenv("TZ", "UTC")
 	t.Setenv("LC_ALL", "C")
 	t.Setenv("GOFLAGS", "-buildvcs=false")
+	t.Setenv("USER", "somebody")
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	second, err := Make(Options{Root: far, Draft: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	warm, err := Make(Options{Root: near, Draft: true}) // from the cache of the first
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,14 +94,17 @@ func TestTheSameInputGivesTheSameBytesAnywhere(t *testing.T) {
 		if !bytes.Equal(first.Files[name], second.Files[name]) {
 			t.Errorf("%s differs between the two folders", name)
 		}
+		if !bytes.Equal(first.Files[name], warm.Files[name]) {
+			t.Errorf("%s differs when the cache is warm", name)
+		}
 		for _, trace := range []string{near, far, os.TempDir() + "/"} {
 			if bytes.Contains(first.Files[name], []byte(trace)) {
 				t.Errorf("%s tells a path of the machine: %s", name, trace)
 			}
 		}
 	}
-	if len(first.Files) != len(second.Files) {
-		t.Errorf("%d files, then %d", len(first.Files), len(second.Files))
+	if len(first.Files) != len(second.Files) || len(first.Files) != len(warm.Files) {
+		t.Errorf("%d files, then %d, and %d from a warm cache", len(first.Files), len(second.Files), len(warm.Files))
 	}
 	if s := first.Summary; s.Lessons != 1 || s.Worked != 1 || s.Exercises != 1 || s.Plates != 1 || s.Pages < 6 || s.WASM < 1<<20 || s.WASMBrotli != 0 {
 		t.Errorf("summary %+v; want one lesson, worked example, exercise and plate, and a draft without brotli", s)
