@@ -2,6 +2,9 @@ package browser
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -57,7 +60,7 @@ func (f fitting) chosen(t testing.TB) string {
 	return f.text(t, `[data-tree] [aria-selected="true"]`)
 }
 
-// On a phone: one finger turns the view or drags the diamond, two enlarge, a tap picks a joint.
+// On a phone: one finger turns the view or drags the diamond, two enlarge, a tap picks a joint, and the drawing stays above the fields.
 func TestTheRoomIsWorkedByFingers(t *testing.T) {
 	f := openRoom(t, phone)
 	_, err := chromedp.Call(f.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
@@ -82,6 +85,10 @@ func TestTheRoomIsWorkedByFingers(t *testing.T) {
 	f.stroke(t, []point{{middle.X - 40, middle.Y + 60}, {middle.X + 40, middle.Y + 60}}, point{-40, 0}, point{40, 0})
 	if ratio := long() / before; !(math.Abs(ratio-2) < 0.1) || f.pivot(t) != dragged {
 		t.Errorf("two fingers that part to twice their distance enlarge %.2f times, the pivot at %v; want 2 and %v", ratio, f.pivot(t), dragged)
+	}
+	if inSight := eval[bool](t, f.tab, `(document.querySelector('[data-field="angle"]').scrollIntoView({ block: 'center', behavior: 'instant' }),
+		(({ top, bottom }) => top >= -1 && bottom < document.querySelector('[data-field="angle"]').getBoundingClientRect().top)(document.querySelector('[data-stage]').getBoundingClientRect()))`); !inSight {
+		t.Error("while the angle is set, the drawing is out of sight or over it")
 	}
 	eval[bool](t, f.tab, `(document.querySelector('[data-look="whole"]').click(), document.querySelector('[data-stage]').scrollIntoView({ block: 'center', behavior: 'instant' }), true)`)
 	f.picture(t)
@@ -200,5 +207,29 @@ func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
 	if f.picture(t) == before {
 		t.Error("the room does not answer any more")
 	}
+	r, good := rand.New(rand.NewPCG(1, 1)), character.All()[3].GLB()
+	opened := 0
+	for i := range 16 {
+		data, name := slices.Clone(good), "spoilt"+strconv.Itoa(i)+".glb"
+		for range 1 + r.IntN(6) {
+			data[r.IntN([]int{len(data), 6000}[r.IntN(2)])] = byte(r.Uint32()) // anywhere, or where the file says what it holds
+		}
+		began := time.Now()
+		eval[bool](t, f.tab, `(document.querySelector('[data-notice]').hidden = true, document.querySelector('[data-about]').textContent = '', true)`)
+		f.bring(t, name, data)
+		f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(name)+`) || (({ hidden, textContent }) => !hidden && !textContent.includes('…'))(document.querySelector('[data-notice]'))`)
+		f.settled(t)
+		if f.text(t, "[data-about]") != "" {
+			opened++
+		}
+		if said := f.text(t, "[data-notice]"); strings.Contains(said, "stopped") || time.Since(began) > 10*time.Second {
+			t.Errorf("%s, seed 1: after %v the page says %q", name, time.Since(began), said)
+		}
+	}
+	if opened == 0 || opened == 16 {
+		t.Errorf("of 16 spoilt files %d were opened; the spoiling does too much or nothing", opened)
+	}
+	f.bring(t, "good.glb", good)
+	f.until(t, `document.querySelector('[data-about]').textContent.startsWith('good.glb')`)
 	f.clean(t)
 }
