@@ -92,6 +92,9 @@ func TestTheClosingCheckIsDoneAndVerified(t *testing.T) {
 	if got := eval[string](t, changed, `document.querySelector('[data-question] [data-closing-answer]').textContent`); !strings.HasPrefix(got, "Answer given: 9") || !strings.Contains(got, "Computed: ") {
 		t.Errorf("the changed answer is shown as %q", got)
 	}
+	if got := eval[string](t, changed, `document.querySelector('[data-question] [data-verdict]').textContent`); got != "Not right." && !strings.HasPrefix(got, "Not yet. ") || strings.Contains(got, "again") {
+		t.Errorf("the verdict on the changed answer is %q, though nothing is left to try", got)
+	}
 	for _, one := range []*tab{tb, lead, wrong, changed} {
 		one.clean(t)
 	}

@@ -44,7 +44,7 @@ export function closing(root, getEngine, signal) {
     write(one('[data-closing-notice]'), text);
     show('[data-closing-notice]', text !== '');
   };
-  /** Grades what stands in the inputs. @param {import('./engine.js').Engine} engine @param {boolean} whole whether empty ones are told, too */
+  /** Grades what stands in the inputs. @param {import('./engine.js').Engine} engine @param {boolean} whole the check is finished: empty ones are told too */
   const grade = (engine, whole) => items.filter((item) => gradeOne(item, engine, whole)).length;
 
   const begin = async () => {
@@ -129,13 +129,14 @@ const itemOf = (card) => ({
   said: /** @type {HTMLElement} */ (card.querySelector('[data-closing-answer]')),
 });
 
-/** @param {Item} item @param {import('./engine.js').Engine} engine @param {boolean} whole @returns {boolean} whether it is right */
+/** @param {Item} item @param {import('./engine.js').Engine} engine @param {boolean} whole finished, so nothing is to be tried again @returns {boolean} whether it is right */
 function gradeOne({ card, input, verdict }, engine, whole) {
   const judgement = input.value.trim() ? judge(card, engine, input.value) : null;
   const result = judgement?.verdict ?? 'empty';
   verdict.dataset.result = result;
   verdict.hidden = result === 'empty' && !whole;
-  write(verdict, result === 'empty' ? words.noAnswer : verdictOf(result, judgement, hints(card)));
+  if (result === 'empty') write(verdict, words.noAnswer);
+  else write(verdict, whole && result === 'wrong' ? words.closingWrong : verdictOf(result, judgement, hints(card)));
   return result === 'right';
 }
 

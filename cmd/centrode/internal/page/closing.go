@@ -24,7 +24,7 @@ type Question struct {
 
 func (s *site) closing(path book.Path) file {
 	link := Link{Href: "/paths/" + path.ID + "/", Text: path.Title, English: true}
-	p := ClosingPage{Frame: s.frame("closing", s.say("closingTitle"), s.say("closingAbout"),
+	p := ClosingPage{Frame: s.frame("closing", s.say("closingTitle"), s.say("closingAbout", "count", len(path.Closing)),
 		Link{Href: "/paths/", Text: s.say("paths")}, link), Title: s.say("closingTitle"), Path: link}
 	for i, r := range path.Closing {
 		slug, id, _ := strings.Cut(r.Text, "/")

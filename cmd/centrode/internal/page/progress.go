@@ -61,5 +61,5 @@ func (s *site) closingLink(p book.Path) *Link {
 	if len(p.Closing) == 0 {
 		return nil
 	}
-	return &Link{Href: "/paths/" + p.ID + "/check/", Text: s.say("closingTitle"), Note: s.say("closingNote")}
+	return &Link{Href: "/paths/" + p.ID + "/check/", Text: s.say("closingTitle"), Note: s.say("closingNote", "count", len(p.Closing))}
 }
