@@ -42,19 +42,25 @@ need git "git"
 missing=()
 sciences || missing+=(python3-numpy python3-scipy)
 command -v pdftotext >/dev/null || missing+=(poppler-utils)
-dictionaries=$(hunspell -D </dev/null 2>&1 || true)
-[[ $dictionaries == */en_GB* ]] || missing+=(hunspell hunspell-en-gb)
+spelling() { [[ $(hunspell -D </dev/null 2>&1 || true) == */en_GB* ]]; }
+spelling || missing+=(hunspell hunspell-en-gb)
 engines || missing+=(firefox-esr webkit2gtk-driver xvfb)
-[ -d /usr/share/assimp/models/glTF2 ] || missing+=(assimp-testmodels)
-[ -d /usr/share/fonts/truetype/liberation ] || missing+=(fonts-liberation)
+models=/usr/share/assimp/models/glTF2 liberation=/usr/share/fonts/truetype/liberation
+[ -d "$models" ] || missing+=(assimp-testmodels)
+[ -d "$liberation" ] || missing+=(fonts-liberation)
 [ -n "${CHROMIUM:-}" ] || command -v chromium-headless-shell >/dev/null || install chromium-headless-shell || # the lighter one
   browser >/dev/null || missing+=(chromium)
 if [ "${#missing[@]}" -gt 0 ]; then install "${missing[@]}" || true; fi
 browser >/dev/null || stop "Chromium was not found and could not be installed: install it (on Debian: apt-get install chromium-headless-shell), or name it in CHROMIUM, then run this again."
 engines || stop "Firefox, WebKitWebDriver or Xvfb was not found and could not be installed: install them (on Debian: apt-get install firefox-esr webkit2gtk-driver xvfb), then run this again."
 sciences || stop "NumPy and SciPy were not found and could not be installed: install them (on Debian: apt-get install python3-numpy python3-scipy), or name a Python that has them in PYTHON, then run this again."
+absent() { stop "$1 not found and could not be installed: install $2 (on Debian: apt-get install $2), then run this again."; }
+command -v pdftotext >/dev/null || absent "pdftotext was" poppler-utils
+spelling || absent "hunspell with its dictionary en_GB was" "hunspell hunspell-en-gb"
+[ -d "$models" ] || absent "The glTF files of $models were" assimp-testmodels
+[ -d "$liberation" ] || absent "The Liberation fonts in $liberation were" fonts-liberation
 CHROMIUM=$(browser)
-export CHROMIUM PYTHON="$python" ENGINES=all # a missing engine is now a failure
+export CHROMIUM PYTHON="$python" LIBERATION="$liberation" ENGINES=all # a missing engine is now a failure
 go version
 printf 'node %s, %s\n' "$(node --version)" "$("$CHROMIUM" --version 2>/dev/null)"
 

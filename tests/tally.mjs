@@ -1,5 +1,5 @@
-// Reads the events of `go test -json` and prints one line a package, all that a failing test said, and the count at the
-// end. A test that has parts counts by its parts. It ends with status 1 when anything failed.
+// Reads the events of `go test -json` and prints one line a package, all that a failing test said, why a test was skipped,
+// and the count at the end. A test that has parts counts by its parts. It ends with status 1 when anything failed.
 
 import { createInterface } from 'node:readline';
 
@@ -21,10 +21,14 @@ for await (const line of createInterface({ input: process.stdin })) {
   else if (['pass', 'fail', 'skip'].includes(event.Action)) finish(event);
 }
 
+/** What a skipped test said, without the marks that Go puts around it. */
+const reason = (lines) => lines.map((line) => line.trim()).filter((line) => !/^(===|---)/.test(line)).join(' ') || 'says no reason';
+
 function finish(event) {
   if (event.Test) {
     verdict.set(key(event), event.Action);
     if (event.Action === 'fail') process.stdout.write(said.get(key(event))?.join('') ?? '');
+    if (event.Action === 'skip') console.log(`skip  ${key(event)}: ${reason(said.get(key(event)) ?? [])}`);
   } else if (event.Action === 'fail') {
     const own = [...verdict].some(([name, action]) => action === 'fail' && name.startsWith(`${event.Package} `));
     if (!own) {

@@ -23,7 +23,7 @@ var site served.Site
 func TestMain(m *testing.M) { os.Exit(run(m)) }
 
 func run(m *testing.M) int {
-	if _, err := firstProgram("firefox-esr", "firefox", "WebKitWebDriver"); err != nil && os.Getenv("ENGINES") != "all" {
+	if _, err := firstProgram(append([]string{"WebKitWebDriver"}, firefox...)...); err != nil && os.Getenv("ENGINES") != "all" {
 		fmt.Fprintln(os.Stderr, "No other engine was found, so no page is opened; tests/run.sh installs them.")
 		return 0
 	}
@@ -52,10 +52,10 @@ func run(m *testing.M) int {
 var engines = []struct {
 	name  string
 	start func(dir string, dark bool) (*engine, error)
-	needs []string
+	needs [][]string // programs, each with its other names
 }{
-	{"Firefox", startFirefox, []string{"firefox-esr"}},
-	{"WebKit", startWebKit, []string{"WebKitWebDriver", "Xvfb"}},
+	{"Firefox", startFirefox, [][]string{firefox}},
+	{"WebKit", startWebKit, [][]string{{"WebKitWebDriver"}, {"Xvfb"}}},
 }
 
 // running are the engines started so far, by name and whether their reader prefers dark pages; they stop with the run.
@@ -65,8 +65,8 @@ var running = map[string]*engine{}
 func inEach(t *testing.T, dark bool, test func(t *testing.T, p page)) {
 	for _, one := range engines {
 		t.Run(one.name, func(t *testing.T) {
-			for _, program := range one.needs {
-				if _, err := firstProgram(program); err != nil && os.Getenv("ENGINES") != "all" {
+			for _, names := range one.needs {
+				if _, err := firstProgram(names...); err != nil && os.Getenv("ENGINES") != "all" {
 					t.Skipf("%v; tests/run.sh installs it", err)
 				}
 			}

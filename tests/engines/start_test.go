@@ -113,10 +113,13 @@ user_pref("network.connectivity-service.enabled", false);
 user_pref("toolkit.telemetry.server", "");
 `
 
-// startFirefox needs the program firefox-esr or firefox. dir is its profile.
+// firefox are the names of Firefox.
+var firefox = []string{"firefox-esr", "firefox"}
+
+// startFirefox needs Firefox. dir is its profile.
 func startFirefox(dir string, dark bool) (*engine, error) {
 	e := &engine{}
-	program, err := firstProgram("firefox-esr", "firefox")
+	program, err := firstProgram(firefox...)
 	if err != nil {
 		return e, err
 	}
@@ -195,8 +198,11 @@ func startWebKit(dir string, dark bool) (*engine, error) {
 		return e, err
 	}
 	browsers, err := filepath.Glob("/usr/lib/*/webkit2gtk-4.1/MiniBrowser")
-	if err != nil || len(browsers) == 0 {
-		return e, fmt.Errorf("MiniBrowser of WebKitGTK was not found (%v)", err)
+	if err != nil {
+		return e, err
+	}
+	if len(browsers) == 0 {
+		return e, errors.New("MiniBrowser of WebKitGTK was not found")
 	}
 	port, err := freePort()
 	if err != nil {
@@ -280,5 +286,5 @@ func firstProgram(names ...string) (string, error) {
 			return file, nil
 		}
 	}
-	return "", fmt.Errorf("%s was not found", strings.Join(names, ", "))
+	return "", fmt.Errorf("%s was not found", strings.Join(names, " or "))
 }
