@@ -55,6 +55,9 @@ func each(t *testing.T, test func(t *testing.T, c character.Character, m made)) 
 			parent := d.Worlds()[d.Nodes[m.flawed].Parent]
 			m.pivot, m.axis = parent.Apply(vector("true")), parent.L.Apply(vector("axis"))
 			m.segment, _ = extras.Member("segment").Float()
+			if off := c.True().Sub(m.pivot.Scale(100)).Len(); !(off <= 1e-4) { // cm; the file rounds to 32 bits
+				t.Errorf("True is %v cm, the file's extras say %v m", c.True(), m.pivot)
+			}
 			test(t, c, m)
 		})
 	}

@@ -52,6 +52,16 @@ func inFrame[T any](t testing.TB, tb *tab, expression string) (value T) {
 	return value
 }
 
+// untilInFrame waits for the script expression to become true in the page's first frame.
+func untilInFrame(t testing.TB, tb *tab, condition string) {
+	t.Helper()
+	for deadline := time.Now().Add(patience / 2); !inFrame[bool](t, tb, `new Promise((done) => requestAnimationFrame(() => done(Boolean(`+condition+`))))`); {
+		if time.Now().After(deadline) {
+			t.Fatalf("waited for %s in the frame", condition)
+		}
+	}
+}
+
 func askFrame(tb *tab, expression string) (json.RawMessage, error) {
 	tree, err := chromedp.Call(tb.ctx, page.GetFrameTree, cdp.Empty{})
 	if err != nil {
@@ -89,9 +99,7 @@ func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
 	}
 	for _, v := range []view{{width: 900, height: 800, still: true}, {width: 340, height: 800, still: true}} {
 		tb := foreign(t, code, v)
-		ready := `document.querySelector('[data-plate]')?.dataset.link !== undefined`
-		for !inFrame[bool](t, tb, `new Promise((done) => setTimeout(() => done(`+ready+`), 50))`) {
-		}
+		untilInFrame(t, tb, `document.querySelector('[data-plate]')?.dataset.link !== undefined`)
 		link, err := url.Parse(inFrame[string](t, tb, `document.querySelector('[data-plate]').dataset.link`))
 		must(t, err)
 		if link.Scheme+"://"+link.Host+link.Path != origin+"/plates/finger-curl/" || !strings.Contains(link.Fragment, "mcp_flex=81") {
@@ -107,8 +115,7 @@ func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
 			hand.mouse(t, "move", point{at.X + 6*float64(i+1), at.Y + 4*float64(i+1)})
 		}
 		hand.mouse(t, "release", point{at.X + 30, at.Y + 20})
-		for inFrame[bool](t, tb, `new Promise((done) => requestAnimationFrame(() => done(document.querySelector('[data-waiting]') !== null)))`) {
-		}
+		untilInFrame(t, tb, `!document.querySelector('[data-waiting]')`)
 		after := inFrame[string](t, tb, `document.querySelector('[data-say]').textContent`)
 		if after == before {
 			t.Errorf("dragged in a frame %d px wide, the plate still says %q", v.width, before)

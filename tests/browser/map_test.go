@@ -130,21 +130,24 @@ func TestAMapIsReadUnderThePointerAndByKeys(t *testing.T) {
 	p.clean(t)
 }
 
-// TestTimes prints what the page measures on this machine; run it alone with -run Times -v. It asserts nothing but that
-// the work ends.
-func TestTimes(t *testing.T) {
-	if !testing.Verbose() {
-		t.Skip("prints figures; run with -v")
-	}
-	p := openPlate(t, "placement-map", "")
-	p.paste(t, "landmarks", 0, 0, posedLandmarks(30, 20))
+// A map over 30 landmarks in 20 poses, from the number typed to the drawing. Run with -benchtime 1x.
+func BenchmarkMap(b *testing.B) {
+	p := openPlate(b, "placement-map", "")
+	p.paste(b, "landmarks", 0, 0, posedLandmarks(30, 20))
 	for _, cells := range []string{"200", "400"} {
-		eval[bool](t, p.tab, heartbeat)
-		began := time.Now()
-		p.typed(t, "cells", cells)
-		p.drawn(t)
-		t.Logf("a map of %s × %s cells over 30 landmarks in 20 poses: %v to the drawing, the longest frame %.0f ms", cells, cells,
-			time.Since(began).Round(time.Millisecond), eval[float64](t, p.tab, `beats.worst`))
+		b.Run("cells="+cells+"²", func(b *testing.B) {
+			for b.Loop() {
+				p.typed(b, "cells", "100")
+				p.drawn(b)
+				eval[bool](b, p.tab, heartbeat)
+				began := time.Now()
+				p.typed(b, "cells", cells)
+				p.drawn(b)
+				b.ReportMetric(float64(time.Since(began).Milliseconds()), "ms/drawn")
+				b.ReportMetric(eval[float64](b, p.tab, `beats.worst`), "ms/longest-frame")
+			}
+			b.ReportMetric(0, "ns/op")
+		})
 	}
-	p.clean(t)
+	p.clean(b)
 }

@@ -24,6 +24,13 @@ var kinds = []struct{ name, address, folder string }{
 	{"glossary", "/glossary/", ""},
 	{"sources", "/sources/", ""},
 	{"cast", "/cast/", ""},
+	{"all quick checks", "/checks/", ""},
+	{"a quick check", "", "checks"},
+	{"the closing check of a path", "/paths/onboarding/check/", ""},
+	{"the sheet", "/sheet/", ""},
+	{"progress", "/progress/", ""},
+	{"without a network", "/offline/", ""},
+	{"changes", "/changes/", ""},
 	{"the fitting room", "/fitting-room/", ""},
 }
 

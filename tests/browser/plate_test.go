@@ -139,15 +139,16 @@ func (p livePlate) agrees(t testing.TB) {
 	}
 }
 
-// press clicks one of the plate's buttons with the mouse and returns what the clipboard holds then.
+// press clicks one of the plate's buttons with the mouse and, where it copies, returns what the clipboard holds then.
 func (p livePlate) press(t testing.TB, action string) string {
 	t.Helper()
-	if strings.HasPrefix(action, "copy-") {
+	copies := action == "send" || strings.HasPrefix(action, "copy-")
+	if copies {
 		p.allow(t, cdpbrowser.PermissionSettingGranted)
 		eval[bool](t, p.tab, `navigator.clipboard.writeText('nothing yet').then(() => true)`)
 	}
 	p.click(t, `[data-action="`+action+`"]`)
-	if !strings.HasPrefix(action, "copy-") {
+	if !copies {
 		p.drawn(t)
 		return ""
 	}

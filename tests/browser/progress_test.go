@@ -1,8 +1,6 @@
 package browser
 
 import (
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -74,10 +72,8 @@ func TestListsShowWhatIsDone(t *testing.T) {
 // offer hands the page a file as if the reader had chosen it, and returns what the page says.
 func offer(t testing.TB, tb *tab, content string) string {
 	t.Helper()
-	name := filepath.Join(t.TempDir(), "progress.json")
-	must(t, os.WriteFile(name, []byte(content), 0o600))
 	eval[bool](t, tb, `(document.querySelector('[data-progress-status]').textContent = '', true)`)
-	must(t, chromedp.Do(tb.ctx, chromedp.SetUploadFiles("#progress-file", []string{name})))
+	choose(t, tb, "#progress-file", content)
 	tb.until(t, `document.querySelector('[data-progress-status]').textContent !== ''`)
 	return eval[string](t, tb, `document.querySelector('[data-progress-status]').textContent`)
 }

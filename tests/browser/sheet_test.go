@@ -28,12 +28,10 @@ func onSheet(t testing.TB) *tab {
 	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	tb.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
 	for name, text := range map[string]string{"title": "Knuckle and elbow", "character": "Pell", "reviewer": "I. <b>Keel</b>", "date": "2026-03-04", "reasons": "The hand must close on the key."} {
-		eval[bool](t, tb, `((input) => { input.value = `+literal(text)+`; input.dispatchEvent(new Event('change', { bubbles: true })); return true; })(document.querySelector('[data-sheet-text="`+name+`"]'))`)
+		eval[bool](t, tb, `((input) => { input.value = `+quote(text)+`; input.dispatchEvent(new Event('change', { bubbles: true })); return true; })(document.querySelector('[data-sheet-text="`+name+`"]'))`)
 	}
 	return tb
 }
-
-func literal(text string) string { return "`" + text + "`" }
 
 // keptSheet is the sheet as this browser keeps it.
 func keptSheet(t testing.TB, tb *tab) string {
@@ -49,7 +47,7 @@ func shownSheet(t testing.TB, tb *tab) string {
 // choose hands a file to one of the page's file inputs.
 func choose(t testing.TB, tb *tab, selector, text string) {
 	t.Helper()
-	name := filepath.Join(t.TempDir(), "sheet.json")
+	name := filepath.Join(t.TempDir(), "chosen.json")
 	must(t, os.WriteFile(name, []byte(text), 0o644))
 	must(t, chromedp.Do(tb.ctx, chromedp.SetUploadFiles(selector, []string{name})))
 }
@@ -116,7 +114,7 @@ func onPaper(t testing.TB, tb *tab, wide, high float64) string {
 	t.Helper()
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
-		t.Skip("pdftotext is not here; tests/run.sh installs it")
+		t.Skip("pdftotext was not found; tests/run.sh installs it (on Debian: apt-get install poppler-utils)")
 	}
 	pdf, err := chromedp.Call(tb.ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: wide, PaperHeight: high})
 	must(t, err)

@@ -61,7 +61,7 @@ func drop(t testing.TB, tb *tab, selector string, texts ...string) {
 	eval[bool](t, tb, `(() => {
 		const dataTransfer = new DataTransfer();
 		`+string(list)+`.forEach((text, i) => dataTransfer.items.add(new File([text], 'sheet' + i + '.json')));
-		const on = document.querySelector(`+literal(selector)+`);
+		const on = document.querySelector(`+quote(selector)+`);
 		on.dispatchEvent(new DragEvent('drop', { dataTransfer, bubbles: true, cancelable: true }));
 		return true;
 	})()`)
