@@ -10,6 +10,9 @@ let broken = 0; // packages that failed outside of their tests
 const key = ({ Package, Test = '' }) => `${Package} ${Test}`;
 const seconds = ({ Elapsed = 0 }) => `${Elapsed.toFixed(1)} s`;
 
+/** What a skipped test said, without the marks that Go puts around it. */
+const reason = (lines) => lines.map((line) => line.trim()).filter((line) => !/^(===|---)/.test(line)).join(' ') || 'says no reason';
+
 for await (const line of createInterface({ input: process.stdin })) {
   if (!line.startsWith('{')) {
     console.log(line);
@@ -20,9 +23,6 @@ for await (const line of createInterface({ input: process.stdin })) {
   else if (event.Action === 'output') said.set(key(event), [...(said.get(key(event)) ?? []), event.Output]);
   else if (['pass', 'fail', 'skip'].includes(event.Action)) finish(event);
 }
-
-/** What a skipped test said, without the marks that Go puts around it. */
-const reason = (lines) => lines.map((line) => line.trim()).filter((line) => !/^(===|---)/.test(line)).join(' ') || 'says no reason';
 
 function finish(event) {
   if (event.Test) {
