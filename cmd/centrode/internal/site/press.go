@@ -1,6 +1,7 @@
 package site
 
 import (
+	"path"
 	"strings"
 	"sync"
 
@@ -88,7 +89,7 @@ func (p *press) count(name string, size int, short map[string][]byte) {
 	if strings.HasSuffix(name, ".html") {
 		p.pages++
 	}
-	if strings.HasSuffix(name, ".wasm") {
+	if strings.HasSuffix(name, ".wasm") && strings.HasPrefix(path.Base(name), "calculators.") { // the fitting room has a module of its own
 		p.wasm, p.wasmShort = size, len(short[".br"])
 	}
 }

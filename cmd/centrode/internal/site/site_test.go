@@ -118,6 +118,13 @@ func TestAFailingBuildLeavesTheOldSiteAndForeignFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	modules, err := filepath.Glob(filepath.Join(public, "assets", "calculators.*.wasm"))
+	if err != nil || len(modules) != 1 {
+		t.Fatalf("the site has the calculators %v (%v)", modules, err)
+	}
+	if info, err := os.Stat(modules[0]); err != nil || info.Size() != int64(made.WASM) {
+		t.Errorf("the summary gives the calculators %d bytes, their file has %d (%v)", made.WASM, info.Size(), err)
+	}
 	if made.WASMBrotli == 0 || made.WASMBrotli > made.WASM/2 {
 		t.Errorf("the calculators have %d bytes and %d with brotli", made.WASM, made.WASMBrotli)
 	}
