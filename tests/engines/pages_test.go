@@ -14,6 +14,7 @@ import (
 // settled says that the fonts are there and the first plate answers; asked again and again, it brings the plate near.
 const settled = `(() => {
 	const plate = document.querySelector('[data-plate]');
+	if (!plate) return false; // the page is still being read
 	if (plate.dataset.engine === 'off') plate.scrollIntoView();
 	return document.readyState === 'complete' && document.fonts.status === 'loaded' && plate.dataset.engine !== 'off'
 		&& plate.dataset.engine !== 'failed' && plate.dataset.link !== undefined && !plate.hasAttribute('data-waiting');
