@@ -11,25 +11,25 @@ import (
 // tables. It returns a new set; an *InputError names the first value (in the Spec's order) that is refused.
 func Prepare(spec Spec, given Values) (Values, error) {
 	full := NewValues()
-	full.Units = given.Units
-	if err := prepareInto(spec, given, full); err != nil {
+	if err := prepareInto(spec, given, &full); err != nil {
 		return Values{}, err
 	}
 	return full, nil
 }
 
 // prepareInto is Prepare into values that are reused: every field is written, tables must have been cleared.
-func prepareInto(spec Spec, given, full Values) error {
+func prepareInto(spec Spec, given Values, full *Values) error {
+	full.Units = given.Units
 	if err := refuseUnknown(spec, given); err != nil {
 		return err
 	}
 	for i := range spec.Fields {
-		if err := prepareField(&spec.Fields[i], given, full); err != nil {
+		if err := prepareField(&spec.Fields[i], given, *full); err != nil {
 			return err
 		}
 	}
 	for _, t := range spec.Tables {
-		if err := prepareTable(t, given, full); err != nil {
+		if err := prepareTable(t, given, *full); err != nil {
 			return err
 		}
 	}

@@ -48,7 +48,7 @@ func (r *Runner) Answer() (Answer, error) {
 }
 
 func runInto(c Calculator, spec Spec, given, values Values) (Answer, error) {
-	if err := prepareInto(spec, given, values); err != nil {
+	if err := prepareInto(spec, given, &values); err != nil {
 		return Answer{}, err
 	}
 	result, err := c.Solve(values)

@@ -24,11 +24,11 @@ func NewValues() Values {
 func (v Values) Clone() Values {
 	c := NewValues()
 	c.add(v)
-	c.Units = v.Units
 	return c
 }
 
-func (v Values) add(from Values) {
+func (v *Values) add(from Values) {
+	v.Units = from.Units
 	for k, n := range from.Numbers {
 		v.Numbers[k] = n
 	}

@@ -1,7 +1,6 @@
 package plate
 
 import (
-	"math"
 	"strconv"
 	"strings"
 
@@ -19,7 +18,7 @@ func Entries(a catalog.Answer) []catalog.Entry {
 			list = append(list, catalog.Entry{ID: f.ID, Text: a.Values.Choices[f.ID]})
 			continue
 		}
-		list = append(list, catalog.Entry{ID: f.ID, Text: quantity.Shortest(significant(a.Values.Numbers[f.ID]))})
+		list = append(list, catalog.Entry{ID: f.ID, Text: quantity.Shortest(quantity.Significant(a.Values.Numbers[f.ID]))})
 	}
 	for _, t := range a.Spec.Tables {
 		list = append(list, catalog.Entry{ID: t.ID, Text: lines(t, a.Values.Tables[t.ID])})
@@ -32,23 +31,11 @@ func Entries(a catalog.Answer) []catalog.Entry {
 func Typed(a catalog.Answer) []catalog.Entry {
 	var list []catalog.Entry
 	for _, f := range a.Spec.Fields {
-		if a.Values.Units != quantity.Centimetres && (f.Kind == quantity.Length || f.Kind == quantity.Area) {
+		if a.Values.Units.Change(f.Kind) {
 			list = append(list, catalog.Entry{ID: f.ID, Text: a.Values.Units.Typed(a.Values.Numbers[f.ID], f.Kind)})
 		}
 	}
 	return list
-}
-
-// significant rounds v to twelve significant digits. A number that has few is left alone, which is quicker.
-func significant(v float64) float64 {
-	if math.Round(v*1e4)/1e4 == v {
-		return v
-	}
-	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
-	if err != nil {
-		return v
-	}
-	return short
 }
 
 // lines writes the rows of an input table; a tab or line feed inside a name becomes a space.
@@ -65,7 +52,7 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 			if c.Text {
 				b = append(b, oneCell.Replace(rows.Texts[c.ID][i])...)
 			} else {
-				b = append(b, quantity.Shortest(significant(rows.Numbers[c.ID][i]))...)
+				b = append(b, quantity.Shortest(quantity.Significant(rows.Numbers[c.ID][i]))...)
 			}
 		}
 	}

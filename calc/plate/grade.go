@@ -50,7 +50,7 @@ func Grade(kind quantity.Kind, text string, answer, tolerance float64, hints []f
 		}
 		return Judgement{Verdict: Unread, Hint: -1, Error: reason(err)}
 	}
-	j := Judgement{Verdict: Wrong, Hint: -1, Read: quantity.Entry(significant(given), kind)}
+	j := Judgement{Verdict: Wrong, Hint: -1, Read: quantity.Entry(quantity.Significant(given), kind)}
 	switch {
 	case near(given, answer, tolerance):
 		j.Verdict = Right

@@ -207,9 +207,8 @@ func (w *writer) axes(units quantity.Units, targets []target) {
 
 // shownValue prints a field's value with its unit, as fine as it was set.
 func shownValue(units quantity.Units, f catalog.Field, v float64) string {
-	unit := quantity.Format(0, f.Kind, 0)[1:] // the unit with the space it takes
-	if units == quantity.Centimetres || f.Kind != quantity.Length && f.Kind != quantity.Area {
-		return exact(v, f.Digits()) + unit
+	if units.Change(f.Kind) {
+		return strings.Replace(units.Typed(v, f.Kind), "-", "−", 1) + "\u00a0" + units.Unit(f.Kind)
 	}
-	return strings.Replace(units.Typed(v, f.Kind), "-", "−", 1) + "\u00a0" + units.Unit(f.Kind)
+	return exact(v, f.Digits()) + quantity.Format(0, f.Kind, 0)[1:] // the unit with the space it takes
 }

@@ -81,6 +81,9 @@ func TestUnitsChangeNoResult(t *testing.T) {
 		if (err == nil) != (other == nil) {
 			t.Errorf("%s: %v, in inches %v", c.Spec().ID, err, other)
 		}
+		if other == nil && b.Values.Units != quantity.Inches {
+			t.Errorf("%s: the reader's units are lost on the way", c.Spec().ID)
+		}
 		for id, n := range a.Result.Numbers {
 			if b.Result.Numbers[id] != n {
 				t.Errorf("%s: %s is %g, in inches %g", c.Spec().ID, id, n, b.Result.Numbers[id])

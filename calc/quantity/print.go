@@ -59,3 +59,15 @@ func In(v float64, symbol string, digits int) string {
 	}
 	return Number(v, digits) + "\u00a0" + symbol
 }
+
+// Significant rounds v to twelve significant digits. A number that has few is left alone, which is quicker.
+func Significant(v float64) float64 {
+	if math.Round(v*1e4)/1e4 == v {
+		return v
+	}
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64)
+	if err != nil {
+		return v
+	}
+	return short
+}

@@ -35,12 +35,18 @@ func (u Units) Unit(kind Kind) string {
 	return kind.Unit()
 }
 
+// Change reports whether numbers of the kind are printed in another unit than the base unit.
+func (u Units) Change(kind Kind) bool { return u != Centimetres && (kind == Length || kind == Area) }
+
 // measure returns v in these units and with how many decimals it says as much as with digits decimals in base units: a
 // decimal less where the unit is a tenth, one more for inches, which are coarser.
 func (u Units) measure(v float64, kind Kind, digits int) (float64, int) {
-	powers := [...]int{Length: 1, Area: 2, Count: 0}[kind]
-	if powers == 0 || u == Centimetres {
+	if !u.Change(kind) {
 		return v, digits
+	}
+	powers := 1
+	if kind == Area {
+		powers = 2
 	}
 	for range powers {
 		if u == Millimetres {
@@ -86,11 +92,8 @@ func (u Units) Point(x, y, z float64) string {
 // since few tenths of a millimetre are short there.
 func (u Units) Typed(v float64, kind Kind) string {
 	number, digits := u.measure(v, kind, 3)
-	if u != Inches || kind != Length && kind != Area {
-		if short, err := strconv.ParseFloat(strconv.FormatFloat(number, 'g', 12, 64), 64); err == nil {
-			number = short
-		}
-		return Shortest(number)
+	if u != Inches || !u.Change(kind) {
+		return Shortest(Significant(number))
 	}
 	short, err := strconv.ParseFloat(Fixed(number, digits), 64)
 	if err != nil {

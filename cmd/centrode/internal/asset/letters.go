@@ -1,7 +1,5 @@
 package asset
 
-import ()
-
 // Letters are the characters that the pages show in text and in formulas. The fonts hold them, and those that a reader or a
 // calculator may put there later.
 type Letters struct{ Text, Maths map[rune]bool }

@@ -47,12 +47,13 @@ func (p *press) file(name string, data []byte) {
 
 // list notes a file for the service worker, which a preview has not.
 func (p *press) list(name string, data []byte, short map[string][]byte) {
+	if p.kept == nil {
+		return
+	}
 	one := newKeptFile(data, short)
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.kept != nil {
-		p.kept[name] = one
-	}
+	p.kept[name] = one
 }
 
 // later takes a file that need not be waited for before close: a core that compressed the calculators first would keep

@@ -145,7 +145,10 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if err != nil {
 		return Summary{}, nil, err
 	}
-	p := &press{put: put, codecs: codecsFor(text.book.Size()), cache: w.cache, atHand: o.Draft, kept: map[string]keptFile{}}
+	p := &press{put: put, codecs: codecsFor(text.book.Size()), cache: w.cache, atHand: o.Draft}
+	if !o.Draft {
+		p.kept = map[string]keptFile{}
+	}
 	for name, data := range set.Files {
 		p.later(name, data)
 	}
