@@ -74,6 +74,24 @@ func TestAVisitedPageAndItsCalculatorWorkWithoutTheServer(t *testing.T) {
 	}
 }
 
+// A plate made for other people's frames shares its origin with the handbook that a reader keeps.
+func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
+	var h host
+	h.start(t, public)
+	tb := h.page(t, "/lessons/the-finger/")
+	tb.until(t, controlled)
+	tb.until(t, kept("/lessons/the-finger/"))
+	tb = h.page(t, "/embed/plates/finger-curl/")
+	tb.until(t, plateIsOn)
+	eval[bool](t, tb, `new Promise((done) => setTimeout(done, 1000, true))`) // whatever begins with the load has ended
+	if got := eval[int](t, tb, `navigator.serviceWorker.getRegistrations().then((all) => all.length)`); got != 1 {
+		t.Errorf("after an embed %d workers keep pages", got)
+	}
+	if !eval[bool](t, tb, kept("/lessons/the-finger/")) {
+		t.Error("an embed takes away the lesson that was kept")
+	}
+}
+
 func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
 	var h host
 	h.start(t, public)

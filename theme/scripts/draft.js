@@ -3,6 +3,7 @@
 // sheet shows it. What stands in it is the engine's business; here it is only kept.
 
 import * as words from '../words/en.json';
+import { kept, keep } from './keep.js';
 import { place } from './place.js';
 import { say } from './say.js';
 
@@ -14,25 +15,6 @@ const FORMAT = 'centrode-sheet-1';
 /** As in calc/sheet. */
 const MOST = 4;
 const PAGE = '/sheet/';
-
-/** @param {string} key @returns {string} "" where nothing is kept */
-function kept(key) {
-  try {
-    return localStorage.getItem(key) ?? '';
-  } catch {
-    return ''; // a page in a frame, or a browser that keeps nothing
-  }
-}
-
-/** @param {string} key @param {string} text @returns {boolean} whether it was kept */
-function keep(key, text) {
-  try {
-    localStorage.setItem(key, text);
-    return true;
-  } catch {
-    return false;
-  }
-}
 
 /** The sheet as a text; "" when there is none. */
 export const draft = () => kept(KEY);
@@ -55,11 +37,7 @@ export function keepDraft(text, another) {
 export function clearDraft() {
   const now = kept(KEY);
   if (now) keep(BEFORE, now);
-  try {
-    localStorage.removeItem(KEY);
-  } catch {
-    // nothing was kept
-  }
+  keep(KEY, '');
 }
 
 /** @param {string} text @returns {Draft} an empty one when the text is none */

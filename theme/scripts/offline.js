@@ -2,6 +2,7 @@
 // Lets the browser keep pages for when there is no network: starts the worker, and, on the page about it, shows what is
 // kept and saves or removes the rest. The work itself is in keeping.js and in the worker.
 
+import { kept, keep as choose } from './keep.js';
 import { cacheName, keep, missing, NOTES, PREFIX } from './keeping.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -13,13 +14,14 @@ const OFF = 'centrode-keep-nothing';
 const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
 
 /**
- * Starts the worker once the page has all it needs itself.
+ * Starts the worker once the page has all it needs itself, or ends it where the reader or the site wants none. A page that
+ * does not say what the site wants, for other people's frames, leaves all as it is.
  * @param {AbortSignal} signal
  */
 export function keepPages(signal) {
   const address = document.body.dataset.offline;
-  if (!('serviceWorker' in navigator)) return;
-  const start = () => void (address && !localStorage.getItem(OFF)
+  if (address === undefined || !('serviceWorker' in navigator)) return;
+  const start = () => void (address && !kept(OFF)
     ? navigator.serviceWorker.register(address) : forget()).catch(() => {}); // a browser may refuse; the site works without
   if (document.readyState === 'complete') start();
   else window.addEventListener('load', start, { signal, once: true });
@@ -59,7 +61,7 @@ export function keepControls(root, signal) {
   let work = null;
 
   const show = async () => {
-    const off = Boolean(localStorage.getItem(OFF));
+    const off = Boolean(kept(OFF));
     cancel.hidden = bar.hidden = true;
     save.hidden = false;
     remove.hidden = off;
@@ -76,7 +78,7 @@ export function keepControls(root, signal) {
   const run = async () => {
     work = new AbortController();
     const own = work.signal;
-    localStorage.removeItem(OFF);
+    choose(OFF, '');
     await navigator.serviceWorker.register(document.body.dataset.offline ?? '');
     const now = await edition();
     const left = await missing(now);
@@ -100,7 +102,7 @@ export function keepControls(root, signal) {
   save.addEventListener('click', () => told(run), { signal });
   cancel.addEventListener('click', () => work?.abort(), { signal });
   remove.addEventListener('click', () => told(async () => {
-    localStorage.setItem(OFF, '1');
+    choose(OFF, '1');
     await forget();
   }), { signal });
   root.hidden = false;
