@@ -92,6 +92,33 @@ func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
 	}
 }
 
+// The fitting room's engine and drawing are as large as all else that a first visit brings.
+func TestTheFittingRoomIsKeptWithItsPageAndNoSooner(t *testing.T) {
+	const parts = `(() => { const { script, module, ink } = document.querySelector('[data-room]').dataset; return [script, module, ink] })()`
+	var h host
+	h.start(t, public)
+	tb := h.page(t, "/")
+	tb.until(t, controlled)
+	tb.until(t, kept("/"))
+	if got := eval[[]string](t, tb, `caches.keys().then((names) => caches.open(names.find((name) => name.startsWith('centrode-'))))
+		.then((cache) => cache.keys()).then((all) => all.map(({ url }) => url).filter((url) => /assets\/(room|ink)/.test(url)))`); len(got) > 0 {
+		t.Errorf("a visit of the first page brings %q", got)
+	}
+	var other host // another origin, where nothing is kept
+	other.start(t, public)
+	tb = other.page(t, "/fitting-room/")
+	tb.until(t, controlled)
+	tb.until(t, kept("/fitting-room/"))
+	other.stop()
+	tb = other.page(t, "/fitting-room/")
+	for _, part := range eval[[]string](t, tb, parts) {
+		if !eval[bool](t, tb, `fetch('`+part+`').then(({ ok }) => ok, () => false)`) {
+			t.Errorf("without the server the fitting room lacks %s", part)
+		}
+	}
+	tb.clean(t)
+}
+
 func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
 	var h host
 	h.start(t, public)
@@ -157,9 +184,10 @@ func nextEdition(t testing.TB, dir string) (was, is string) {
 	must(t, err)
 	parts := regexp.MustCompile(`(?s)^self\.edition=(.*?);\n(.*)$`).FindSubmatch(text)
 	var edition struct {
-		Version string            `json:"version"`
-		Files   map[string][2]any `json:"files"`
-		Core    []string          `json:"core"`
+		Version string              `json:"version"`
+		Files   map[string][2]any   `json:"files"`
+		Core    []string            `json:"core"`
+		Own     map[string][]string `json:"own"`
 	}
 	must(t, json.Unmarshal(parts[1], &edition))
 	was, is, edition.Version = edition.Version, "second", "second"

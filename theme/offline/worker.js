@@ -41,8 +41,13 @@ async function fill() {
       if (edition.files[pathname]) wanted.add(pathname);
     }
   }
-  for (const path of wanted) await keep(edition, path);
+  for (const path of wanted) await keepWhole(path);
   await worker.skipWaiting();
+}
+
+/** Keeps a file and, of a page, what it alone loads. @param {string} path */
+async function keepWhole(path) {
+  for (const each of [...edition.own[path] ?? [], path]) await keep(edition, each);
 }
 
 /** Takes over open pages, keeps the ones of this edition, and notes all: they may still need what earlier editions kept. */
@@ -52,7 +57,7 @@ async function begin() {
   await worker.clients.claim();
   for (const { url } of open) {
     const { pathname } = new URL(url);
-    if (edition.files[pathname]) await keep(edition, pathname).catch(() => {}); // the page is read all the same
+    if (edition.files[pathname]) await keepWhole(pathname).catch(() => {}); // the page is read all the same
   }
   await tidy();
 }

@@ -3,8 +3,9 @@
 // the worker and the page that saves the whole site use it. It knows no page.
 
 /**
- * What one edition holds: for each address the beginning of its SHA-256 and the bytes that travel.
- * @typedef {{ version: string, files: Record<string, [hash: string, size: number]>, core: string[] }} Edition
+ * What one edition holds: for each address the beginning of its SHA-256 and the bytes that travel; what every page needs,
+ * and what is a page's own.
+ * @typedef {{ version: string, files: Record<string, [hash: string, size: number]>, core: string[], own: Record<string, string[]> }} Edition
  */
 
 /** Names of the caches begin so; one an edition. */

@@ -143,9 +143,9 @@ func (o Options) AllColours() (palette.Palette, error) {
 	return all, nil
 }
 
-// iconSizes are those that systems ask of an app that is installed, in px. Source: the practice of the browsers; the Web App
+// IconSizes are those that systems ask of an app that is installed, in px. Source: the practice of the browsers; the Web App
 // Manifest leaves them open.
-var iconSizes = []int{192, 512}
+var IconSizes = []int{192, 512}
 
 // loose gathers the files that no program is made of: the icons, and the licences of all that the site carries.
 func loose(o Options, t tools) (*Set, error) {
@@ -155,7 +155,7 @@ func loose(o Options, t tools) (*Set, error) {
 		return nil, err
 	}
 	s.Add("icon.svg", icon.SVG(colours))
-	for _, size := range iconSizes {
+	for _, size := range IconSizes {
 		picture, err := icon.PNG(colours, size)
 		if err != nil {
 			return nil, err

@@ -21,9 +21,10 @@ const (
 
 // edition is what the service worker knows of the site: theme/scripts/keeping.js explains the members.
 type edition struct {
-	Version string            `json:"version"`
-	Files   map[string][2]any `json:"files"`
-	Core    []string          `json:"core"`
+	Version string              `json:"version"`
+	Files   map[string][2]any   `json:"files"`
+	Core    []string            `json:"core"`
+	Own     map[string][]string `json:"own"`
 }
 
 // keptFile is what the service worker must know of a file: the beginning of its hash, and its size on the way.
@@ -44,8 +45,9 @@ func newKeptFile(data []byte, short map[string][]byte) keptFile {
 
 // newEdition lists what can be kept of a site: pages and what they load. Plates for other people's frames are not of it.
 func newEdition(files map[string]keptFile) edition {
-	e := edition{Files: map[string][2]any{}}
+	e := edition{Files: map[string][2]any{}, Own: map[string][]string{}}
 	all := sha256.New()
+	var room []string
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		if strings.HasPrefix(name, "embed/") || name == "404.html" || name == keeperFile {
 			continue
@@ -57,12 +59,27 @@ func newEdition(files map[string]keptFile) edition {
 		one := files[name]
 		e.Files[address] = [2]any{one.hash, one.size}
 		all.Write([]byte(address + " " + one.hash + "\n"))
-		if inCore(address) {
+		switch {
+		case ofRoom(address):
+			room = append(room, address)
+		case inCore(address):
 			e.Core = append(e.Core, address)
+		}
+	}
+	for address := range e.Files {
+		if strings.HasSuffix(address, "/fitting-room/") {
+			e.Own[address] = room
 		}
 	}
 	e.Version = hex.EncodeToString(all.Sum(nil)[:8])
 	return e
+}
+
+// ofRoom says what the fitting room alone loads: its engine and what draws, more than all other pages together. It is kept
+// with that page.
+func ofRoom(address string) bool {
+	name, isAsset := strings.CutPrefix(address, "/"+asset.Dir+"/")
+	return isAsset && (strings.HasPrefix(name, "room") || strings.HasPrefix(name, "ink.") || strings.HasPrefix(name, "plain."))
 }
 
 // inCore says what is kept from the first visit on: what every page loads, and where an installed app begins. The search
@@ -94,7 +111,7 @@ func manifest(address func(string) string, colours palette.Palette) ([]byte, err
 	}
 	ground := colours["paper"].Light.String()
 	icons := []picture{{address("icon.svg"), "any", "image/svg+xml", "any"}}
-	for _, size := range []int{192, 512} {
+	for _, size := range asset.IconSizes {
 		name := strconv.Itoa(size)
 		icons = append(icons, picture{address("icon-" + name + ".png"), name + "x" + name, "image/png", "any maskable"})
 	}
