@@ -51,10 +51,23 @@ func TestTheChoiceOfLightOrDarkHoldsFromTheFirstPaint(t *testing.T) {
 	if dark == light || !strings.HasPrefix(dark, "dark") {
 		t.Errorf("chosen dark, the page is %q; it was %q", dark, light)
 	}
+	// What the browser's own parts go by: the scheme of the page, and which of the two colours counts.
+	const told = `[...document.querySelectorAll('meta[name="color-scheme"], meta[name="theme-color"]')].map((m) => m.media || m.content).join(', ')`
+	if got := eval[string](t, tb, told); got != "dark, not all, all" {
+		t.Errorf("chosen dark, the browser is told %q", got)
+	}
+	eval[bool](t, tb, `((s) => { s.value = ''; s.dispatchEvent(new Event('change')); s.value = 'dark'; return true })(document.querySelector('[data-settings] select'))`)
+	if got := eval[string](t, tb, told); got != "light dark, (prefers-color-scheme: light), (prefers-color-scheme: dark)" {
+		t.Errorf("with the system again, the browser is told %q", got)
+	}
+	eval[bool](t, tb, `((s) => (s.dispatchEvent(new Event('change')), true))(document.querySelector('[data-settings] select'))`)
 	tb.visit(t, origin+"/cast/")
 	tb.until(t, `document.readyState === 'complete'`)
 	if again := eval[string](t, tb, ground); again != dark {
 		t.Errorf("the next page is %q", again)
+	}
+	if got := eval[string](t, tb, told); got != "dark, not all, all" {
+		t.Errorf("on the next page the browser is told %q", got)
 	}
 	// What runs before the first paint: a script in the head, which is no module and stands before the style sheet.
 	if early := eval[bool](t, tb, `((s) => s !== null && !s.defer && !s.async && s.type === '' && !!(s.compareDocumentPosition(document.querySelector('link[rel=stylesheet]')) & 4))(document.head.querySelector('script[src*="theme"]'))`); !early {

@@ -4,6 +4,7 @@
 
 import { chooseUnits, chosenUnits } from './chosen.js';
 import { kept, keep } from './keep.js';
+import { showTheme } from './scheme.js';
 
 /** @param {AbortSignal} signal */
 export function settings(signal) {
@@ -14,8 +15,7 @@ export function settings(signal) {
   theme.value = kept('theme');
   theme.addEventListener('change', () => {
     keep('theme', theme.value);
-    if (theme.value) document.documentElement.dataset.theme = theme.value;
-    else delete document.documentElement.dataset.theme;
+    showTheme(theme.value);
   }, { signal });
   if (units) units.value = chosenUnits();
   units?.addEventListener('change', () => chooseUnits(units.value), { signal });
