@@ -127,6 +127,11 @@ func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
 	if links := eval[int](t, tb, `document.querySelectorAll('main a[href]').length`); links == 0 {
 		t.Error("the page for unknown addresses leads nowhere")
 	}
+	tb.visit(t, origin+"/lessons/%E0%A4/") // no address that can be read
+	tb.until(t, `document.readyState === 'complete' && performance.getEntriesByType('resource').some(({ name }) => name.endsWith('/index.json'))`)
+	if eval[bool](t, tb, `document.querySelector('.page-failure') !== null`) {
+		t.Error("a broken address is told as a failure of the page's scripts")
+	}
 	for _, line := range tb.troubles() {
 		if !strings.Contains(line, "404") { // the browser logs the status of the page itself
 			t.Error(line)

@@ -24,14 +24,23 @@ function far(asked, address) {
   return Math.min(share(asked, address), share(last(asked), last(address)));
 }
 
+/** An address as it is read aloud; one that is broken stays as it is. @param {string} address */
+function readable(address) {
+  try {
+    return decodeURIComponent(address);
+  } catch {
+    return address;
+  }
+}
+
 /** @param {(address: string) => string} place gives an address in the language of the page */
 export async function offerNearest(place) {
   const section = document.querySelector('[data-nearest]');
   const list = section?.querySelector('ul');
-  const asked = decodeURIComponent(location.pathname).toLowerCase().slice(0, 200).replace(/^\/[a-z]{2}\//, '/').replace(/(index)?\.html?$/, '');
+  const asked = readable(location.pathname).toLowerCase().slice(0, 200).replace(/^\/[a-z]{2}\//, '/').replace(/(index)?\.html?$/, '');
   if (!section || !list) return;
-  const response = await fetch('/index.json');
-  if (!response.ok) return;
+  const response = await fetch('/index.json').catch(() => null); // no network: the lists below stand
+  if (!response?.ok) return;
   const { lessons, calculators, paths, terms } = await response.json();
   const near = [...lessons, ...calculators, ...paths, ...terms]
     .map((/** @type {Page} */ page) => ({ ...page, far: far(asked, page.address) }))
