@@ -96,7 +96,7 @@ func TestSaddlesAndGapsEndCleanly(t *testing.T) {
 }
 
 func TestHeatHasOnePathForEachStepAndNumbersOnItsContours(t *testing.T) {
-	n := Layout(heatSpecimen(60), Options{Width: 800})
+	n := Layout(HeatSpecimen(60), Options{Width: 800})
 	for _, class := range []string{"heat-0", "heat-7", "heat-15"} {
 		if len(having(n, class)) != 1 {
 			t.Errorf("%d paths of class %s", len(having(n, class)), class)
@@ -115,7 +115,7 @@ func TestHeatHasOnePathForEachStepAndNumbersOnItsContours(t *testing.T) {
 
 func TestAContourIsOpenWhereItsNumberStands(t *testing.T) {
 	boxes := 0
-	n := Layout(heatSpecimen(60), Options{Width: 800})
+	n := Layout(HeatSpecimen(60), Options{Width: 800})
 	inner := textBoxes(t, n)
 	for _, c := range having(n, "contour") {
 		for _, point := range strings.FieldsFunc(c.Attr("d"), func(r rune) bool { return r == 'M' || r == 'L' }) {

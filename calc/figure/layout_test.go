@@ -166,7 +166,7 @@ func TestALabelThatMovesFarGetsALeader(t *testing.T) {
 
 func TestTextIsNeverSmallerThanTwelvePixels(t *testing.T) {
 	for _, width := range []float64{200, 288, 320, 479, 481, 720, 1200} {
-		if em := num(t, Layout(specimen(), Options{Width: width}).Attr("font-size")); em < 12 {
+		if em := num(t, Layout(Specimen(), Options{Width: width}).Attr("font-size")); em < 12 {
 			t.Errorf("at %v px the text is %v px", width, em)
 		}
 	}
@@ -232,7 +232,7 @@ func TestHeightFollowsTheViewWithinItsBounds(t *testing.T) {
 
 func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 	seen := map[string]bool{}
-	n := Layout(specimen(), Options{ID: "plate-7"})
+	n := Layout(Specimen(), Options{ID: "plate-7"})
 	each(n, func(n Node) {
 		id := n.Attr("id")
 		if id == "" {
@@ -261,7 +261,7 @@ func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 }
 
 func TestNamedMarksSpeakAndConstructionLinesAreSilent(t *testing.T) {
-	n := Layout(specimen(), Options{})
+	n := Layout(Specimen(), Options{})
 	if n.Attr("role") != "group" {
 		t.Errorf("a drawing with named parts has role %q, which would hide them", n.Attr("role"))
 	}
@@ -285,7 +285,7 @@ func TestNamedMarksSpeakAndConstructionLinesAreSilent(t *testing.T) {
 }
 
 func TestHandlesAreDrawnLastWithTheirHitCircles(t *testing.T) {
-	n := Layout(specimen(), Options{Width: 600})
+	n := Layout(Specimen(), Options{Width: 600})
 	last := n.Children[len(n.Children)-1]
 	if last.Attr("class") != "figure-handles" || len(last.Children) != 1 {
 		t.Fatalf("the last child is %q with %d handles", last.Attr("class"), len(last.Children))
@@ -294,7 +294,7 @@ func TestHandlesAreDrawnLastWithTheirHitCircles(t *testing.T) {
 	if h.Attr("data-handle") != "0" || h.Children[1].Attr("class") != "handle-hit" || h.Children[1].Attr("r") != "22" {
 		t.Errorf("handle is %s", Markup(h))
 	}
-	f := specimen()
+	f := Specimen()
 	f.Handles[0].At = vec(1000, 0)
 	beyond := having(Layout(f, Options{Width: 600}), "handle-beyond")
 	if len(beyond) != 1 || num(t, beyond[0].Children[1].Attr("cx")) > 600 {
@@ -304,8 +304,8 @@ func TestHandlesAreDrawnLastWithTheirHitCircles(t *testing.T) {
 
 func BenchmarkLayout(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 1))
-	crowd := Figure{View: Rect{Max: vec(10, 8)}, Marks: append(scattered(r, 22).Marks, specimen().Marks...)}
-	for name, f := range map[string]Figure{"marks=" + strconv.Itoa(len(specimen().Marks)): specimen(), "marks=" + strconv.Itoa(len(crowd.Marks)): crowd, "heat=400x400": heatSpecimen(400)} {
+	crowd := Figure{View: Rect{Max: vec(10, 8)}, Marks: append(scattered(r, 22).Marks, Specimen().Marks...)}
+	for name, f := range map[string]Figure{"marks=" + strconv.Itoa(len(Specimen().Marks)): Specimen(), "marks=" + strconv.Itoa(len(crowd.Marks)): crowd, "heat=400x400": HeatSpecimen(400)} {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
@@ -316,7 +316,7 @@ func BenchmarkLayout(b *testing.B) {
 		})
 	}
 	b.Run("json", func(b *testing.B) {
-		n := Layout(specimen(), Options{Width: 720})
+		n := Layout(Specimen(), Options{Width: 720})
 		b.SetBytes(int64(len(JSON(n))))
 		for b.Loop() {
 			JSON(n)

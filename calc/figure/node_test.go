@@ -79,7 +79,7 @@ func alike(a, b Node) bool {
 }
 
 func TestJSONAndMarkupHoldTheSameTree(t *testing.T) {
-	for name, f := range map[string]Figure{"every mark": specimen(), "heat": heatSpecimen(20), "nothing": {Title: "Empty"}} {
+	for name, f := range map[string]Figure{"every mark": Specimen(), "heat": HeatSpecimen(20), "nothing": {Title: "Empty"}} {
 		t.Run(name, func(t *testing.T) {
 			n := Layout(f, Options{ID: "p"})
 			markup, tree := fromXML(t, Markup(n)), fromJSON(t, JSON(n))
@@ -93,7 +93,7 @@ func TestJSONAndMarkupHoldTheSameTree(t *testing.T) {
 const hostile = "</svg><script>alert(\"1\")</script>&amp; '\\u0041\\ \u2028 \x00 \x1f \xff ]]> <!-- ` 𝛉 \r\n"
 
 func TestHostileTextStaysText(t *testing.T) {
-	f := specimen()
+	f := Specimen()
 	f.Title, f.Desc = hostile, hostile
 	f.Handles[0].Name = hostile
 	f.Marks = append(f.Marks, Label{Text: hostile, Role: Caution}, Polyline{Name: hostile, Points: f.Marks[0].(Region).Points})

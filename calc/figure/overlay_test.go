@@ -82,7 +82,7 @@ func TestOverlayTurnsMarkersIntoTheirSigns(t *testing.T) {
 }
 
 func TestEveryKindOfMarkEqualsItselfAndNoOther(t *testing.T) {
-	marks := append(specimen().Marks, heatSpecimen(3).Marks...)
+	marks := append(Specimen().Marks, HeatSpecimen(3).Marks...)
 	for i, a := range marks {
 		for j, b := range marks {
 			if same(a, b) != (i == j) {

@@ -71,7 +71,7 @@ func TestEveryClassHasARule(t *testing.T) {
 	// Groups that only hold other things need no look.
 	plain := map[string]bool{"figure-marks": true, "figure-labels": true, "figure-handles": true, "arrowed": true, "heat": true}
 	checked := 0
-	for _, f := range []Figure{specimen(), heatSpecimen(30)} {
+	for _, f := range []Figure{Specimen(), HeatSpecimen(30)} {
 		each(Layout(f, Options{}), func(n Node) {
 			for _, class := range strings.Fields(n.Attr("class")) {
 				checked++

@@ -139,8 +139,8 @@ func TestNoPageShutsAReaderOut(t *testing.T) {
 	addresses := append([]string{"/", "/lessons/", "/paths/", "/plates/", "/glossary/", "/sources/", "/cast/", "/sheet/", "/no-such-page/", "/checks/", "/checks/will-it-close/", "/checks/will-it-reach/", "/checks/how-far-off/",
 		pagesIn(t, "parts")[0], pagesIn(t, "paths")[0]}, lessonsOfAllKinds(t)...)
 	addresses = append(addresses, pagesIn(t, "plates")...)
-	addresses = append(addresses, "/offline/", "/changes/")
-	if len(addresses) < 23 {
+	addresses = append(addresses, "/offline/", "/changes/", "/specimens/")
+	if len(addresses) < 24 {
 		t.Errorf("only %d pages", len(addresses))
 	}
 	for _, address := range addresses {

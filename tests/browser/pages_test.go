@@ -32,6 +32,7 @@ var kinds = []struct{ name, address, folder string }{
 	{"without a network", "/offline/", ""},
 	{"changes", "/changes/", ""},
 	{"the fitting room", "/fitting-room/", ""},
+	{"specimens", "/specimens/", ""},
 }
 
 // pagesIn lists the addresses of the pages one folder down, in order.

@@ -3,6 +3,7 @@ package browser
 import (
 	"bytes"
 	"image"
+	"image/color"
 	"image/png"
 	"os"
 	"path"
@@ -28,34 +29,68 @@ func (tb *tab) photograph(t testing.TB, part string) image.Image {
 	return picture
 }
 
-// samePicture compares with the picture committed under the name, from the project's root, or writes it with -update. At
-// most is the share of points that may look different; a wrong picture is kept in the folder for temporary files.
-func samePicture(t testing.TB, file string, got image.Image, most float64) {
+// slack is what two pictures may differ in: most is the share of points of which a part of the colour, from 0 to 1, may differ
+// by more than far.
+type slack struct{ far, most float64 }
+
+// samePicture compares with the picture committed under the name, from the project's root, or writes it with -update. A wrong
+// picture, and one of where it differs, are kept in a folder of their own.
+func samePicture(t testing.TB, file string, got image.Image, may ...slack) {
 	t.Helper()
 	var b bytes.Buffer
 	must(t, (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, got))
 	kept, err := png.Decode(bytes.NewReader(golden(t, file, b.Bytes())))
 	must(t, err)
-	if share := differing(kept, got); share > most {
-		seen := filepath.Join(os.TempDir(), path.Base(file))
-		must(t, os.WriteFile(seen, b.Bytes(), 0o644))
-		t.Errorf("%s: %.1f %% of its points look different, allowed %.1f %%; look at %s, and if it is meant so, run this test with -update", file, 100*share, 100*most, seen)
+	for _, may := range may {
+		share := differing(kept, got, may.far)
+		if share <= may.most {
+			continue
+		}
+		folder, err := os.MkdirTemp("", "centrode-pictures-")
+		must(t, err)
+		must(t, os.WriteFile(filepath.Join(folder, path.Base(file)), b.Bytes(), 0o644))
+		b.Reset()
+		must(t, png.Encode(&b, changed(kept, got, may.far)))
+		must(t, os.WriteFile(filepath.Join(folder, "difference-"+path.Base(file)), b.Bytes(), 0o644))
+		t.Errorf("%s: %.2f %% of its points look different, allowed %.2f %%; look at the new picture and at where it differs in %s, and if it is meant so, run this test with -update", file, 100*share, 100*may.most, folder)
+		return
 	}
 }
 
-// differing is the share of points of which a part of the colour differs by more than a tenth; 1 where the sizes differ.
-func differing(a, b image.Image) float64 {
+// differ tells whether a part of two colours, from 0 to 1, differs by more than that.
+func differ(a, b color.Color, than float64) bool {
+	far := func(x, y uint32) bool { return float64(max(x, y)-min(x, y)) > 0xffff*than }
+	r, g, l, _ := a.RGBA()
+	u, v, w, _ := b.RGBA()
+	return far(r, u) || far(g, v) || far(l, w)
+}
+
+// changed is the new picture in pale greys, and in black what looks different.
+func changed(kept, now image.Image, far float64) image.Image {
+	size, from, to := now.Bounds().Size(), kept.Bounds().Min, now.Bounds().Min
+	picture := image.NewGray(image.Rect(0, 0, size.X, size.Y))
+	for y := range size.Y {
+		for x := range size.X {
+			old, new := image.Pt(from.X+x, from.Y+y), now.At(to.X+x, to.Y+y)
+			if !old.In(kept.Bounds()) || differ(kept.At(old.X, old.Y), new, far) {
+				continue // black
+			}
+			picture.SetGray(x, y, color.Gray{192 + color.GrayModel.Convert(new).(color.Gray).Y/4})
+		}
+	}
+	return picture
+}
+
+// differing is the share of points of which a part of the colour differs by more than far; 1 where the sizes differ.
+func differing(a, b image.Image, far float64) float64 {
 	if a.Bounds().Size() != b.Bounds().Size() {
 		return 1
 	}
-	far := func(x, y uint32) bool { return max(x, y)-min(x, y) > 0xffff/10 }
 	count := 0
 	size, from, to := a.Bounds().Size(), a.Bounds().Min, b.Bounds().Min
 	for y := range size.Y {
 		for x := range size.X {
-			r, g, l, _ := a.At(from.X+x, from.Y+y).RGBA()
-			u, v, w, _ := b.At(to.X+x, to.Y+y).RGBA()
-			if far(r, u) || far(g, v) || far(l, w) {
+			if differ(a.At(from.X+x, from.Y+y), b.At(to.X+x, to.Y+y), far) {
 				count++
 			}
 		}
@@ -70,6 +105,9 @@ type within struct {
 }
 
 func (w within) Bounds() image.Rectangle { return w.bounds }
+
+// tenth is how far a part of a colour may differ where nobody would see it.
+const tenth = 0.1
 
 // The pictures of README.md are photographs of the site as it is now.
 func TestThePhotographsOfTheREADMEAreCurrent(t *testing.T) {
@@ -87,10 +125,10 @@ func TestThePhotographsOfTheREADMEAreCurrent(t *testing.T) {
 			tb := open(t, c.address, c.view)
 			tb.settle(t)
 			picture := tb.photograph(t, c.part)
-			if blank := image.NewUniform(picture.At(0, 0)); differing(picture, within{blank, picture.Bounds()}) < 0.01 {
+			if blank := image.NewUniform(picture.At(0, 0)); differing(picture, within{blank, picture.Bounds()}, tenth) < 0.01 {
 				t.Error("the picture is as good as empty")
 			}
-			samePicture(t, c.file, picture, 0.02)
+			samePicture(t, c.file, picture, slack{tenth, 0.02})
 			if info, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(c.file))); err != nil || info.Size() > 150_000 {
 				t.Errorf("the picture takes %d bytes, allowed 150000 (%v)", info.Size(), err)
 			}
@@ -107,14 +145,14 @@ func TestAChangedPictureIsSeen(t *testing.T) {
 	for i := range 3 {
 		b.Pix[11*i] = 30
 	}
-	if got := differing(a, b); got != 0.03 {
+	if got := differing(a, b, tenth); got != 0.03 {
 		t.Errorf("the share of points that differ is %v, want 0.03", got)
 	}
 	b.Pix[50] = 20 // less than a tenth
-	if got := differing(a, b); got != 0.03 {
+	if got := differing(a, b, tenth); got != 0.03 {
 		t.Errorf("with a faint difference the share is %v, want 0.03", got)
 	}
-	if got := differing(a, image.NewGray(image.Rect(0, 0, 10, 11))); got != 1 {
+	if got := differing(a, image.NewGray(image.Rect(0, 0, 10, 11)), tenth); got != 1 {
 		t.Errorf("two sizes differ by %v", got)
 	}
 }

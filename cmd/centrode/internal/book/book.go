@@ -12,16 +12,17 @@ import (
 
 // Book is all content, cross-checked.
 type Book struct {
-	Lessons []lesson.Lesson // by part, then order
-	Terms   []Term          // by term
-	Sources []Source        // by key
-	Paths   []Path
-	Cast    []Character
-	Facts   map[string]Fact // by id
-	Plates  []PlatePage     // content/plates: one page of words for each calculator
-	Checks  []lesson.Lesson // content/checks: pages that answer one plain question; parsed like a plate's words
-	Home    lesson.Lesson   // content/home.md
-	Room    lesson.Lesson   // content/fitting-room.md
+	Lessons   []lesson.Lesson // by part, then order
+	Terms     []Term          // by term
+	Sources   []Source        // by key
+	Paths     []Path
+	Cast      []Character
+	Facts     map[string]Fact // by id
+	Plates    []PlatePage     // content/plates: one page of words for each calculator
+	Checks    []lesson.Lesson // content/checks: pages that answer one plain question; parsed like a plate's words
+	Home      lesson.Lesson   // content/home.md
+	Room      lesson.Lesson   // content/fitting-room.md
+	Specimens lesson.Lesson   // content/specimens.md: every element, for those who change the look
 
 	mu       sync.Mutex
 	castSums map[string]string // see Context

@@ -24,6 +24,7 @@ const (
 	castDir      = "content/cast"
 	homeFile     = "content/home.md"
 	roomFile     = "content/fitting-room.md"
+	specimenFile = "content/specimens.md"
 	glossaryFile = "content/glossary.yaml"
 	sourcesFile  = "content/sources.json"
 	factsFile    = "content/facts.csv"
@@ -60,7 +61,7 @@ func LoadKept(root fs.FS, log *report.Log, kept *keep.Store) *Book {
 		b.Plates = append(b.Plates, PlatePage{page.Slug, page})
 	}
 	b.Checks = l.markdown(checksDir, lesson.ParsePage)
-	for name, page := range map[string]*lesson.Lesson{homeFile: &b.Home, roomFile: &b.Room} {
+	for name, page := range map[string]*lesson.Lesson{homeFile: &b.Home, roomFile: &b.Room, specimenFile: &b.Specimens} {
 		if source, ok := l.read(name); ok {
 			*page = lesson.ParsePage(name, source, log)
 		}

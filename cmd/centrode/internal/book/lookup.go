@@ -10,7 +10,7 @@ import (
 
 // Page is one page that has prose and blocks.
 type Page struct {
-	ID     string // a lesson's slug, "plates/CALCULATOR", "checks/SLUG", "home" or "fitting-room"
+	ID     string // a lesson's slug, "plates/CALCULATOR", "checks/SLUG", "home", "fitting-room" or "specimens"
 	Lesson lesson.Lesson
 }
 
@@ -19,14 +19,14 @@ func (p Page) Address() string {
 	switch {
 	case p.ID == "home":
 		return "/"
-	case strings.Contains(p.ID, "/"), p.ID == "fitting-room":
+	case strings.Contains(p.ID, "/"), p.ID == "fitting-room", p.ID == "specimens":
 		return "/" + p.ID + "/"
 	}
 	return "/lessons/" + p.ID + "/"
 }
 
-// Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page and the fitting room
-// when there are such.
+// Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page, the fitting room and
+// the specimens when there are such.
 func (b *Book) Pages() []Page {
 	var out []Page
 	for _, l := range b.Lessons {
@@ -43,6 +43,9 @@ func (b *Book) Pages() []Page {
 	}
 	if b.Room.File != "" {
 		out = append(out, Page{"fitting-room", b.Room})
+	}
+	if b.Specimens.File != "" {
+		out = append(out, Page{"specimens", b.Specimens})
 	}
 	return out
 }

@@ -18,8 +18,9 @@ const FeedPath = "changes.atom"
 // ChangesPage is changes.tmpl.
 type ChangesPage struct {
 	Frame
-	Feed     string
-	Releases []ReleaseView
+	Feed      string
+	Releases  []ReleaseView
+	Specimens string // address; "" where there are none
 }
 
 // ReleaseView is one release as the page and the feed show it.
@@ -30,7 +31,11 @@ type ReleaseView struct {
 
 // changes renders the page of changes.
 func (s *site) changes() file {
-	return s.print("changes/index.html", "changes.tmpl", ChangesPage{s.frame("changes", s.say("changes"), s.say("changesAbout")), "/" + FeedPath, s.releases()})
+	p := ChangesPage{Frame: s.frame("changes", s.say("changes"), s.say("changesAbout")), Feed: "/" + FeedPath, Releases: s.releases()}
+	if s.Book.Specimens.File != "" {
+		p.Specimens = specimensHref
+	}
+	return s.print("changes/index.html", "changes.tmpl", p)
 }
 
 func (s *site) releases() []ReleaseView {

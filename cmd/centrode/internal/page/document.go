@@ -111,6 +111,7 @@ func (p *prose) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(markup.KindMathsBlock, p.mathsBlock)
 	r.Register(markup.KindCallout, p.callout)
 	p.registerTables(r)
+	p.registerFootnotes(r)
 }
 
 // within reports whether the node stands in a node of one of the kinds.

@@ -159,7 +159,7 @@ func (s *site) renderProse(done func(file)) {
 			return s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", others), func() file { return s.checkPage(i) })
 		})
 	}
-	inParallel(append(append(jobs, s.embeds()...), s.whole(s.home), s.whole(s.room)), done)
+	inParallel(append(append(jobs, s.embeds()...), s.whole(s.home), s.whole(s.room), s.whole(s.specimens)), done)
 }
 
 // renderLists renders the pages that only list what others say.

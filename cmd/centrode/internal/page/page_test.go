@@ -129,7 +129,7 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
 		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{},
 		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "sheet.tmpl": SheetPage{}, "embed.tmpl": EmbedPage{}, "changes.tmpl": ChangesPage{}, "offline.tmpl": Frame{},
-		"progress.tmpl": ProgressPage{}, "closing.tmpl": ClosingPage{}, "room.tmpl": RoomPage{}}
+		"progress.tmpl": ProgressPage{}, "closing.tmpl": ClosingPage{}, "room.tmpl": RoomPage{}, "specimens.tmpl": SpecimensPage{}}
 	if len(zero) != len(loaded.pages) {
 		t.Errorf("%d page templates, %d are tried", len(loaded.pages), len(zero))
 	}

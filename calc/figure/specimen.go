@@ -8,8 +8,8 @@ import (
 
 func vec(x, y float64) plane.Vec { return plane.Vec{X: x, Y: y} }
 
-// specimen holds every mark, as a finger over a rail might.
-func specimen() Figure {
+// Specimen is a drawing that holds every kind of mark, as a finger over a rail might: for whoever changes how one looks.
+func Specimen() Figure {
 	bar := []plane.Vec{vec(0, 0.9), vec(4.4, 0.8), vec(4.4, -0.8), vec(0, -0.9)}
 	return Figure{
 		Title: "One segment of every kind of mark", Desc: "The pulp stops 1.1 cm short of the palm.",
@@ -47,8 +47,8 @@ func specimen() Figure {
 	}
 }
 
-// heatSpecimen is a bowl with its lowest place off the middle.
-func heatSpecimen(n int) Figure {
+// HeatSpecimen is a map of n × n cells: a bowl with its lowest place off the middle.
+func HeatSpecimen(n int) Figure {
 	h := Heat{Name: "Residual by place", Area: Rect{Min: vec(-3, -2), Max: vec(3, 2)}, Cols: n, Rows: n, Levels: []float64{0.5, 1, 1.5, 2, 3}, Unit: "cm"}
 	for row := range n {
 		for col := range n {
