@@ -107,15 +107,6 @@ type clip struct {
 	seconds  float64
 }
 
-func (f figure) find(name string) int {
-	for i, j := range f.joints {
-		if j.name == name {
-			return i
-		}
-	}
-	return -1
-}
-
 // flawed is the joint that lies wrong.
 func (f figure) flawed() int {
 	for i, j := range f.joints {

@@ -12,6 +12,7 @@ import (
 	"centrode/calc/catalog/list"
 	"centrode/calc/character"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/scaffold"
 	"centrode/cmd/centrode/internal/site"
 )
@@ -90,8 +91,8 @@ func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr
 			return fail(stderr, err)
 		}
 	}
-	if l.Order < 1 || l.Order > 9999 {
-		return usage(stderr, "new", fmt.Sprintf("-order %d: must be from 1 to 9999", l.Order))
+	if l.Order < 1 || l.Order > lesson.LastOrder {
+		return usage(stderr, "new", fmt.Sprintf("-order %d: must be from 1 to %d", l.Order, lesson.LastOrder))
 	}
 	f, err := scaffold.NewLesson(l)
 	if err != nil {

@@ -9,13 +9,16 @@ import (
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
+// LastOrder is the highest order of a lesson within its part.
+const LastOrder = 9999
+
 // lessonFront reads the front matter of a lesson.
 func lessonFront(p *parser, n *outline.Node) {
 	f := p.frontForm(n, []string{"title", "summary", "part", "order", "minutes"},
 		[]string{"needs", "terms", "plates", "audience", "sources"})
 	p.common(f)
 	p.out.Part = f.Int("part", 1, 3)
-	p.out.Order = f.Int("order", 1, 9999)
+	p.out.Order = f.Int("order", 1, LastOrder)
 	p.out.OrderLine = f.Line("order")
 	p.out.Minutes = f.Int("minutes", 1, 240)
 	p.out.Needs = p.slugs(f, "needs")
