@@ -15,6 +15,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -25,6 +26,7 @@ type view struct {
 	width, height int64 // px; 0: 1280 by 900
 	dark, still   bool  // prefers dark; prefers reduced motion
 	keeps         bool  // the service worker may answer; else what one test had kept would reach another
+	later         bool  // what lies far below a phone's window waits with its layout; else it is there to be measured
 }
 
 // phone is a small phone held upright.
@@ -121,10 +123,22 @@ func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
 		if _, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.noScript}); err != nil {
 			return err
 		}
+		if !v.later {
+			if _, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: layOutAll}); err != nil {
+				return err
+			}
+		}
 		_, err := cdp.Call(ctx, target, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: v.features()})
 		return err
 	})
 }
+
+// layOutAll undoes theme/styles/later.css.
+const layOutAll = `{
+	const all = new CSSStyleSheet();
+	all.replaceSync('* { content-visibility: visible !important }');
+	document.adoptedStyleSheets.push(all);
+}`
 
 func (v view) features() []*emulation.MediaFeature {
 	list := []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "light"}}

@@ -35,7 +35,9 @@ type vitals struct {
 // firstView opens the page on a slow phone and waits until its fonts and its first calculator have come.
 func firstView(t testing.TB, address string) vitals {
 	t.Helper()
-	tb := blank(t, phone)
+	v := phone
+	v.later = true
+	tb := blank(t, v)
 	slow(t, tb)
 	tb.visit(t, origin+address)
 	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)

@@ -1,7 +1,8 @@
 // @ts-check
-// The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate comes
-// near the screen or is touched; until then, and if it cannot load, the printed page stands.
+// The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate is near
+// the screen and the page is calm, or when it is touched; until then, and if it cannot load, the printed page stands.
 
+import { calm } from './calm.js';
 import { recallUnits } from './chosen.js';
 import { actions, copyText } from './copy.js';
 import { linkHome } from './embed.js';
@@ -60,7 +61,7 @@ const near = new IntersectionObserver((entries) => {
   for (const { isIntersecting, target } of entries) {
     if (!isIntersecting) continue;
     near.unobserve(target);
-    void wake(/** @type {HTMLElement} */ (target));
+    void calm().then(() => wake(/** @type {HTMLElement} */ (target)));
   }
 }, { rootMargin: '600px 0px' });
 
@@ -70,7 +71,7 @@ const seen = new IntersectionObserver((entries) => {
   if (!entry) return;
   seen.disconnect();
   const root = entry.target.closest('[data-plate]');
-  if (root instanceof HTMLElement) void wake(root).then((plate) => plate && showThatItMoves(plate, signal));
+  if (root instanceof HTMLElement) void calm().then(() => wake(root)).then((plate) => plate && showThatItMoves(plate, signal));
 }, { threshold: 0.7 });
 
 for (const root of plates) {

@@ -18,7 +18,7 @@ type Frame struct {
 	Styles      string // addresses
 	Theme       string
 	Script      string
-	Fonts       []string // addresses of those that the first view of a page needs
+	Font        string // address of the one that is asked for before the styles say so
 	Calculators string
 	Worker      string
 	Icon        string
@@ -44,8 +44,9 @@ type Link struct {
 	English bool
 }
 
-// firstFonts are asked for before the styles say so: text, labels, and the name of the site with a page's summary.
-var firstFonts = []string{"source-serif-4-latin-wght-normal.woff2", "source-sans-3-latin-wght-normal.woff2", "source-serif-4-latin-wght-italic.woff2"}
+// firstFont is asked for before the styles say so: the face of the text. Each more would hold up the styles, without which
+// nothing is painted; the others come when the styles ask, and stand-ins of their measures keep their place until then.
+const firstFont = "source-serif-4-latin-wght-normal.woff2"
 
 // siteName stands in every page's title and header.
 const siteName = "Centrode"
@@ -57,17 +58,13 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 		head = title + " · " + siteName
 		crumbs = append(crumbs, Link{Text: title, English: english})
 	}
-	var fonts []string
-	for _, name := range firstFonts {
-		fonts = append(fonts, s.Asset(name))
-	}
 	footer := slices.Clone(s.footer)
 	for i := range footer {
 		footer[i].Current = footer[i].Text == title
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description,
-		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script("site")), Fonts: fonts, Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script("site")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }
