@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -17,11 +17,10 @@ func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
 	if !strings.Contains(want, "<svg") {
 		t.Fatalf("the printed page has no drawing:\n%.500s", want)
 	}
+	line := newWire(t)
+	line.lost = ".wasm"
 	tb := blank(t, view{still: true})
-	_, err := chromedp.Call(tb.ctx, network.SetBlockedURLs, network.SetBlockedURLsParams{
-		URLPatterns: []*network.BlockPattern{{URLPattern: "*://*:*/*.wasm", Block: true}}})
-	must(t, err)
-	tb.visit(t, origin+address)
+	tb.visit(t, line.origin+address)
 	tb.until(t, `(() => {
 		const next = document.querySelector('[data-plate][data-engine="off"]');
 		next?.scrollIntoView();
@@ -30,20 +29,16 @@ func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
 	if got := printedPlates(t, tb); got != want {
 		t.Errorf("the page is not as printed:\n%s", difference(want, got))
 	}
-	lines := eval[[]string](t, tb, `[...document.querySelectorAll('[data-plate] [data-notice]')].map((line) => line.getBoundingClientRect().height > 0 ? line.textContent : '')`)
-	for _, line := range lines {
-		if line != "The calculator could not be loaded here. The printed figure and its numbers stand." {
-			t.Errorf("a plate says %q", line)
+	told := eval[[]string](t, tb, `[...document.querySelectorAll('[data-plate] [data-notice]')].map((line) => line.getBoundingClientRect().height > 0 ? line.textContent : '')`)
+	for _, text := range told {
+		if text != "The calculator could not be loaded here. The printed figure and its numbers stand." {
+			t.Errorf("a plate says %q", text)
 		}
 	}
-	if forms := eval[int](t, tb, `[...document.querySelectorAll('[data-inputs], [data-actions]')].filter((part) => part.getBoundingClientRect().height > 0).length`); len(lines) == 0 || forms > 0 {
-		t.Errorf("%d plates show %d forms, which would do nothing", len(lines), forms)
+	if forms := eval[int](t, tb, `[...document.querySelectorAll('[data-inputs], [data-actions]')].filter((part) => part.getBoundingClientRect().height > 0).length`); len(told) == 0 || forms > 0 {
+		t.Errorf("%d plates show %d forms, which would do nothing", len(told), forms)
 	}
-	for _, line := range tb.troubles() {
-		if !strings.Contains(line, "BLOCKED_BY_CLIENT") && !strings.HasSuffix(line, "inspector") { // what this test did
-			t.Error(line)
-		}
-	}
+	line.clean(t, tb)
 }
 
 // printedPlates is what a reader sees of all plates: drawing, sentence and numbers, element by element.
@@ -67,14 +62,19 @@ func TestTheCalculatorsLoadWhenAPlateComesNear(t *testing.T) {
 		if !far {
 			continue
 		}
-		tb = open(t, address, view{still: true})
+		line := newWire(t) // an address of its own each time: nothing is in the browser's cache
+		tb = blank(t, view{still: true})
+		_, err := chromedp.Call(tb.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+			Source: `localStorage.setItem('centrode-keep-nothing', '1')`}) // else the offline worker asks for them, too
+		must(t, err)
+		tb.visit(t, line.origin+address)
 		tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
 		eval[bool](t, tb, `new Promise((done) => requestIdleCallback(() => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`)
-		if n := modules(tb); n > 0 {
+		if n := line.modules(); n > 0 {
 			t.Errorf("%s asks for the calculators with no plate within %d px of its window", address, slack)
 		}
 		tb.settle(t)
-		if n := modules(tb); n != 1 {
+		if n := line.modules(); n != 1 {
 			t.Errorf("%s asked for the calculators %d times once its plates came near, want once", address, n)
 		}
 		tb.clean(t)
@@ -85,14 +85,4 @@ func TestTheCalculatorsLoadWhenAPlateComesNear(t *testing.T) {
 	if seen == 0 {
 		t.Error("no lesson has its first plate far down; the test saw nothing")
 	}
-}
-
-// modules counts the requests for the calculators.
-func modules(tb *tab) (n int) {
-	for _, address := range tb.asked() {
-		if strings.Contains(address, ".wasm") {
-			n++
-		}
-	}
-	return n
 }

@@ -33,16 +33,26 @@ import { chosenUnits } from './chosen.js';
 const GLANCE = 8;
 
 /**
+ * What goes with every question about a plate.
+ * @param {HTMLElement} root a [data-plate]
+ * @param {string} state
+ * @param {string} base
+ * @returns {Request_}
+ */
+export function requestOf(root, state, base) {
+  const width = root.querySelector('[data-figure]')?.clientWidth ?? 0;
+  return [root.dataset.calculator ?? '', state, base, width, `${root.id}-live`, chosenUnits()];
+}
+
+/**
  * @param {HTMLElement} root a [data-plate]
  * @param {Engine} engine
  * @returns {Asker}
  */
 export function asker(root, engine) {
   const id = root.dataset.calculator ?? '';
-  const prefix = `${root.id}-live`;
-  const width = () => root.querySelector('[data-figure]')?.clientWidth ?? 0;
   /** @type {Asker['request']} */
-  const request = (state, base) => [id, state, base, width(), prefix, chosenUnits()];
+  const request = (state, base) => requestOf(root, state, base);
   return {
     request,
     solve: (state, base, rough = false) => JSON.parse(engine.solve(...request(state, base), rough)),

@@ -1,6 +1,8 @@
 // @ts-check
-// Owns the one WebAssembly module with all calculators: loads it once, warms it, and answers null when it cannot
+// Owns the one WebAssembly module with all calculators: compiles it, starts it once, and answers null when it cannot
 // start. It knows nothing of pages beyond the address it is given, and nothing of what the texts mean.
+
+import { turn } from './turn.js';
 
 /**
  * The functions of wasm/main.go. All texts; a refusal is JSON {"error":{…}}.
@@ -24,24 +26,24 @@
 let loading;
 
 /**
- * Loads the engine at the first call; later calls share the result.
- * @param {string} address of the .wasm file
+ * Starts the engine at the first call; later calls share the result.
+ * @param {() => Promise<WebAssembly.Module>} compiled asked for the module
  * @returns {Promise<Engine | null>}
  */
-export function loadEngine(address) {
-  loading ??= start(address).catch(() => null);
+export function startEngine(compiled) {
+  loading ??= start(compiled).catch(() => null);
   return loading;
 }
 
 /**
- * @param {string} address
- * @returns {Promise<Engine | null>}
+ * @param {() => Promise<WebAssembly.Module>} compiled
+ * @returns {Promise<Engine>}
  */
-async function start(address) {
-  if (!address || typeof WebAssembly !== 'object') return null;
-  await import('./wasm_exec.js');
+async function start(compiled) {
+  const [module] = await Promise.all([compiled(), import('./wasm_exec.js')]);
   const go = new Go();
-  const instance = await instantiate(address, go.importObject);
+  const instance = await WebAssembly.instantiate(module, go.importObject);
+  await turn(); // laying out the memory and running the program are long enough each
   const scope = /** @type {Record<string, unknown>} */ (/** @type {unknown} */ (globalThis));
   const api = await new Promise((resolve, reject) => {
     scope.centrodeReady = resolve;
@@ -53,16 +55,14 @@ async function start(address) {
 }
 
 /**
- * Streams where the server names the file's type, else reads it whole.
- * @param {string} address
- * @param {WebAssembly.Imports} imports
- * @returns {Promise<WebAssembly.Instance>}
+ * Streams where the server names the file's type, else reads it whole; what a reader waits for goes before it.
+ * @param {string} address of the .wasm file
+ * @returns {Promise<WebAssembly.Module>}
  */
-async function instantiate(address, imports) {
-  const response = await fetch(address);
+export async function compile(address) {
+  if (!address || typeof WebAssembly !== 'object') throw new Error('no calculators can be had');
+  const response = await fetch(address, { priority: 'low' });
   if (!response.ok) throw new Error(`${response.status} for the calculators`);
-  if (response.headers.get('content-type')?.startsWith('application/wasm')) {
-    return (await WebAssembly.instantiateStreaming(response, imports)).instance;
-  }
-  return (await WebAssembly.instantiate(await response.arrayBuffer(), imports)).instance;
+  if (response.headers.get('content-type')?.startsWith('application/wasm')) return WebAssembly.compileStreaming(response);
+  return WebAssembly.compile(await response.arrayBuffer());
 }

@@ -31,15 +31,19 @@ export function showThatItMoves(plate, signal) {
   }
   /** @type {number | undefined} */
   let began;
-  const step = (/** @type {number} */ now) => {
+  const step = async (/** @type {number} */ now) => {
     if (!still()) return stop.abort();
     began ??= now;
     const t = (now - began) / LASTS;
     if (t >= 1) return yieldToReader();
     const off = FAR * Math.sin(Math.PI * t) ** 2;
-    plate.preview(plate.move('drag', before, 0, centre[0] + off, centre[1] - off));
-    requestAnimationFrame(step);
+    const show = await plate.preview(centre[0] + off, centre[1] - off);
+    requestAnimationFrame((later) => {
+      if (!still()) return stop.abort();
+      show();
+      void step(later);
+    });
   };
   plate.moving(true);
-  requestAnimationFrame(step);
+  requestAnimationFrame((now) => void step(now));
 }

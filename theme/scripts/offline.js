@@ -3,6 +3,7 @@
 // kept and saves or removes the rest. The work itself is in keeping.js and in the worker.
 
 import { kept, keep as choose } from './keep.js';
+import { calm } from './calm.js';
 import { cacheName, keep, missing, NOTES, PREFIX } from './keeping.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -23,8 +24,7 @@ export function keepPages(signal) {
   if (address === undefined || !('serviceWorker' in navigator)) return;
   const start = () => void (address && !kept(OFF)
     ? navigator.serviceWorker.register(address) : forget()).catch(() => {}); // a browser may refuse; the site works without
-  if (document.readyState === 'complete') start();
-  else window.addEventListener('load', start, { signal, once: true });
+  void calm().then(() => !signal.aborted && start());
 }
 
 /** Ends the worker and removes all that it kept. A preview has none, and must not be shown one from before. */

@@ -30,13 +30,14 @@ export class Plate {
   /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
   kept = () => {};
 
-  /** @param {HTMLElement} root a [data-plate] @param {import('./engine.js').Engine} engine @param {AbortSignal} signal ends every listener */
-  constructor(root, engine, signal) {
+  /** @param {HTMLElement} root a [data-plate] @param {import('./engine.js').Engine} engine
+   * @param {import('./solver.js').First | null} first answer, if it is known @param {AbortSignal} signal ends every listener */
+  constructor(root, engine, first, signal) {
     this.root = root;
     this.ask = asker(root, engine);
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
     this.#was = this.step;
-    this.#solver = new Solver(root, this.ask, () => this.#stopped(), signal);
+    this.#solver = new Solver(root, this.ask, first, () => this.#stopped(), signal);
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
@@ -81,11 +82,10 @@ export class Plate {
   reset() { this.start(this.#printed); this.#display.restart(); }
   /** Shows the state once more: for another width, or after a preview. */
   redraw() { this.#keep(this.state, '', false); }
-  /** Shows a state in passing: all of it where the calculator compares by itself, else the drawing alone. @param {string} state */
-  preview(state) {
-    const compares = this.root.dataset.compares === 'true';
-    const answer = this.ask.solve(state, compares ? this.#base : state, true);
-    if (!answer.error) this.#display[compares ? 'show' : 'draw'](answer, '');
+  /** What moving the first handle to a point would show in passing: all where the calculator compares by itself, else the drawing. @param {number} x @param {number} y */
+  async preview(x, y) {
+    const answer = await this.#solver.foresee(this.#state, this.#base, x, y);
+    return () => { if (answer && !answer.error) this.#display[this.root.dataset.compares === 'true' ? 'show' : 'draw'](answer, ''); };
   }
 
   /** Holds announcements back while something moves. @param {boolean} moving */

@@ -2,7 +2,7 @@
 // Runs beside the fitting room's page: owns the engine of that room, so that no file, however broken or large, holds the
 // page up. It carries orders in and typed arrays out and knows nothing of what they mean.
 
-import { loadEngine } from './engine.js';
+import { compile, startEngine } from './engine.js';
 
 /** @typedef {import('./roomstate.js').Ask} Ask */
 /** The functions of wasm/room; each answers, or returns an Error. @typedef {Record<string, (...args: any[]) => any>} Api */
@@ -56,7 +56,7 @@ function handedOver(answer) {
 self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
   const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
   try {
-    if (name === 'load') loading = /** @type {Promise<any>} */ (loadEngine(String(args[0])));
+    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(() => compile(String(args[0]))));
     const api = await loading;
     if (!api) throw new Error('');
     if (name === 'load') tell({ id, answer: true });

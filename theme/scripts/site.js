@@ -4,56 +4,32 @@
 
 import { calm } from './calm.js';
 import { recallUnits } from './chosen.js';
-import { actions, copyText } from './copy.js';
 import { linkHome } from './embed.js';
-import { loadEngine } from './engine.js';
 import { exercise } from './exercise.js';
 import { tellFailures } from './failure.js';
 import { headingLinks } from './headings.js';
-import { history } from './history.js';
 import { languages } from './language.js';
 import { linkedPlate } from './link.js';
-import { showThatItMoves } from './motion.js';
 import { keepControls, keepPages } from './offline.js';
 import { offerSearch } from './offer.js';
 import { place } from './place.js';
-import { Plate } from './plate.js';
 import { printNotes } from './print.js';
 import { settings } from './settings.js';
 import { standing } from './standing.js';
-import * as words from '../words/en.json';
 
 const life = new AbortController();
 const { signal } = life;
 tellFailures(signal);
 recallUnits();
 const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
-const getEngine = () => loadEngine(document.body.dataset.calculators ?? '');
+const getEngine = () => import('./live.js').then(({ engine }) => engine());
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
-const live = new Map();
-
-/** @param {HTMLElement} root */
-async function start(root) {
-  const engine = await getEngine();
-  root.dataset.engine = engine ? 'on' : 'failed';
-  if (!engine) {
-    const notice = /** @type {HTMLElement | null} */ (root.querySelector('[data-notice]'));
-    if (notice) {
-      notice.textContent = words.engineFailed;
-      notice.hidden = false;
-    }
-    return null;
-  }
-  const plate = new Plate(root, engine, signal);
-  actions(plate, signal);
-  history(plate, signal);
-  return plate;
-}
+const awake = new Map();
 
 /** @param {HTMLElement} root @returns {Promise<import('./plate.js').Plate | null>} */
 function wake(root) {
-  const promise = live.get(root) ?? start(root);
-  live.set(root, promise);
+  const promise = awake.get(root) ?? import('./live.js').then(({ live }) => live(root, signal));
+  awake.set(root, promise);
   return promise;
 }
 
@@ -65,13 +41,20 @@ const near = new IntersectionObserver((entries) => {
   }
 }, { rootMargin: '600px 0px' });
 
+/** @param {HTMLElement} root */
+async function show(root) {
+  await calm();
+  const [plate, { showThatItMoves }] = await Promise.all([wake(root), import('./live.js')]);
+  if (plate) showThatItMoves(plate, signal);
+}
+
 // The first plate that is really looked at shows once that it moves.
 const seen = new IntersectionObserver((entries) => {
   const entry = entries.find(({ isIntersecting }) => isIntersecting);
   if (!entry) return;
   seen.disconnect();
   const root = entry.target.closest('[data-plate]');
-  if (root instanceof HTMLElement) void calm().then(() => wake(root)).then((plate) => plate && showThatItMoves(plate, signal));
+  if (root instanceof HTMLElement) void show(root);
 }, { threshold: 0.7 });
 
 for (const root of plates) {
@@ -97,11 +80,11 @@ function followLink() {
   if (!root) return;
   seen.disconnect(); // a shared state must stand still
   root.scrollIntoView();
-  void (live.get(root)?.then((plate) => plate?.openLink()) ?? wake(root));
+  void (awake.get(root)?.then((plate) => plate?.openLink()) ?? wake(root));
 }
 
 for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-sheet]'))) {
-  void import('./placement.js').then(({ placementSheet }) => placementSheet(root, getEngine, copyText, signal));
+  void Promise.all([import('./placement.js'), import('./copy.js')]).then(([{ placementSheet }, { copyText }]) => placementSheet(root, getEngine, copyText, signal));
 }
 
 printNotes(signal);

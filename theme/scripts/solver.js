@@ -7,6 +7,7 @@ import { progress } from './progress.js';
 
 /** @typedef {import('./readout.js').Answer} Answer */
 /** @typedef {(answer: Answer) => void} Done */
+/** @typedef {{ args: import('./asker.js').Request_, text: string }} First */
 
 /** How long, in ms, the page may be held up. */
 const BUDGET = 50;
@@ -29,18 +30,22 @@ export class Solver {
   #since = 0;
   /** @type {[state: string, base: string, done: Done] | null} the question that waits for the one under way */
   #next = null;
-  #staged;
+  #root;
+  /** What the worker answered before the engine stood here. @type {First | null} */
+  #first;
 
   /**
    * @param {HTMLElement} root a plate
    * @param {import('./asker.js').Asker} ask
+   * @param {First | null} first
    * @param {() => void} stopped told when a reader stops the work
    * @param {AbortSignal} signal
    */
-  constructor(root, ask, stopped, signal) {
+  constructor(root, ask, first, stopped, signal) {
     this.#ask = ask;
+    this.#first = first;
     this.#stopped = stopped;
-    this.#staged = root.hasAttribute('data-staged');
+    this.#root = root;
     this.#bar = progress(root.querySelector('[data-say]'), () => this.#cancel(), signal);
     signal.addEventListener('abort', () => this.end());
   }
@@ -52,25 +57,46 @@ export class Solver {
    * @param {Done} done
    */
   solve(state, base, done) {
-    if (this.#stop && !this.#staged && performance.now() - this.#since < PATIENCE) {
+    if (this.#stop && !this.#root.hasAttribute('data-staged') && performance.now() - this.#since < PATIENCE) {
       this.#next = [state, base, done];
       return;
     }
     this.end();
-    if (!this.#slow) {
+    const first = this.#take(state, base);
+    if (first && !first.rough) return done(first);
+    if (!this.#slow && !first) {
       const began = performance.now();
       const answer = this.#ask.attempt(state, base, BUDGET);
       this.#late = performance.now() - began > BUDGET ? this.#late + 1 : 0;
       this.#slow = answer === null || this.#late > 1; // once may be the machine's fault
       if (answer) return done(answer);
     }
-    const rough = this.#staged ? this.#ask.solve(state, base, true) : this.#ask.refusal(state, base);
+    const rough = first ?? (this.#root.hasAttribute('data-staged') ? this.#ask.solve(state, base, true) : this.#ask.refusal(state, base));
     if (rough) done(rough);
     if (rough && !rough.rough) { // refused, or as little work as this
       this.#slow = rough.error !== undefined;
       return;
     }
     this.#timer = window.setTimeout(() => this.#hand(state, base, done), rough ? REST : 0);
+  }
+
+  /** The first answer, if it answers this question; it serves once. @param {string} state @param {string} base @returns {Answer | null} */
+  #take(state, base) {
+    const first = this.#first;
+    this.#first = null;
+    return first && JSON.stringify(first.args) === JSON.stringify(this.#ask.request(state, base)) ? JSON.parse(first.text) : null;
+  }
+
+  /**
+   * What moving the first handle to a point would lead to, worked out beside the page.
+   * @param {string} state @param {string} base @param {number} x @param {number} y
+   * @returns {Promise<Answer | null>} null where no worker can be had
+   */
+  foresee(state, base, x, y) {
+    const compares = this.#root.dataset.compares === 'true';
+    return new Promise((resolve) => {
+      work({ kind: 'move', args: [...this.#ask.request(state, base), 0, x, y], compares }, { done: (text) => resolve(JSON.parse(text)), failed: () => resolve(null) });
+    });
   }
 
   /** Gives up what is under way. */
