@@ -197,6 +197,9 @@ var (
 	reason   = regexp.MustCompile("(?m)^\\| `((?:@[\\w-]+/)?[\\w.-]+(?:/[\\w./-]+)?)` \\| (.*) \\|$")
 )
 
+// packageFiles name what npm brings: for the theme, and for Lighthouse alone, which is large and which no other test needs.
+var packageFiles = []string{"theme/package.json", "tests/lighthouse/package.json"}
+
 // dependencies are the modules that some file imports, and the npm packages.
 func (p *project) dependencies(t *breaches) []string {
 	used := map[string]bool{}
@@ -213,15 +216,19 @@ func (p *project) dependencies(t *breaches) []string {
 			}
 		}
 	}
-	var npm struct{ Dependencies, DevDependencies, OptionalDependencies map[string]string }
-	if text, ok := p.text["theme/package.json"]; ok {
-		if err := json.Unmarshal([]byte(text), &npm); err != nil {
-			t.add("theme/package.json", 0, "is no JSON: %v", err)
+	for _, file := range packageFiles {
+		text, ok := p.text[file]
+		if !ok {
+			continue
 		}
-	}
-	for _, list := range []map[string]string{npm.Dependencies, npm.DevDependencies, npm.OptionalDependencies} {
-		for name := range list {
-			used[name] = true
+		var npm struct{ Dependencies, DevDependencies, OptionalDependencies map[string]string }
+		if err := json.Unmarshal([]byte(text), &npm); err != nil {
+			t.add(file, 0, "is no JSON: %v", err)
+		}
+		for _, list := range []map[string]string{npm.Dependencies, npm.DevDependencies, npm.OptionalDependencies} {
+			for name := range list {
+				used[name] = true
+			}
 		}
 	}
 	return slices.Sorted(maps.Keys(used))
@@ -234,7 +241,7 @@ func toldDependencies(p *project, b *breaches) {
 	text := p.text[name]
 	for _, m := range reason.FindAllStringSubmatchIndex(text, -1) {
 		module, why := text[m[2]:m[3]], text[m[4]:m[5]]
-		if _, version := p.text["theme/package.json"]; !strings.Contains(module, ".") && !strings.HasPrefix(module, "@") && !(version && slices.Contains(used, module)) {
+		if !strings.Contains(module, ".") && !strings.HasPrefix(module, "@") && !slices.Contains(used, module) {
 			continue // a row of another table
 		}
 		if p.exists(module) {

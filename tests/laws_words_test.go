@@ -31,6 +31,7 @@ func wordLaws() []law {
 			name: "the lock file names versions and sums, not places", find: lockFile, least: 1,
 			broken: []breach{
 				{files{"theme/package-lock.json": "{\n\"resolved\": \"x\"}\n"}, "theme/package-lock.json:2: holds \"resolved\"; run npm install with theme/.npmrc in place"},
+				{files{"tests/lighthouse/package-lock.json": "{\"resolved\": \"x\"}\n"}, "tests/lighthouse/package-lock.json:1: holds \"resolved\"; run npm install with theme/.npmrc in place"},
 				{files{"theme/package.json": "{\n\"temml\": \"^1.0.0\"}\n"}, "theme/package.json:2: \"^1.0.0\" is no exact version"},
 			},
 			kept: files{"theme/package.json": "{\"temml\": \"1.0.0\", \"engines\": {\"node\": \">=20\"}}\n"},
@@ -72,13 +73,17 @@ func places(p *project, b *breaches) {
 var looseVersion = regexp.MustCompile(`"[\w@/.-]+":\s*("[\^~*<][^"]*")`)
 
 func lockFile(p *project, b *breaches) {
-	for name := range p.under("theme", "package-lock.json") {
+	for _, name := range packageFiles {
+		name = strings.Replace(name, ".json", "-lock.json", 1)
+		if _, ok := p.text[name]; !ok {
+			continue
+		}
 		b.seen++
 		if at := strings.Index(p.text[name], `"resolved"`); at >= 0 {
 			b.add(name, lineOf(p.text[name], at), `holds "resolved"; run npm install with theme/.npmrc in place`)
 		}
 	}
-	for name := range p.under("theme", "package.json") {
+	for _, name := range packageFiles {
 		for _, m := range looseVersion.FindAllStringSubmatchIndex(p.text[name], -1) {
 			b.add(name, lineOf(p.text[name], m[2]), "%s is no exact version", p.text[name][m[2]:m[3]])
 		}

@@ -1,10 +1,12 @@
 package browser
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -61,6 +63,84 @@ func TestNothingMovesWhileAPageLoadsOnASlowPhone(t *testing.T) {
 		if v := firstView(t, address); !(v.Shift < most) || v.Paint == 0 {
 			t.Errorf("%s: shifted by %.4f, want less than %g (%s); largest paint at %.0f ms", address, v.Shift, most, v.What, v.Paint)
 		}
+	}
+}
+
+// asset is a file that a page asked for.
+type asset struct {
+	Name  string
+	Bytes int  // of its body, compressed
+	Early bool // before the page had loaded
+}
+
+const assetsAsked = `[...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')].sort((a, b) => a.startTime - b.startTime)
+	.map((e) => ({ Name: new URL(e.name).pathname, Bytes: e.encodedBodySize, Early: e.startTime < performance.timing.loadEventStart - performance.timing.navigationStart }))`
+
+// What a first view waits for hangs on bytes and on their order, which are the same on any machine: styles before all else, one
+// font beside them, and nothing of the calculators until the page stands.
+func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
+	const most, mostAssets = 160_000, 20
+	for _, address := range vitalPages {
+		tb := blank(t, view{width: 412, height: 823, still: true, later: true})
+		tb.visit(t, newWire(t).origin+address) // an address of its own: nothing is in the browser's cache
+		tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+		tb.until(t, `(() => {
+			const plate = document.querySelector('[data-plate]');
+			plate.scrollIntoView();
+			return plate.dataset.engine === 'on';
+		})()`)
+		var bytes, count int
+		var late string
+		list := eval[[]asset](t, tb, assetsAsked)
+		for _, a := range list {
+			if !a.Early {
+				late += a.Name + " "
+				continue
+			}
+			bytes, count = bytes+a.Bytes, count+1
+			for _, part := range []string{".wasm", "/assets/live", "/assets/worker", "/assets/wasm_exec"} {
+				if strings.Contains(a.Name, part) {
+					t.Errorf("%s asks for %s before it has loaded", address, a.Name)
+				}
+			}
+		}
+		t.Logf("%s: %d assets, %d bytes before it has loaded", address, count, bytes)
+		if bytes > most || count > mostAssets || bytes < 50_000 {
+			t.Errorf("%s asks for %d assets of %d bytes before it has loaded, want at most %d of %d", address, count, bytes, mostAssets, most)
+		}
+		if len(list) < 2 || !strings.HasPrefix(list[1].Name, "/assets/site.") || !strings.HasSuffix(list[1].Name, ".css") {
+			t.Errorf("%s asks for %v first, want its styles", address, list[:min(3, len(list))])
+		}
+		if !strings.Contains(late, "/assets/live") || !strings.Contains(late, "/assets/worker") {
+			t.Errorf("%s: its plate came to life, and of what it needs only %q was asked for later", address, late)
+		}
+		tb.clean(t)
+	}
+}
+
+// A plate that comes to life shows what was printed. Its drawing is laid out anew, for the width it has; no other node is touched,
+// so nothing is painted, laid out or read out twice.
+func TestAPlateComesToLifeWithoutAWordBeingWrittenAnew(t *testing.T) {
+	const watched = `addEventListener('DOMContentLoaded', () => {
+		window.written = [];
+		const plate = document.querySelector('[data-plate]');
+		new MutationObserver((list) => list.forEach(({ target, type }) => {
+			const part = target.nodeType === Node.TEXT_NODE ? target.parentElement : target;
+			if (!part.closest('[data-figure], [data-actions]')) written.push(type + ' in ' + part.outerHTML.slice(0, 90));
+		})).observe(plate, { subtree: true, childList: true, characterData: true });
+	})`
+	for _, address := range vitalPages {
+		tb := blank(t, view{width: 412, height: 823, still: true})
+		_, err := chromedp.Call(tb.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: watched})
+		must(t, err)
+		tb.visit(t, origin+address)
+		tb.settle(t)
+		if list := eval[[]string](t, tb, `written`); len(list) > 0 {
+			t.Errorf("%s: %d changes, the first %q", address, len(list), list[0])
+		}
+		eval[bool](t, tb, `(document.querySelector('[data-say]').textContent = 'anew', true)`) // the check of the check
+		tb.until(t, `written.length > 0`)
+		tb.clean(t)
 	}
 }
 
