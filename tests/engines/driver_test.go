@@ -15,6 +15,10 @@ import (
 // answerTime is how long a driver may take over one command; two slow cores build beside it.
 const answerTime = 60 * time.Second
 
+// scriptTime is how long a script of one question may take. WebKit's driver never answers one that it is asked in the moment in which a
+// page makes room for the next; whoever waits for a page asks again.
+const scriptTime = 20 * time.Second
+
 // driver carries the commands of the W3C's WebDriver to a browser. It answers with the member "value" of the answer.
 type driver interface {
 	send(c command, params any) (json.RawMessage, error)
@@ -50,6 +54,9 @@ func (d *overHTTP) send(c command, params any) (json.RawMessage, error) {
 		return nil, err
 	}
 	client := http.Client{Timeout: answerTime}
+	if c == runScript {
+		client.Timeout = scriptTime
+	}
 	answer, err := client.Do(request)
 	if err != nil {
 		return nil, err

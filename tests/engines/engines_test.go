@@ -191,9 +191,16 @@ func (p page) news(t *testing.T) []string {
 func (p page) clean(t *testing.T) {
 	t.Helper()
 	for _, line := range p.news(t) {
-		t.Error(line)
+		if !strings.Contains(line, "Incorrect number of children") || !eval[bool](t, p, formulasAreWhole) {
+			t.Error(line)
+		}
 	}
 }
+
+// formulasAreWhole tells whether each power, index and fraction of the page has its parts. Firefox lays out what has come of a page, and on
+// a busy machine complains of a formula that ends where the page ended so far.
+const formulasAreWhole = `Object.entries({ 'msup, msub, mfrac, munder, mover, mroot': 2, 'msubsup, munderover': 3 })
+	.every(([kinds, parts]) => [...document.querySelectorAll(kinds)].every((formula) => formula.children.length === parts))`
 
 func must(t *testing.T, err error) {
 	t.Helper()
