@@ -10,6 +10,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"strconv"
+	"sync"
 
 	"github.com/andybalholm/brotli"
 )
@@ -26,34 +27,51 @@ const leastToCompress = 1024
 
 // codec is one way of compressing, named by everything that decides its output.
 type codec struct {
-	ext      string // ".br"
-	version  string
-	compress func(w io.Writer, size int) io.WriteCloser
+	ext     string // ".br"
+	version string
+	quick   bool // done again sooner than the cache gives it back
+	writer  func(size int) compressor
+	idle    *sync.Pool // of compressors, which are large; nil where their size follows the file's
 }
 
-// largeBook is the number of bytes of markdown from which on a fast level compresses the pages: ten times the handbook.
+// compressor is what brotli and gzip writers share.
+type compressor interface {
+	io.WriteCloser
+	Reset(io.Writer)
+}
+
+// largeBook is the number of bytes of markdown from which on pages are compressed once and fast: ten times the handbook.
 // The slow level takes a second of one core for half a megabyte, and would then take longer than all else together.
 const largeBook = 4 << 20
 
-// codecsFor returns the codecs for a book with so many bytes of markdown.
-func codecsFor(markdown int) []codec {
-	br, gz := brotli.BestCompression, gzip.BestCompression
-	if markdown > largeBook {
-		br, gz = 5, 6
-	}
+// slow are the highest levels, for what every reader loads and for the pages of an ordinary book.
+func slow() []codec {
 	return []codec{
-		{".br", "brotli " + strconv.Itoa(br) + " fitting " + moduleVersion("github.com/andybalholm/brotli"), func(w io.Writer, size int) io.WriteCloser {
+		{ext: ".br", version: "brotli 11 fitting " + moduleVersion("github.com/andybalholm/brotli"), writer: func(size int) compressor {
 			// A window that fits spares memory that would be cleared for each file.
-			return brotli.NewWriterOptions(w, brotli.WriterOptions{Quality: br, LGWin: min(max(bits.Len(uint(size)+16), 16), 22)})
+			return brotli.NewWriterOptions(nil, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: min(max(bits.Len(uint(size)+16), 16), 22)})
 		}},
-		{".gz", "gzip " + strconv.Itoa(gz) + " " + runtime.Version(), func(w io.Writer, _ int) io.WriteCloser {
-			z, err := gzip.NewWriterLevel(w, gz) // no name and no time in its header
-			if err != nil {
-				panic(err) // the level is a constant
-			}
-			return z
-		}},
+		zipped(gzip.BestCompression, false),
 	}
+}
+
+// codecsFor returns the codecs of the pages of a book with so many bytes of markdown. A long one gets gzip alone, which every
+// browser takes; many hosts compress with brotli by themselves.
+func codecsFor(markdown int) []codec {
+	if markdown > largeBook {
+		return []codec{zipped(4, true)}
+	}
+	return slow()
+}
+
+func zipped(level int, quick bool) codec {
+	return codec{ext: ".gz", version: "gzip " + strconv.Itoa(level) + " " + runtime.Version(), quick: quick, idle: &sync.Pool{}, writer: func(int) compressor {
+		z, err := gzip.NewWriterLevel(nil, level) // no name and no time in its header
+		if err != nil {
+			panic(err) // the level is a constant
+		}
+		return z
+	}}
 }
 
 // moduleVersion returns the version of a module linked into this program.
@@ -88,19 +106,43 @@ func copies(name string, data []byte, codecs []codec, c cache, atHand bool) (map
 }
 
 func compress(data []byte, with codec, c cache, atHand bool) ([]byte, error) {
+	if with.quick {
+		if atHand {
+			return nil, nil
+		}
+		return with.shorten(data)
+	}
 	sum := sha256.Sum256(data)
 	key := with.version + "\x00" + string(sum[:])
 	if short, ok := c.get(key); ok || atHand {
 		return short, nil
 	}
+	short, err := with.shorten(data)
+	if err == nil {
+		c.put(key, short)
+	}
+	return short, err
+}
+
+func (c codec) shorten(data []byte) ([]byte, error) {
+	var w compressor
+	if c.idle != nil {
+		w, _ = c.idle.Get().(compressor)
+	}
+	if w == nil {
+		w = c.writer(len(data))
+	}
 	var b bytes.Buffer
-	w := with.compress(&b, len(data))
+	b.Grow(len(data)/4 + 64)
+	w.Reset(&b)
 	if _, err := w.Write(data); err != nil {
 		return nil, err
 	}
 	if err := w.Close(); err != nil {
 		return nil, err
 	}
-	c.put(key, b.Bytes())
+	if c.idle != nil {
+		c.idle.Put(w)
+	}
 	return b.Bytes(), nil
 }

@@ -53,6 +53,27 @@ func TestCompressedCopiesGiveTheFileBack(t *testing.T) {
 	}
 }
 
+func TestALongBookIsCompressedOnceAndFast(t *testing.T) {
+	text := []byte(strings.Repeat("The arc of a joint is fixed by its placement. ", 200))
+	c := cache{t.TempDir()}
+	for range 2 { // the second time with a writer that has been used
+		out, err := copies("lessons/a/index.html", text, codecsFor(largeBook+1), c, false)
+		if err != nil || len(out) != 1 {
+			t.Fatalf("%d copies (%v), want one, with gzip", len(out), err)
+		}
+		z, err := gzip.NewReader(bytes.NewReader(out[".gz"]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := io.ReadAll(z); err != nil || !bytes.Equal(got, text) {
+			t.Errorf("gzip gives back %d bytes (%v), want the %d that went in", len(got), err, len(text))
+		}
+	}
+	if entries, err := os.ReadDir(c.dir); err != nil || len(entries) != 0 {
+		t.Errorf("the cache took %d results (%v), want none: they are made again sooner than read", len(entries), err)
+	}
+}
+
 func TestTheCacheSparesAndNeverChangesWork(t *testing.T) {
 	c := cache{t.TempDir()}
 	files := map[string][]byte{"index.html": []byte(strings.Repeat("pivot ", 500))}

@@ -33,12 +33,12 @@ type keptFile struct {
 	size int
 }
 
-// newKeptFile takes the size of the copy with brotli, where there is one.
+// newKeptFile takes the size of the shortest copy.
 func newKeptFile(data []byte, short map[string][]byte) keptFile {
 	sum := sha256.Sum256(data)
 	k := keptFile{hex.EncodeToString(sum[:8]), len(data)}
-	if copied, ok := short[".br"]; ok {
-		k.size = len(copied)
+	for _, copied := range short {
+		k.size = min(k.size, len(copied))
 	}
 	return k
 }

@@ -12,7 +12,7 @@ import (
 // by them. It keeps nothing but counts.
 type press struct {
 	put     func(name string, data []byte)
-	codecs  []codec
+	codecs  []codec // of all that grows with the book
 	cache   cache
 	atHand  bool // only copies that the cache holds
 	waiting sync.WaitGroup
@@ -27,13 +27,15 @@ type press struct {
 }
 
 // file takes a finished file.
-func (p *press) file(name string, data []byte) {
+func (p *press) file(name string, data []byte) { p.take(name, data, p.codecs) }
+
+func (p *press) take(name string, data []byte, codecs []codec) {
 	p.put(name, data)
 	if p.atHand && !strings.HasPrefix(name, asset.Dir+"/") { // a preview serves only assets compressed
 		p.count(name, len(data), nil)
 		return
 	}
-	short, err := copies(name, data, p.codecs, p.cache, p.atHand)
+	short, err := copies(name, data, codecs, p.cache, p.atHand)
 	if err != nil {
 		p.fail(err)
 		return
@@ -56,13 +58,14 @@ func (p *press) list(name string, data []byte, short map[string][]byte) {
 	p.kept[name] = one
 }
 
-// later takes a file that need not be waited for before close: a core that compressed the calculators first would keep
-// the pages waiting. They are compressed one after another: the slow levels take some ten megabytes each.
+// later takes a file that every page loads, compressed at the highest levels however long the book is. It need not be waited for
+// before close: a core that compressed the calculators first would keep the pages waiting. They are compressed one after
+// another: the slow levels take some ten megabytes each.
 func (p *press) later(name string, data []byte) {
 	p.waiting.Go(func() {
 		p.turn.Lock()
 		defer p.turn.Unlock()
-		p.file(name, data)
+		p.take(name, data, slow())
 	})
 }
 
