@@ -16,7 +16,6 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -117,16 +116,6 @@ func Named(plain string, data []byte) string {
 	hash := base32.StdEncoding.EncodeToString(sum[:5])
 	ext := path.Ext(plain)
 	return path.Join(Dir, strings.TrimSuffix(plain, ext)+"."+hash+ext)
-}
-
-// Sum is a fingerprint of all addresses.
-func (s *Set) Sum() string {
-	var parts []string
-	for _, plain := range slices.Sorted(maps.Keys(s.names)) {
-		parts = append(parts, plain, s.names[plain])
-	}
-	sum := sha256.Sum256([]byte(strings.Join(parts, " ")))
-	return string(sum[:])
 }
 
 // Announce gives the address of a file that is made later and stands at the root of the site under its plain name.

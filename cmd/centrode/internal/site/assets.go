@@ -48,30 +48,45 @@ func (w *workshop) unnamed(name string) string {
 	return toBeNamed + name
 }
 
-// namer returns a function that puts the true addresses of assets into a page.
+// namer returns a function that puts the true addresses of assets into a page. A page that is kept is named anew only when an
+// address in it changed: a word of German can change the names in German scripts, and no English page.
 func (w *workshop) namer(set *asset.Set) func(page.Page) []byte {
-	sum := set.Sum()
 	return func(one page.Page) []byte {
-		if one.Key == "" {
+		if one.Key == "" || w.kept == nil {
 			return named(one.Content, set)
 		}
-		return keep.Of(w.kept, "named "+sum+one.Key, func() []byte { return named(one.Content, set) })
+		asked := keep.Of(w.kept, "asked by "+one.Key, func() (names []string) {
+			eachAsset(one.Content, func(_ []byte, name string) { names = append(names, name) })
+			return names
+		})
+		addresses := make([]string, len(asked))
+		for i, name := range asked {
+			addresses[i] = set.URL(name)
+		}
+		return keep.Of(w.kept, "named "+keep.Sum(addresses...)+one.Key, func() []byte { return named(one.Content, set) })
 	}
 }
 
 func named(page []byte, set *asset.Set) []byte {
 	out := make([]byte, 0, len(page)+len(page)/32)
+	rest := eachAsset(page, func(before []byte, name string) { out = append(append(out, before...), set.URL(name)...) })
+	return append(out, rest...)
+}
+
+// eachAsset calls do with the name of each asset in a page that has none of their addresses, and with what stands before it since
+// the last; it returns what stands behind them all.
+func eachAsset(page []byte, do func(before []byte, name string)) (rest []byte) {
 	for {
 		before, after, found := bytes.Cut(page, []byte(toBeNamed))
-		out = append(out, before...)
 		if !found {
-			return out
+			return page
 		}
 		end := bytes.IndexFunc(after, func(r rune) bool { return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r == '-' || r == '.') })
 		if end < 0 {
 			end = len(after)
 		}
-		out, page = append(out, set.URL(string(after[:end]))...), after[end:]
+		do(before, string(after[:end]))
+		page = after[end:]
 	}
 }
 
