@@ -2,9 +2,11 @@
 // search must be met, on every page. None is excused: an origin on this machine counts as secure, and no audit that weighs asks for HTTP/2.
 //
 // Speed is another matter. The figures are simulated for a phone from what this machine took, so what else runs on it counts
-// fourfold. At a load of 1 on two cores pages scored 95 to 99, at a load of 10 they scored 69 to 74 (97 once): only the time that tasks
-// block fell, the rest of the score stood. So a page has three attempts, of which the best counts audit by audit; what hangs on the page's
-// bytes and order is held (first and largest paint, shift), blocking is printed. With QUIET=1 the whole score is held.
+// fourfold. On two shared cores, at loads of 1 to 13, the lesson scored 69 to 99 and the others 68 to 81: the paints scored 0.88 and more
+// each time, and what swung was the time that tasks block (70 to 4200 ms, where the processor time of the same tasks, times four,
+// comes to 50 to 160 ms). So a page has three attempts, of which the best counts audit by audit; what hangs on the page's bytes and
+// order is held (first and largest paint, shift), blocking is printed. QUIET=1 holds the score for speed at 100, too; no machine
+// quiet enough to see it met was at hand.
 
 import { spawn } from 'node:child_process';
 
@@ -13,7 +15,7 @@ const WHOLE = ['accessibility', 'best-practices', 'seo'];
 /** Least scores of audits of speed, from 0 to 1. */
 const LEAST = { 'first-contentful-paint': 0.85, 'largest-contentful-paint': 0.85, 'cumulative-layout-shift': 1 };
 /** Least score for speed on a machine that does nothing else. */
-const LEAST_QUIET = 0.95;
+const LEAST_QUIET = 1;
 const ATTEMPTS = 3;
 const PATIENCE = 180_000; // ms for one attempt
 
