@@ -7,6 +7,7 @@ import (
 
 	"centrode/calc/figure"
 	"centrode/calc/quantity"
+	"centrode/tests/hard/bound"
 )
 
 // sampleSpec is a small calculator's description: two numbers, a choice and a table.
@@ -304,6 +305,7 @@ func FuzzSet(f *testing.F) {
 		f.Add(seed.ID, seed.Text)
 	}
 	f.Fuzz(func(t *testing.T, id, text string) {
+		defer bound.Watch(t, len(id)+len(text))()
 		v := NewValues()
 		err := Set(sampleSpec(), &v, id, text)
 		if err == nil {

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"bytes"
+	"centrode/tests/hard/bound"
 	"encoding/json"
 	"encoding/xml"
 	"io"
@@ -127,6 +128,7 @@ func FuzzTextReadsBackAlike(f *testing.F) {
 	f.Add("pulp gap 1.45 cm")
 	f.Add(hostile)
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		n := Layout(Figure{Title: text, Marks: []Mark{Label{Text: text}}, Handles: []Handle{{Name: text}}}, Options{ID: text})
 		if !alike(fromXML(t, Markup(n)), fromJSON(t, JSON(n))) {
 			t.Errorf("%q reads back differently", text)

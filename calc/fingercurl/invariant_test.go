@@ -7,6 +7,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/plane"
+	"centrode/tests/hard/bound"
 )
 
 func TestAnotherUnitOfLengthChangesNothingElse(t *testing.T) {
@@ -195,6 +196,7 @@ func FuzzSolve(f *testing.F) {
 	f.Add(1e-300, 1e-320, 100.0, 5e-324, 30.0, 1e-200, 1.0, 1.0, -0.5, 1.5, 0.0, 10.0, -10.0, 0.0, 180.0, 180.0, 180.0)
 	f.Add(6.0, 4.0, 2.0, 4.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.5, 1.0, 0.0, 0.0, 0.0, 180.0, 90.0, 90.0)
 	f.Fuzz(func(t *testing.T, a, b, c, d, e, g, h, i, j, k, l, m, n, o, p, q, s float64) {
+		defer bound.Watch(t, 0)()
 		numbers := map[string]float64{"palm_length": a, "proximal": b, "middle": c, "distal": d,
 			"mcp_depth": e, "pip_depth": g, "dip_depth": h, "tip_depth": i, "mcp_pivot": j, "pip_pivot": k, "dip_pivot": l,
 			"mcp_shift": m, "pip_shift": n, "dip_shift": o, "mcp_flex": p, "pip_flex": q, "dip_flex": s}

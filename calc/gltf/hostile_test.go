@@ -13,6 +13,7 @@ import (
 
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
+	"centrode/tests/hard/bound"
 )
 
 // at follows a way such as "accessors 1 sparse" through the tree.
@@ -385,6 +386,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(spoil(f, "bufferViews 1 byteStride = 252"))
 	f.Add(spoil(f, `animations 0 samplers 0 interpolation = "CUBICSPLINE"`))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer bound.Watch(t, len(data))()
 		d, err := gltf.Read(data, nil)
 		if err != nil {
 			var format *gltf.FormatError

@@ -9,6 +9,7 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
 	"centrode/calc/plane"
+	"centrode/tests/hard/bound"
 )
 
 var points = []string{"root", "pivot", "candidate", "tip"}
@@ -265,6 +266,7 @@ func FuzzSolve(f *testing.F) {
 	f.Add(-1e6, 1e6, 1e6, -1e6, 1e-300, 5e-324, 1e6, 1e6, -720.0, 720.0, 1e6, 1e6)
 	f.Add(-6.0, 0.0, 0.0, 0.0, 0.0, 0.0, 10.0, 0.0, 10.0, -350.0, 4.0, 0.0)
 	f.Fuzz(func(t *testing.T, rx, ry, px, py, cx, cy, tx, ty, from, to, parent, child float64) {
+		defer bound.Watch(t, 0)()
 		v := catalog.NewValues()
 		for i, id := range []string{"root_x", "root_y", "pivot_x", "pivot_y", "candidate_x", "candidate_y", "tip_x", "tip_y", "from_angle", "to_angle", "parent_radius", "child_radius"} {
 			v.Numbers[id] = []float64{rx, ry, px, py, cx, cy, tx, ty, from, to, parent, child}[i]

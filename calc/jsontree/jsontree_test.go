@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"centrode/calc/jsontree"
+	"centrode/tests/hard/bound"
 )
 
 func parse(t *testing.T, text string) *jsontree.Value {
@@ -114,6 +115,7 @@ func FuzzParse(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {
+		defer bound.Watch(t, len(text))()
 		v, err := jsontree.Parse(text, jsontree.Limits{})
 		if err != nil {
 			if v != nil {

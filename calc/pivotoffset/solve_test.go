@@ -12,6 +12,7 @@ import (
 	"centrode/calc/figure"
 	"centrode/calc/plane"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 func run(t testing.TB, given map[string]float64) catalog.Answer {
@@ -252,6 +253,7 @@ func FuzzSolve(f *testing.F) {
 	f.Add(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 	f.Add(1e6, -1e6, 1e6, 5e-324, 0.0, 1e6, 36000.0, 1e6, 1e6, -1e6)
 	f.Fuzz(func(t *testing.T, ox, oy, oz, ax, ay, az, angle, px, py, pz float64) {
+		defer bound.Watch(t, 0)()
 		v := catalog.NewValues()
 		for i, id := range []string{"offset_x", "offset_y", "offset_z", "axis_x", "axis_y", "axis_z", "angle", "point_x", "point_y", "point_z"} {
 			v.Numbers[id] = []float64{ox, oy, oz, ax, ay, az, angle, px, py, pz}[i]

@@ -9,6 +9,7 @@ import (
 	"centrode/calc/pivotoffset"
 	"centrode/calc/quantity"
 	"centrode/calc/vary"
+	"centrode/tests/hard/bound"
 )
 
 func TestGrade(t *testing.T) {
@@ -89,6 +90,7 @@ func FuzzReadRecipe(f *testing.F) {
 	f.Add("q//lever/0.1|r/angle/0/1e300/1e-300", "1")
 	f.Add("q//lever/0.1|w/none/1e9|t/none/NaN/9/furlong", "")
 	f.Fuzz(func(t *testing.T, recipe, seed string) {
+		defer bound.Watch(t, len(recipe)+len(seed))()
 		if len(recipe) > 4000 {
 			return
 		}

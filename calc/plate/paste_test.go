@@ -10,6 +10,7 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/posefit"
 	"centrode/calc/quantity"
+	"centrode/tests/hard/bound"
 )
 
 // bones is a table with a name, two lengths, an angle that may be left out and a count.
@@ -142,6 +143,7 @@ func FuzzReadPasted(f *testing.F) {
 	}
 	tables := []catalog.Table{bones(), posefit.LandmarkTable()}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		for _, table := range tables {
 			p, err := ReadPasted(table, text)
 			var input *catalog.InputError

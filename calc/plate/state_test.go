@@ -9,6 +9,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
+	"centrode/tests/hard/bound"
 )
 
 func TestAStateIsReadAsItIsWritten(t *testing.T) {
@@ -97,6 +98,7 @@ func FuzzParseState(f *testing.F) {
 	}
 	calculators := append(list.All(), catalog.Calculator(twice{}))
 	f.Fuzz(func(t *testing.T, state string) {
+		defer bound.Watch(t, len(state))()
 		for _, c := range calculators {
 			if text := Solve(c, Request{State: state, Width: 300}); !json.Valid(text) {
 				t.Fatalf("state %q gives no JSON: %.200s", state, text)

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"centrode/tests/hard/bound"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -191,6 +192,7 @@ func FuzzParse(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string, which uint8) {
+		defer bound.Watch(t, len(text))()
 		kind := kinds[int(which)%len(kinds)]
 		v, err := Parse(text, kind)
 		if err != nil {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // FuzzOpen opens a file in which four bytes have been overwritten in two places, in its text or in its numbers; what opens
@@ -17,6 +18,7 @@ func FuzzOpen(f *testing.F) {
 		f.Add(at, uint32(0x7f7fffff), at/2, uint32(0x31313131)) // the greatest float32; four ones in the text
 	}
 	f.Fuzz(func(t *testing.T, first, one, second, two uint32) {
+		defer bound.Watch(t, len(sound))()
 		data := append([]byte(nil), sound...)
 		if first != 0 {
 			binary.LittleEndian.PutUint32(data[int(first)%(len(data)-4):], one)

@@ -13,6 +13,7 @@ import (
 	"centrode/calc/figure"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // whole is a sheet with everything that a sheet can have.
@@ -276,6 +277,7 @@ func FuzzSheet(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		s, err := Read([]byte(text))
 		var input *catalog.InputError
 		if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/pivotoffset"
+	"centrode/tests/hard/bound"
 )
 
 func run(t testing.TB, numbers map[string]float64) catalog.Answer {
@@ -65,6 +66,7 @@ func FuzzFormula(f *testing.F) {
 	}
 	a := run(f, map[string]float64{"angle": 60})
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		if v, err := Formula(text, a); err == nil && (math.IsNaN(v) || math.IsInf(v, 0)) {
 			t.Fatalf("%q = %v", text, v)
 		}

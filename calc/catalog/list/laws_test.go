@@ -9,6 +9,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/quantity"
+	"centrode/tests/hard/bound"
 )
 
 // random fills every scalar field from its slider's range; tables keep their defaults.
@@ -150,6 +151,7 @@ func FuzzRun(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, which uint8, state string) {
+		defer bound.Watch(t, len(state))()
 		c := All()[int(which)%len(All())]
 		v := catalog.NewValues()
 		for part := range strings.SplitSeq(state, "&") {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"centrode/calc/catalog"
+	"centrode/tests/hard/bound"
 )
 
 // hardTables are tables at the edge of what can be answered, by calculator: points in one place, on one line or in one plane,
@@ -59,6 +60,7 @@ func FuzzTables(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, which, choice uint8, text string) {
+		defer bound.Watch(t, len(text))()
 		c := All()[int(which)%len(All())]
 		spec := c.Spec()
 		if len(spec.Tables) == 0 || len(text) > 4000 {

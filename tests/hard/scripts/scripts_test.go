@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"centrode/tests/hard/bound"
 	"github.com/dop251/goja"
 	"github.com/evanw/esbuild/pkg/api"
 )
@@ -73,6 +74,7 @@ func FuzzProgress(f *testing.F) {
 	}
 	ask := reader(f, "record.js", readsProgress)
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		if got := ask(text); got != "read" && got != "refused" {
 			t.Errorf("%q: %s", text, got)
 		}
@@ -103,6 +105,7 @@ func FuzzLink(f *testing.F) {
 	}
 	ask := reader(f, "link.js", readsLink)
 	f.Fuzz(func(t *testing.T, hash string) {
+		defer bound.Watch(t, len(hash))()
 		if got := ask(hash); got == "strange" || !json.Valid([]byte(got)) {
 			t.Errorf("%q: %s", hash, got)
 		}

@@ -11,6 +11,7 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/pivotoffset"
+	"centrode/tests/hard/bound"
 )
 
 func spec(t testing.TB, id string) catalog.Spec {
@@ -167,6 +168,7 @@ func FuzzJSONIsReadOrRefused(f *testing.F) {
 	}
 	s := spec(f, "pivot-offset")
 	f.Fuzz(func(t *testing.T, text []byte) {
+		defer bound.Watch(t, len(text))()
 		v := catalog.NewValues()
 		if err := JSON(s, &v, text); err != nil {
 			if err.Error() == "" || strings.Contains(err.Error(), "\n") {

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"bytes"
+	"centrode/tests/hard/bound"
 	"encoding/csv"
 	"strconv"
 	"strings"
@@ -20,6 +21,7 @@ func FuzzCSV(f *testing.F) {
 		f.Add("name,angle\n\"" + strings.ReplaceAll(cell, `"`, `""`) + "\",\"" + strings.ReplaceAll(cell, `"`, `""`) + "\"\n")
 	}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		var out bytes.Buffer
 		if _, err := CSV(job(t), strings.NewReader(text), &out); err != nil {
 			if strings.TrimSpace(err.Error()) == "" {

@@ -6,6 +6,7 @@ import (
 	"testing/fstest"
 
 	"centrode/cmd/centrode/internal/report"
+	"centrode/tests/hard/bound"
 )
 
 // loadWith reads a project whose one file of the name holds the text.
@@ -27,6 +28,7 @@ func FuzzFacts(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		b, log := loadWith(t, "facts.csv", text)
 		for id, fact := range b.Facts {
 			if shown, err := fact.Convert(-1, ""); err == nil && (strings.Contains(shown, "NaN") || strings.Contains(shown, "Inf")) {
@@ -43,6 +45,7 @@ func FuzzSources(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bound.Watch(t, len(text))()
 		_, log := loadWith(t, "sources.json", text)
 		told(t, log, text)
 	})

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"centrode/cmd/centrode/internal/report"
+	"centrode/tests/hard/bound"
 )
 
 const whole = `---
@@ -169,6 +170,7 @@ func FuzzParseNeverPanicsOrHangs(f *testing.F) {
 	f.Add([]byte(strings.ReplaceAll(whole, "\n", "\r\n")))
 	f.Add([]byte("---\na: {b: [c, {d: e}]}\n---\n- ```plate\n  id: x\n"))
 	f.Fuzz(func(t *testing.T, source []byte) {
+		defer bound.Watch(t, len(source))()
 		watch := time.AfterFunc(10*time.Second, func() { panic(fmt.Sprintf("still reading %q", source)) })
 		defer watch.Stop()
 		var log report.Log

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"centrode/tests/hard/bound"
 	"github.com/yuin/goldmark/ast"
 )
 
@@ -99,6 +100,7 @@ func FuzzParseMarksStandInsideTheSource(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, source []byte) {
+		defer bound.Watch(t, len(source))()
 		root := Parse(New(), source)
 		ast.Walk(root, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			switch n.Kind() {

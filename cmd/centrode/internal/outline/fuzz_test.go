@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"centrode/cmd/centrode/internal/report"
+	"centrode/tests/hard/bound"
 )
 
 // FuzzParse reads any text as an outline: a node or a complaint with its line, never both nothing, and in short time.
@@ -14,6 +15,7 @@ func FuzzParse(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, source []byte) {
+		defer bound.Watch(t, len(source))()
 		began := time.Now()
 		var log report.Log
 		n := Parse(source, 1<<14, Place{File: "f", Log: &log})

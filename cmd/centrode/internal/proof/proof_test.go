@@ -11,6 +11,7 @@ import (
 	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/report"
+	"centrode/tests/hard/bound"
 )
 
 // prove runs a book of one lesson, whose body begins on line 8, and returns the proof with everything reported. The
@@ -225,6 +226,7 @@ func FuzzExpectationsNeverPanic(f *testing.F) {
 		f.Add(s, uint8(1))
 	}
 	f.Fuzz(func(t *testing.T, text string, kind uint8) {
+		defer bound.Watch(t, len(text))()
 		e, err := readExpectation(text, quantity.Kind(kind%5))
 		if err == nil && (e.tolerance < 0 || e.tolerance > e.last()*1.01 && e.last() > 0) {
 			t.Errorf("%q: tolerance %v of last digit %v", text, e.tolerance, e.last())
