@@ -133,6 +133,13 @@ func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
 	})
 }
 
+// early runs a script before any of the page's own, on each page that the tab opens from now on.
+func (tb *tab) early(t testing.TB, source string) {
+	t.Helper()
+	_, err := chromedp.Call(tb.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+	must(t, err)
+}
+
 // layOutAll undoes theme/styles/later.css.
 const layOutAll = `{
 	const all = new CSSStyleSheet();

@@ -1,7 +1,6 @@
 package preview
 
 import (
-	"bufio"
 	"context"
 	"fmt"
 	"io"
@@ -9,68 +8,11 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
-	"runtime"
-	"strconv"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
 )
-
-// connections is how many are held open at once; PREVIEW_CONNECTIONS=10000 asks for all (tests/hard/long.sh does).
-func connections() int {
-	if n, err := strconv.Atoi(os.Getenv("PREVIEW_CONNECTIONS")); err == nil {
-		return n
-	}
-	return 200
-}
-
-// Many readers keep their connections and half of them listen for a reload; every one is answered, and when they are gone
-// nothing of them stays.
-func TestManyConnectionsAreServedAndLeaveNothing(t *testing.T) {
-	p := start(t, func(int64) (map[string][]byte, error) { return page("here"), nil })
-	p.read(t, "/")
-	http.DefaultClient.CloseIdleConnections()
-	before := runtime.NumGoroutine()
-	many := connections()
-	all := make([]net.Conn, many)
-	var wait sync.WaitGroup
-	var bad atomic.Int64
-	room := make(chan struct{}, 200)
-	for i := range all {
-		wait.Go(func() {
-			room <- struct{}{}
-			defer func() { <-room }()
-			c, err := net.Dial("tcp", strings.Trim(strings.TrimPrefix(p.address, "http://"), "/"))
-			if err != nil {
-				bad.Add(1)
-				return
-			}
-			all[i] = c
-			address := [...]string{"/", "/_preview/events"}[i%2]
-			fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: x\r\n\r\n", address)
-			_ = c.SetReadDeadline(time.Now().Add(patience))
-			if line, err := bufio.NewReader(c).ReadString('\n'); err != nil || !strings.Contains(line, " 200 ") {
-				bad.Add(1)
-			}
-		})
-	}
-	wait.Wait()
-	if n := bad.Load(); n > 0 {
-		t.Errorf("%d of %d connections were not answered", n, many)
-	}
-	if html := p.read(t, "/"); !strings.Contains(html, "here") {
-		t.Error("one more reader gets nothing")
-	}
-	for _, c := range all {
-		if c != nil {
-			c.Close()
-		}
-	}
-	http.DefaultClient.CloseIdleConnections()
-	waitFor(t, "the end of all that served them", func() bool { return runtime.NumGoroutine() <= before+4 })
-}
 
 // No address leads out of the site: what is asked for is looked up by name among the built files.
 func TestNoAddressLeadsOutOfTheSite(t *testing.T) {
