@@ -40,7 +40,7 @@ func (tb *tab) unharmed(t *testing.T, where string) {
 		const wrong = [];
 		if ('hacked' in window) wrong.push('a script ran');
 		if (document.querySelector('iframe, main style, main script:not([type]), main img[src="x"], a[href^="javascript:"], [onerror], [onload], [onfocus]')) wrong.push('an element was put in');
-		if (document.documentElement.scrollWidth > document.documentElement.clientWidth) wrong.push('the page scrolls sideways');
+		if (document.documentElement.scrollWidth > document.documentElement.clientWidth) wrong.push('the page scrolls sideways for ' + `+whatIsWide+`);
 		if (getComputedStyle(document.querySelector('h1')).display === 'none') wrong.push('the page is hidden');
 		done(wrong.join(', '));
 	})))`)

@@ -33,7 +33,9 @@ func oneOfEach(pages []string) (out []string) {
 	seen := map[string]bool{}
 	for _, page := range pages {
 		folder := page
-		if strings.Count(strings.TrimPrefix(page, "/de"), "/") > 2 {
+		if rest, framed := strings.CutPrefix(page, "/embed/"); framed {
+			folder = "/embed/" + rest[:strings.Index(rest, "/")]
+		} else if strings.Count(strings.TrimPrefix(page, "/de"), "/") > 2 {
 			folder = page[:strings.LastIndex(strings.TrimSuffix(page, "/"), "/")]
 		}
 		if !seen[folder] {

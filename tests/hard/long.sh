@@ -6,7 +6,7 @@ cd "$(dirname "${BASH_SOURCE[0]}")/../.."
 executions=${1:-10000000}
 ulimit -n "$(ulimit -H -n)" 2>/dev/null
 ulimit -n 32768 2>/dev/null
-connections=$((($(ulimit -n) - 100) / 2)) # both ends are in one process
+connections=$(($(ulimit -n) - 200)) # each end has a process of its own
 connections=$((connections > 10000 ? 10000 : connections))
 
 say() { printf '%-60s %s\n' "$1" "$2"; }
@@ -15,13 +15,9 @@ verdict() { # name, command...
   log=$(mktemp)
   if "$@" >"$log" 2>&1; then say "$name" "holds ($((SECONDS - began)) s)"; else say "$name" "FAILS: $log"; fi
 }
-verdict "500 killed builders" env KILLS=500 go test -count=1 -timeout 60m ./cmd/centrode/internal/site -run KilledAtAnyMoment
+verdict "500 killed writers of a folder" env KILLS=500 go test -count=1 -timeout 60m ./cmd/centrode/internal/site -run KilledAtAnyMoment
+verdict "500 killed builds of a whole site" env KILLS=500 go test -count=1 -timeout 180m ./cmd/centrode/internal/site -run 'KeepsToItsPlace/killed'
 verdict "$connections connections" env PREVIEW_CONNECTIONS=$connections go test -count=1 -timeout 20m ./cmd/centrode/internal/preview -run ManyConnections
 
-targets=$(grep -rlE '^func Fuzz' --include='*_test.go' calc cmd tests | while read -r file; do
-  sed -n 's/^func \(Fuzz[A-Za-z0-9]*\).*/\1/p' "$file" | sed "s|^|./$(dirname "$file") |"
-done | sort)
-each=$((executions / $(wc -l <<<"$targets") + 1))
-while read -r folder target; do
-  verdict "$folder $target, $each executions" go test "$folder" -run '^$' -fuzz "^$target\$" -fuzztime "${each}x" -timeout 0
-done <<<"$targets"
+# About a hundred shares: a slow target gets one, one that takes microseconds ten (fuzz.sh knows which).
+tests/hard/fuzz.sh "$((executions / 100))x"

@@ -53,23 +53,12 @@ func phaseOf(o *output, edition string) string {
 	return exchanging
 }
 
-// A real build of a whole site is killed, half of the times at a moment that nobody chose and half as soon as a phase is seen to begin.
-// What is published is then the old site or the one that the next build makes, byte for byte.
+// killedBuilds kills a real build of a whole site, half of the times at a moment that nobody chose and half as soon as a phase is
+// seen to begin. What is published is then the old site or the one that the next build makes, byte for byte.
 // KILLS says how often (tests/hard/long.sh asks for 500); from 60 on, each phase must have been hit.
-func TestAWholeBuildKilledInAnyPhaseLeavesOneWholeSite(t *testing.T) {
-	if root := os.Getenv(building); root != "" {
-		if _, err := Build(Options{Root: root}); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
+func killedBuilds(t *testing.T, root string) {
 	kills, _ := strconv.Atoi(os.Getenv("KILLS"))
-	kills = max(kills, 6)
-	root := fixtureWithCache(t)
-	edit(t, root, "edition zero")
-	if _, err := Build(Options{Root: root}); err != nil {
-		t.Fatal(err)
-	}
+	kills = max(kills, 5)
 	o, err := newOutput(filepath.Join(root, "public"))
 	if err != nil {
 		t.Fatal(err)
@@ -125,7 +114,7 @@ func edit(t *testing.T, root, words string) {
 // killBuild starts a builder and kills it, at a random moment or in the phase whose turn it is; it returns the phase that the disk shows.
 func killBuild(t *testing.T, o *output, root, edition string, n int, usual time.Duration) string {
 	t.Helper()
-	child := exec.Command(os.Args[0], "-test.run=^TestAWholeBuildKilledInAnyPhaseLeavesOneWholeSite$")
+	child := exec.Command(os.Args[0], "-test.run=^TestAWholeBuildKeepsToItsPlace$")
 	child.Env = append(os.Environ(), building+"="+root)
 	child.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} // what it started goes with it
 	if err := child.Start(); err != nil {

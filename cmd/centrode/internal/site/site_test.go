@@ -11,7 +11,6 @@ import (
 	"runtime"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 
 	"centrode/calc/catalog/list"
@@ -179,26 +178,6 @@ func breakExpectation(t *testing.T, root string) (text, place string) {
 	}
 	t.Fatal("the lesson expects nothing")
 	return "", ""
-}
-
-func TestTwoBuildsAtOnceBothEndWell(t *testing.T) {
-	root := fixtureWithCache(t)
-	var group sync.WaitGroup
-	errs := make([]error, 2)
-	for i := range errs {
-		group.Go(func() { _, errs[i] = Build(Options{Root: root}) })
-	}
-	group.Wait()
-	if err := errors.Join(errs...); err != nil {
-		t.Fatal(err)
-	}
-	leftovers, err := filepath.Glob(filepath.Join(root, ".*.building"))
-	if err != nil || len(leftovers) > 0 {
-		t.Errorf("left over: %v %v", leftovers, err)
-	}
-	if _, err := Built(filepath.Join(root, "public")); err != nil {
-		t.Error(err)
-	}
 }
 
 func TestCheckTellsTheVerdictsAndEveryProblem(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -17,6 +18,7 @@ type stage struct {
 	list    *os.File // its manifest
 	names   []string
 	foreign map[string]bool // files of others in the live folder
+	walls   map[string]bool // those that are no folder: no page can lie below them
 	err     error           // the first that kept a file away; nothing more is written after it
 }
 
@@ -30,9 +32,12 @@ func (o *output) begin() error {
 	if err != nil {
 		return err
 	}
-	o.stage.err, o.stage.names, o.stage.foreign = nil, nil, map[string]bool{}
+	o.stage.err, o.stage.names, o.stage.foreign, o.stage.walls = nil, nil, map[string]bool{}, map[string]bool{}
 	for _, name := range foreign {
 		o.stage.foreign[name] = true
+		if info, err := os.Lstat(filepath.Join(o.dir, filepath.FromSlash(name))); err == nil && !info.IsDir() {
+			o.stage.walls[name] = true
+		}
 	}
 	dir := o.fresh()
 	err = o.do("mkdir", dir, func() error { return os.Mkdir(dir, 0o755) })
@@ -70,6 +75,8 @@ func (s *stage) admit(dir, name string) bool {
 	switch {
 	case !fs.ValidPath(name):
 		s.err = fmt.Errorf("the page path %q is not a plain relative path", name)
+	case s.walled(name) != "":
+		s.err = fmt.Errorf("%s: was not written by this program, and the site has a folder of that name; move it away and build again", filepath.Join(dir, filepath.FromSlash(s.walled(name))))
 	case s.foreign[name]:
 		s.err = fmt.Errorf("%s: was not written by this program, and the site has a file of that name; move it away and build again", filepath.Join(dir, filepath.FromSlash(name)))
 	default:
@@ -79,6 +86,16 @@ func (s *stage) admit(dir, name string) bool {
 		}
 	}
 	return s.err == nil
+}
+
+// walled returns the file or link of somebody else that stands where a folder above the name should be, or "".
+func (s *stage) walled(name string) string {
+	for dir := path.Dir(name); dir != "." && len(s.walls) > 0; dir = path.Dir(dir) {
+		if s.walls[dir] {
+			return dir
+		}
+	}
+	return ""
 }
 
 func (s *stage) fail(err error) {

@@ -1,0 +1,187 @@
+//go:build unix
+
+package site
+
+import (
+	"errors"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// What surrounds a build may be as hostile as it likes: a kill, the disk, another build, links in the output and names in the content.
+func TestAWholeBuildKeepsToItsPlace(t *testing.T) {
+	if root := os.Getenv(building); root != "" { // the one that is killed
+		if _, err := Build(Options{Root: root}); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	root := fixtureWithCache(t)
+	edit(t, root, "edition zero")
+	if _, err := Build(Options{Root: root}); err != nil {
+		t.Fatal(err)
+	}
+	public := filepath.Join(root, "public")
+	t.Run("killed in any phase", func(t *testing.T) { killedBuilds(t, root) })
+	t.Run("a link among the pages leads nowhere", func(t *testing.T) { linkedOutput(t, root, public) })
+	t.Run("names like flags and ways out are files or refused", func(t *testing.T) { strangeNames(t, root) })
+	t.Run("two builds of two contents do not mix", func(t *testing.T) { twoContents(t, root, public) })
+	t.Run("a disk that fills up or is read-only", func(t *testing.T) { smallDisk(t, root) })
+}
+
+// linkedOutput puts links where pages should lie: nothing is written or removed behind them.
+func linkedOutput(t *testing.T, root, public string) {
+	outside := filepath.Join(t.TempDir(), "outside")
+	plant(t, outside, map[string]string{"index.html": "precious", "the-only-one/index.html": "precious too"})
+	want := tree(t, outside)
+	if err := errors.Join(os.RemoveAll(filepath.Join(public, "lessons")), os.Symlink(outside, filepath.Join(public, "lessons"))); err != nil {
+		t.Fatal(err)
+	}
+	edit(t, root, "an edition that is not to be seen")
+	_, err := Build(Options{Root: root})
+	if err == nil || !strings.Contains(err.Error(), filepath.Join(public, "lessons")+": was not written by this program") {
+		t.Errorf("a link where the lessons should be: %v", err)
+	}
+	if got := tree(t, outside); !maps.Equal(got, want) {
+		t.Errorf("the folder behind a link holds %v now (%v)", got, err)
+	}
+	if home, err := os.ReadFile(filepath.Join(public, "index.html")); err != nil || !strings.Contains(string(home), "edition zero") {
+		t.Errorf("the old home page is gone: %v", err)
+	}
+	if err := os.Remove(filepath.Join(public, "lessons")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Build(Options{Root: root}); err != nil {
+		t.Errorf("without the link: %v", err)
+	}
+}
+
+// strangeNames puts files of strange names into the content, one at a time.
+func strangeNames(t *testing.T, root string) {
+	lesson, err := os.ReadFile(filepath.Join(root, "content", "lessons", "the-only-one.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := outsideOf(t, root)
+	for _, name := range []string{"-rf.md", "--out.md", "-out=x.md", "..md", "...md", "a..b.md", "..%2fx.md", "a b;rm -rf ..md", "$(x).md"} {
+		file := filepath.Join(root, "content", "lessons", name)
+		if err := os.WriteFile(file, []byte(strings.Replace(string(lesson), "order: 1", "order: 2", 1)), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		_, _, err := Check(Options{Root: root})
+		if strings.HasPrefix(name, ".") { // no editor's leavings and nobody's hidden files are read
+			if err != nil {
+				t.Errorf("%s: %v; want it left alone", name, err)
+			}
+		} else if err == nil || !strings.Contains(err.Error(), "content/lessons/"+name) {
+			t.Errorf("%s: %v; want a refusal that names the file", name, err)
+		}
+		if err := os.Remove(file); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, text := range []string{"needs: [../home]", "needs: [-rf]", "plates: [../../calc]", "sources: [../../../etc/passwd]"} {
+		restore := overwrite(t, root, map[string]string{"content/lessons/the-only-one.md": strings.Replace(string(lesson), "order: 1", "order: 1\n"+text, 1)})
+		if _, _, err := Check(Options{Root: root}); err == nil || !strings.Contains(err.Error(), "content/lessons/the-only-one.md:") {
+			t.Errorf("%s: %v; want a refusal with its place", text, err)
+		}
+		restore()
+	}
+	if after := outsideOf(t, root); !maps.Equal(before, after) {
+		t.Errorf("the project's folder held %v and holds %v", before, after)
+	}
+}
+
+// outsideOf lists what lies in the project and beside it.
+func outsideOf(t *testing.T, root string) map[string]bool {
+	t.Helper()
+	names := map[string]bool{}
+	for _, dir := range []string{root, filepath.Dir(root)} {
+		entries, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries {
+			names[e.Name()] = true
+		}
+	}
+	return names
+}
+
+// twoContents builds two books into one folder at once: it is then wholly the one or the other.
+func twoContents(t *testing.T, root, public string) {
+	over := filepath.Join(t.TempDir(), "studio")
+	plant(t, over, map[string]string{"home.md": "---\ntitle: Another book\nsummary: Theirs.\n---\n\nWords.\n"})
+	var alone []map[string]string
+	for _, o := range []Options{{Root: root}, {Root: root, Overlay: over}} {
+		if _, err := Build(o); err != nil {
+			t.Fatal(err)
+		}
+		alone = append(alone, tree(t, public))
+	}
+	errs := make(chan error, 2)
+	for _, o := range []Options{{Root: root}, {Root: root, Overlay: over}} {
+		go func() { _, err := Build(o); errs <- err }()
+	}
+	if err := errors.Join(<-errs, <-errs); err != nil {
+		t.Fatal(err)
+	}
+	if got := tree(t, public); maps.Equal(alone[0], alone[1]) || !maps.Equal(got, alone[0]) && !maps.Equal(got, alone[1]) {
+		t.Error("the folder holds neither the one book nor the other")
+	}
+	if leftovers, err := filepath.Glob(filepath.Join(root, ".*.building")); err != nil || len(leftovers) > 0 {
+		t.Errorf("left over: %v %v", leftovers, err)
+	}
+	if _, err := Built(public); err != nil {
+		t.Error(err)
+	}
+}
+
+// smallDisk builds where there is room for half a site, and where nothing can be written.
+func smallDisk(t *testing.T, root string) {
+	disk := filepath.Join(t.TempDir(), "disk")
+	if err := os.Mkdir(disk, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=24m", "none", disk).CombinedOutput(); err != nil {
+		t.Skipf("only one who may mount can make a small disk: %v, %s", err, out)
+	}
+	defer exec.Command("umount", disk).Run()
+	o := Options{Root: root, Out: filepath.Join(disk, "public")}
+	if _, err := Build(o); err != nil {
+		t.Fatal(err)
+	}
+	old := tree(t, o.Out)
+	edit(t, root, "an edition for which there is no room")
+	if _, err := Build(o); err == nil || !strings.Contains(err.Error(), "the disk is full: free some space") {
+		t.Errorf("a disk with room for one site and not for two: %v", err)
+	}
+	wantSite(t, "a full disk", o.Out, old)
+	if out, err := exec.Command("mount", "-o", "remount,ro", disk).CombinedOutput(); err != nil {
+		t.Skipf("the disk cannot be made read-only: %v, %s", err, out)
+	}
+	if _, err := Build(o); err == nil || !strings.Contains(err.Error(), "choose another with -out") {
+		t.Errorf("a read-only disk: %v", err)
+	}
+	wantSite(t, "a read-only disk", o.Out, old)
+	if out, err := exec.Command("mount", "-o", "remount,rw,size=64m", disk).CombinedOutput(); err != nil {
+		t.Fatalf("%v, %s", err, out)
+	}
+	if _, err := Build(o); err != nil {
+		t.Errorf("with room again: %v", err)
+	}
+	if inside, _ := filepath.Glob(filepath.Join(disk, ".*")); len(inside) > 0 {
+		t.Errorf("left over: %v", inside)
+	}
+}
+
+func wantSite(t *testing.T, when, dir string, want map[string]string) {
+	t.Helper()
+	if got := tree(t, dir); !maps.Equal(got, want) {
+		t.Errorf("%s: the site has %d files, want the %d old ones as they were", when, len(got), len(want))
+	}
+}
