@@ -1,6 +1,9 @@
 package bound
 
 import (
+	"io/fs"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -42,5 +45,30 @@ func TestWhatTakesTooMuchIsTold(t *testing.T) {
 func turn(d time.Duration) {
 	for begin := spent(); spent()-begin < d; {
 		kept = kept[:0]
+	}
+}
+
+// Every native fuzz target of the project is held to the bounds.
+func TestEveryFuzzTargetIsBound(t *testing.T) {
+	root, targets, watched := filepath.Join("..", "..", ".."), 0, 0
+	for _, room := range []string{"calc", "cmd", "tests"} {
+		err := filepath.WalkDir(filepath.Join(root, room), func(name string, d fs.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(name, "_test.go") || name == filepath.Join(root, "tests", "hard", "bound", "bound_test.go") {
+				return err
+			}
+			text, err := os.ReadFile(name)
+			asked := strings.Count(string(text), "f.Fuzz(func(")
+			if held := strings.Count(string(text), "defer bound.Watch(t, "); held != asked {
+				t.Errorf("%s: %d of %d targets begin with defer bound.Watch(t, SIZE)()", name, held, asked)
+			}
+			targets, watched = targets+strings.Count(string(text), "\nfunc Fuzz"), watched+asked
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if targets < 40 || watched < 28 {
+		t.Errorf("only %d targets were found, and %d bodies of them", targets, watched)
 	}
 }
