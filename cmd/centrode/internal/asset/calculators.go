@@ -8,11 +8,25 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"centrode/cmd/centrode/internal/shed"
 )
 
 // modules are the programs compiled to WebAssembly, by the name of their file. The fitting room's is apart, so that no
 // other page carries the reader of character files.
 var modules = []struct{ file, source string }{{"calculators.wasm", "./wasm"}, {"room.wasm", "./wasm/room"}}
+
+// called are the packages that carry text and not sums: their functions are called where they stand instead of being
+// copied into each other, which makes the calculators 2.5 % smaller. Solvers are compiled as ever.
+func called() (flags []string) {
+	for _, p := range []string{
+		"centrode/wasm", "centrode/calc/plate", "centrode/calc/sheet", "centrode/calc/figure", "centrode/calc/catalog", "centrode/calc/catalog/list",
+		"centrode/calc/jsontree", "centrode/calc/spell", "centrode/calc/vary", "centrode/calc/quantity", "strings", "strconv", "slices",
+	} {
+		flags = append(flags, "-gcflags="+p+"=-l")
+	}
+	return flags
+}
 
 // compileModules compiles the modules. The results stay in the cache folder, where the go tool recognises by its build
 // ID that one is up to date.
@@ -20,7 +34,8 @@ func compileModules(o Options, t tools) (*Set, error) {
 	s := newSet()
 	for _, m := range modules {
 		file := filepath.Join(o.Cache, m.file)
-		cmd := exec.Command(t.goTool, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w", "-o", file, m.source)
+		args := append([]string{"build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w"}, called()...)
+		cmd := exec.Command(t.goTool, append(args, "-o", file, m.source)...)
 		cmd.Dir = o.Root
 		cmd.Env = wasmEnviron(os.Environ())
 		if out, err := cmd.CombinedOutput(); err != nil {
@@ -29,6 +44,9 @@ func compileModules(o Options, t tools) (*Set, error) {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			return nil, err
+		}
+		if lean, err := shed.Lines(data); err == nil { // a Go of another form is no failure: the module is only larger
+			data = lean
 		}
 		s.Add(m.file, data)
 	}
