@@ -43,11 +43,6 @@ func documentLaws() []law {
 				{files{"theme/package.json": "{\"dependencies\": {\"temml\": \"1.0.0\"}}", "DEVELOPERS.md": "none\n"}, "DEVELOPERS.md: has no row with the reason for temml"},
 			},
 		},
-		{
-			name: "theme-color repeats the paper of the tokens", find: themeColour, least: 2,
-			broken: []breach{{files{"theme/styles/tokens.css": "--paper: light-dark(#fff, #000);\n", "theme/templates/a.tmpl": "<meta name=\"theme-color\" media=\"(prefers-color-scheme: light)\" content=\"#EEE\">\n<meta name=\"theme-color\" media=\"(prefers-color-scheme: dark)\" content=\"#000\">\n"},
-				"theme/templates/a.tmpl:1: #EEE is not the paper of the tokens, #fff"}},
-		},
 	}
 }
 
@@ -259,31 +254,6 @@ func toldDependencies(p *project, b *breaches) {
 		b.seen++
 		if !told[module] {
 			b.add(name, 0, "has no row with the reason for %s", module)
-		}
-	}
-}
-
-var (
-	paper     = regexp.MustCompile(`--paper: light-dark\((#\w+), (#\w+)\)`)
-	themeMeta = regexp.MustCompile(`<meta name="theme-color" media="\(prefers-color-scheme: (light|dark)\)" content="(#\w+)">`)
-)
-
-func themeColour(p *project, b *breaches) {
-	tokens := paper.FindStringSubmatch(p.text["theme/styles/tokens.css"])
-	if tokens == nil {
-		return // then the least count is missed
-	}
-	for name := range p.under("theme/templates", ".tmpl") {
-		text := p.text[name]
-		for _, m := range themeMeta.FindAllStringSubmatchIndex(text, -1) {
-			b.seen++
-			want := tokens[1]
-			if text[m[2]:m[3]] == "dark" {
-				want = tokens[2]
-			}
-			if got := text[m[4]:m[5]]; !strings.EqualFold(got, want) {
-				b.add(name, lineOf(text, m[0]), "%s is not the paper of the tokens, %s", got, want)
-			}
 		}
 	}
 }

@@ -86,8 +86,7 @@ func colours(p *project, b *breaches) {
 				continue
 			}
 			b.seen++
-			// The one tag that a browser reads before any style has a law of its own.
-			text := themeMeta.ReplaceAllLiteralString(p.text[name], "")
+			text := p.text[name]
 			for _, m := range longHexColour.FindAllStringIndex(text, -1) {
 				report(name, lineOf(text, m[0]), text[m[0]:m[1]])
 			}

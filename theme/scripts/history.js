@@ -2,6 +2,8 @@
 // Takes the edits of a plate back and does them again, by buttons and by the platform's keys. It knows nothing of what a
 // state means.
 
+import { undoKeys } from './undokeys.js';
+
 /** @typedef {{ state: string, base: string }} Step */
 /** @typedef {import('./plate.js').Plate} Plate */
 
@@ -42,18 +44,6 @@ export function history(plate, signal) {
     if (action === 'undo') go(past, future);
     if (action === 'redo') go(future, past);
   }, { signal });
-  plate.root.addEventListener('keydown', (event) => {
-    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.defaultPrevented || typing(event.target)) return;
-    const key = event.key.toLowerCase();
-    if (key !== 'z' && !(key === 'y' && event.ctrlKey)) return;
-    event.preventDefault();
-    if (key === 'y' || event.shiftKey) go(future, past);
-    else go(past, future);
-  }, { signal });
+  undoKeys(plate.root, (which) => (which === 'undo' ? go(past, future) : go(future, past)), signal);
   show();
-}
-
-/** Whether a text field has an edit of its own to take back. @param {EventTarget | null} target */
-function typing(target) {
-  return target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && target.type === 'text' && target.value !== target.defaultValue);
 }

@@ -8,7 +8,7 @@ import { drawPart } from './figure.js';
 import { pack, unpack } from './packed.js';
 import { sheetForm } from './sheetform.js';
 import { say } from './say.js';
-import { save } from './tablefile.js';
+import { download } from './download.js';
 import { write } from './readout.js';
 
 /** @typedef {{ error?: { field: string, text: string }, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
@@ -82,7 +82,7 @@ export async function placementSheet(root, getEngine, copy, signal) {
 
   /** @type {Record<string, () => void>} */
   const does = {
-    save: () => save('placement-sheet.json', `${text}\n`, 'application/json'),
+    save: () => download('placement-sheet.json', `${text}\n`, 'application/json'),
     link: () => void pack(text).then((fragment) => {
       if (!fragment) return tell(words.sheetLinkTooLong);
       history.replaceState(history.state, '', fragment);

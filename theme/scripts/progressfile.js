@@ -2,6 +2,7 @@
 // The page of progress: saves the record as a file, reads one, forgets it all. A file is read whole or not at all; what it
 // holds is only ever data.
 
+import { download } from './download.js';
 import { change, FORMAT, load, merge, nothing, readProgress, solved, writeProgress } from './record.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
@@ -24,11 +25,7 @@ export function progressFile(tools, signal) {
     notice.textContent = words.notKept;
   }
   on('[data-save]', () => {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(new Blob([writeProgress(load().progress)], { type: 'application/json' }));
-    link.download = `${FORMAT}.json`;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    download(`${FORMAT}.json`, writeProgress(load().progress), 'application/json');
     write(status, words.progressSaved);
   });
   input?.addEventListener('change', async () => {

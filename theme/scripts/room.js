@@ -10,13 +10,13 @@ import { Gone, RoomEngine } from './roomengine.js';
 import { fields } from './roomfields.js';
 import { fetchCast, files } from './roomfiles.js';
 import { fit } from './roomfit.js';
-import { historyKeys } from './roomkeys.js';
 import { carryOut } from './roomout.js';
 import { printMeasured } from './roomread.js';
 import { pivotOf, turning } from './roomstate.js';
 import { tree } from './roomtree.js';
 import { RoomView } from './roomview.js';
 import { say } from './say.js';
+import { undoKeys } from './undokeys.js';
 
 /** @param {HTMLElement} root a [data-room] @param {AbortSignal} signal */
 function open(root, signal) {
@@ -70,7 +70,7 @@ function open(root, signal) {
   const proposals = fit(root, desk, signal);
   const out = carryOut(root, desk, signal);
   clips(root, desk, signal);
-  historyKeys((which) => desk.go(which), signal);
+  undoKeys(document, (which) => desk.go(which), signal);
 
   const room = {
     open: (/** @type {import('./roomfiles.js').Bundle} */ bundle) => {

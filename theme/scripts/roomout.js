@@ -3,6 +3,7 @@
 // file, the change as JSON and the entry of a placement sheet as downloads. A later edit of the pivot takes the plan away.
 
 import * as words from '../words/en.json';
+import { download } from './download.js';
 import { addToSheet } from './draft.js';
 import { write } from './readout.js';
 import { printTable, printTexts, refusals } from './roomread.js';
@@ -11,17 +12,6 @@ import { say } from './say.js';
 /** @typedef {{ will: string[], lose: string[], notes: string[], rows: { joint: string, moved: boolean, was: string[], is: string[] }[] }} Plan */
 
 const heads = [words.roomJoint, words.roomWas, words.roomWasTurned, words.roomIs, words.roomIsTurned];
-/** How long, in ms, a download may take to begin. */
-const BEGINS = 60_000;
-
-/** @param {string} name @param {BlobPart} data @param {string} type */
-function download(name, data, type) {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([data], { type }));
-  link.download = name;
-  link.click();
-  window.setTimeout(() => URL.revokeObjectURL(link.href), BEGINS);
-}
 
 /**
  * @param {HTMLElement} root a [data-room]

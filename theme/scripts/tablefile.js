@@ -3,6 +3,7 @@
 // cells, columns and decimal signs apart is the engine's business.
 
 import * as words from '../words/en.json';
+import { download } from './download.js';
 import { refusal } from './refusal.js';
 import { say } from './say.js';
 
@@ -55,7 +56,7 @@ export function exchange(table, plate, signal) {
   box.addEventListener('click', async ({ target }) => {
     const what = target instanceof HTMLElement ? target.dataset.do : '';
     if (what === 'use-text' && text) read(text.value, null);
-    if (what === 'download') save(`${id}.csv`, await plate.exportAs(`input:${id}`), 'text/csv');
+    if (what === 'download') download(`${id}.csv`, await plate.exportAs(`input:${id}`), 'text/csv');
   }, { signal });
 }
 
@@ -102,13 +103,4 @@ function over(table, block, down, right) {
     rows[down + i] = row;
   });
   return rows;
-}
-
-/** Hands a text to the reader as a file. @param {string} name @param {string} text @param {string} type */
-export function save(name, text, type) {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000); // after the browser has fetched it
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"centrode/cmd/centrode/internal/lesson"
+	"centrode/cmd/centrode/internal/palette"
 )
 
 // Frame is what every page has around its own words.
@@ -15,6 +16,7 @@ type Frame struct {
 	HeadTitle   string // of the browser's tab
 	English     bool   // the title is English in every language
 	Description string
+	Paper       palette.Pair
 	Styles      string // addresses
 	Theme       string
 	Script      string
@@ -63,7 +65,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 		footer[i].Current = footer[i].Text == title
 	}
 	return Frame{
-		Kind: kind, HeadTitle: head, English: english, Description: description,
+		Kind: kind, HeadTitle: head, English: english, Description: description, Paper: s.Paper,
 		Styles: s.Asset("site.css"), Theme: s.Asset("theme.js"), Script: s.Asset(s.script("site")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}

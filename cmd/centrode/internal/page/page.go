@@ -20,6 +20,7 @@ import (
 	"centrode/cmd/centrode/internal/history"
 	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/maths"
+	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/words"
 )
@@ -45,6 +46,7 @@ type Input struct {
 	Templates   fs.FS                    // theme/templates
 	Words       []words.Language         // of the interface; the first at the root, the others below their tags
 	Changes     []history.Release        // the newest first
+	Paper       palette.Pair             // the ground of every page, which browsers give to their own bars
 	Maths       *maths.Renderer
 	Log         *report.Log // gets every problem found on the way
 	// Shorten makes a finished page smaller; nil leaves it as it is.

@@ -14,6 +14,7 @@ import (
 	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/page"
+	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/words"
@@ -27,6 +28,7 @@ type content struct {
 	words     []words.Language
 	maths     *maths.Renderer
 	changes   []history.Release
+	paper     palette.Pair // the ground of every page
 	log       *report.Log
 	kept      *keep.Store
 }
@@ -45,7 +47,11 @@ func readContent(w *workshop) (*content, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &content{log: &report.Log{}, templates: templates, kept: w.kept}
+	colours, err := w.assetOptions().AllColours()
+	if err != nil {
+		return nil, err
+	}
+	c := &content{log: &report.Log{}, templates: templates, paper: colours["paper"], kept: w.kept}
 	tree := fs.FS(under{"content", text})
 	if w.over != nil {
 		c.log.Name = w.over.called
@@ -97,7 +103,7 @@ func (u under) Open(name string) (fs.File, error) {
 // returns the characters that they show.
 func (c *content) render(asset func(name string) string, shorten func(name string, page []byte) ([]byte, error), put func(page.Page)) page.Letters {
 	return page.Each(page.Input{Book: c.book, Calculators: list.All(), Proof: c.proof, Asset: asset, Templates: c.templates,
-		Words: c.words, Changes: c.changes, Maths: c.maths, Log: c.log, Shorten: shorten, Kept: c.kept}, put)
+		Words: c.words, Changes: c.changes, Paper: c.paper, Maths: c.maths, Log: c.log, Shorten: shorten, Kept: c.kept}, put)
 }
 
 // count counts what the book holds.

@@ -42,11 +42,18 @@ func TestAnOverlayAddsAndReplaces(t *testing.T) {
 			t.Errorf("%s lacks %s", path, want)
 		}
 	}
+	ours, bars := `name="theme-color" media="(prefers-color-scheme: light)" content="#fbf8f1"`, `content="#fdfdfd"`
+	if plain := string(pages["index.html"]); !strings.Contains(plain, ours) || strings.Contains(plain, bars) {
+		t.Errorf("the browser's bars are not told the paper of the tokens: %.700s", plain)
+	}
 	over := filepath.Join(t.TempDir(), "studio")
-	plant(t, over, map[string]string{"home.md": "---\ntitle: Our studio\nsummary: Ours.\n---\n\nWords.\n"})
+	plant(t, over, map[string]string{"home.md": "---\ntitle: Our studio\nsummary: Ours.\n---\n\nWords.\n", "colours.yaml": "paper: [\"#fdfdfd\", \"#101214\"]\n"})
 	pages, err = overlaid(t, root, over)
 	if err != nil || !strings.Contains(string(pages["index.html"]), "Our studio") {
 		t.Errorf("a file of the same name does not replace ours: %v", err)
+	}
+	if studio := string(pages["index.html"]); !strings.Contains(studio, bars) || !strings.Contains(studio, `content="#101214"`) {
+		t.Errorf("the browser's bars do not take the studio's paper: %.700s", studio)
 	}
 }
 

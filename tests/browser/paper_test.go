@@ -1,0 +1,75 @@
+package browser
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// colouredInk are the lines, marks and words of drawings that paper would show in a colour; the steps of a map keep theirs.
+const colouredInk = `[...document.querySelectorAll('.figure *')].filter((e) => !/heat-|handle-hit/.test(e.getAttribute('class') ?? '') && e.checkVisibility()).filter((e) => {
+	const { fill, stroke } = getComputedStyle(e);
+	return [fill, stroke].some((colour) => {
+		const [r, g, b] = (/^rgba?\(([^)]*)\)/.exec(colour)?.[1] ?? '0, 0, 0').split(', ').map(Number);
+		return Math.max(r, g, b) - Math.min(r, g, b) > 12;
+	});
+}).slice(0, 5).map((e) => e.tagName + '.' + e.getAttribute('class'))`
+
+// A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
+func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
+	told := 0
+	for address, c := range map[string]struct{ has, lacks []string }{
+		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil},
+		"/plates/hinge-arc/":    {[]string{"The sweep of a hinge", "Plate 1.", "[1]", "to_angle=120"}, nil},
+		"/checks/how-far-off/":  {[]string{"How far off is this pivot?", "By 0.60 cm", "What it says of the cast", "This state: "}, []string{"Send a link"}},
+		"/de/plates/hinge-arc/": {[]string{"Dieser Stand: ", "to_angle=120"}, []string{"This state"}},
+	} {
+		tb := open(t, address, view{still: true})
+		tb.settle(t)
+		if strings.Contains(address, "hinge-arc") {
+			p := tb.plate(t, "hinge-arc")
+			p.enter(t, "to_angle", "120", "\r")
+			p.drawn(t)
+		}
+		out := onPaper(t, tb, 8.27, 11.69)
+		text := strings.Join(strings.Fields(out), " ")
+		whole := strings.Join(strings.Fields(out), "") // an address may break anywhere
+		for _, want := range c.has {
+			if !strings.Contains(text, want) && !strings.Contains(whole, strings.ReplaceAll(want, " ", "")) {
+				t.Errorf("%s on paper lacks %q", address, want)
+			}
+		}
+		for _, not := range append(c.lacks, "Copy link", "Link kopieren", "Undo", "More inputs", "Appearance", "To the text") {
+			if strings.Contains(text, not) {
+				t.Errorf("%s on paper has %q", address, not)
+			}
+		}
+		for _, link := range eval[[]string](t, tb, `[...document.querySelectorAll('main a[href^="http"]')].filter((a) => a.checkVisibility()).map((a) => a.href)`) {
+			told++
+			if plain, err := url.PathUnescape(link); err == nil && !strings.Contains(whole, link) && !strings.Contains(whole, plain) {
+				t.Errorf("%s on paper does not tell the address %s", address, link)
+			}
+		}
+		if n := eval[int](t, tb, `document.querySelectorAll('.print-mark, .print-notes').length`); n > 0 {
+			t.Errorf("%s keeps %d notes of the paper on the screen", address, n)
+		}
+		_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		must(t, err)
+		if coloured := eval[[]string](t, tb, colouredInk); len(coloured) > 0 {
+			t.Errorf("%s: drawn in colour on paper: %q", address, coloured)
+		}
+		_, err = chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+		must(t, err)
+		if eval[int](t, tb, colouredInk+`.length`) == 0 {
+			t.Errorf("%s: no colour is found on the screen either", address)
+		}
+		tb.clean(t)
+		tb.shut()
+	}
+	if told == 0 {
+		t.Error("none of the pages has an address to tell")
+	}
+}
