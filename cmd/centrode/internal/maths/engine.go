@@ -4,13 +4,15 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/dop251/goja"
 )
 
-// patience is how long one formula may take; an ordinary one takes two milliseconds.
-const patience = 30 * time.Second
+// patience is how many seconds one formula may take while this program runs; an ordinary one takes two milliseconds. They are
+// counted one by one: what a busy machine does not let run is not late.
+const patience = 30
 
 // deepest is how many calls may nest in the engine; a formula with a hundred nested groups needs about two thousand.
 const deepest = 6000
@@ -76,13 +78,31 @@ func start(p *program) (*engine, error) {
 }
 
 func (e *engine) run(tex string, display bool) (string, error) {
-	timer := time.AfterFunc(patience, func() { e.runtime.Interrupt("takes too long") })
-	defer timer.Stop()
+	done := make(chan struct{})
+	var watch sync.WaitGroup
+	watch.Go(func() { e.interrupt(done) })
 	value, err := e.render(goja.Undefined(), e.runtime.ToValue(tex), e.runtime.ToValue(display))
+	close(done)
+	watch.Wait()
+	e.runtime.ClearInterrupt() // one that came when the formula was finished
 	if err != nil {
 		return "", reason(err)
 	}
 	return value.String(), nil
+}
+
+// interrupt ends a formula that is not done when patience is at its end.
+func (e *engine) interrupt(done <-chan struct{}) {
+	second := time.NewTicker(time.Second)
+	defer second.Stop()
+	for range patience {
+		select {
+		case <-done:
+			return
+		case <-second.C:
+		}
+	}
+	e.runtime.Interrupt("takes too long")
 }
 
 // reason says in one line why the converter refused. Its own message marks the place with combining low lines, which
@@ -93,7 +113,7 @@ func reason(err error) error {
 	text := err.Error()
 	switch {
 	case errors.As(err, &interrupted):
-		return fmt.Errorf("takes longer than %s to convert", patience)
+		return fmt.Errorf("takes longer than %d s to convert", patience)
 	case errors.As(err, &thrown):
 		if o, ok := thrown.Value().(*goja.Object); ok && o.Get("message") != nil {
 			text = o.Get("message").String()
