@@ -172,24 +172,31 @@ func squash(r *rand.Rand, s float64, digest hash.Hash) verdict {
 	return verdict{ratio: within(math.Abs(answer.Numbers["pip_squash"]-want), 3*ulps*math.Abs(want))}
 }
 
-// cot is the cotangent of an angle from 0 to 90 degrees, from the power series of cosine and sine in 200 bits: tan(flex/2) is
-// cot((180° − flex)/2), and that difference is exact.
+// cot is the cotangent of an angle from 0 to 90 degrees: tan(flex/2) is cot((180° − flex)/2), and that difference is exact.
 func cot(degrees float64) float64 {
-	exact := func(x float64) *big.Float { return new(big.Float).SetPrec(200).SetFloat64(x) }
+	cos, sin := circle(degrees)
+	answer, _ := cos.Quo(cos, sin).Float64()
+	return answer
+}
+
+// circle is cosine and sine of an angle from 0 to 90 degrees, from their power series in 200 bits.
+func circle(degrees float64) (cos, sin *big.Float) {
 	pi, _ := exact(0).SetString("3.14159265358979323846264338327950288419716939937510582097494459") // to 62 digits, as printed everywhere
 	x := exact(degrees)
 	x.Mul(x, pi).Quo(x, exact(180))
 	squared := exact(0).Mul(x, x)
-	cos, sin, term := exact(0), exact(0), exact(1)
+	cos, sin = exact(0), exact(0)
+	term := exact(1)
 	for k := range 40 { // x ≤ π/2: the last terms are below 1e-70
 		cos.Add(cos, term)
 		term.Quo(term, exact(float64(2*k+1)))
 		sin.Add(sin, term)
 		term.Quo(term, exact(float64(2*k+2))).Mul(term, squared).Neg(term)
 	}
-	answer, _ := cos.Quo(cos, sin.Mul(sin, x)).Float64()
-	return answer
+	return cos, sin.Mul(sin, x)
 }
+
+func exact(x float64) *big.Float { return new(big.Float).SetPrec(200).SetFloat64(x) }
 
 // touch asks at which common depth the pulp touches when hardly anything depends on it, and tries that depth.
 func touch(r *rand.Rand, s float64, digest hash.Hash) verdict {

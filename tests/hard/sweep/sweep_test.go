@@ -19,7 +19,7 @@ import (
 const trials = 20
 
 func families() []family {
-	return slices.Concat(poseFamilies("ball"), poseFamilies("hinge"), keyFamilies(), chainFamilies(), jointFamilies(), limbFamilies(), fingerFamilies())
+	return slices.Concat(poseFamilies("ball"), poseFamilies("hinge"), keyFamilies(), chainFamilies(), jointFamilies(), limbFamilies(), fingerFamilies(), closedFamilies())
 }
 
 // row is a family at one exponent.
