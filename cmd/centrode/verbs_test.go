@@ -27,7 +27,7 @@ func project(t *testing.T) string {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(t.TempDir(), "handbook")
-	for _, name := range []string{"go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "content/sources.json", "content/glossary.yaml"} {
+	for _, name := range []string{"go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "tests/hard/bound", "content/sources.json", "content/glossary.yaml"} {
 		copyTree(t, filepath.Join(repository, filepath.FromSlash(name)), filepath.Join(dir, filepath.FromSlash(name)))
 	}
 	home := "---\ntitle: A small book\nsummary: Nothing yet.\n---\n\nWords.\n"
