@@ -4,9 +4,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"math"
 	"strings"
 	"testing"
@@ -28,34 +25,6 @@ func FuzzSolvePlacementMap(f *testing.F) { fuzzSolve(f, "placement-map") }
 func FuzzSolveReseat(f *testing.F)       { fuzzSolve(f, "reseat") }
 func FuzzSolveHingePlane(f *testing.F)   { fuzzSolve(f, "hinge-plane") }
 func FuzzSolveBendSection(f *testing.F)  { fuzzSolve(f, "bend-section") }
-
-func TestEveryCalculatorHasItsFuzzTarget(t *testing.T) {
-	file, err := parser.ParseFile(token.NewFileSet(), "solve_fuzz_test.go", nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	asked := map[string]bool{}
-	ast.Inspect(file, func(n ast.Node) bool {
-		call, ok := n.(*ast.CallExpr)
-		if !ok || len(call.Args) != 2 {
-			return true
-		}
-		called, named := call.Fun.(*ast.Ident)
-		id, literal := call.Args[1].(*ast.BasicLit)
-		if named && literal && called.Name == "fuzzSolve" {
-			asked[strings.Trim(id.Value, `"`)] = true
-		}
-		return true
-	})
-	for _, id := range IDs() {
-		if !asked[id] {
-			t.Errorf("%s has no target here", id)
-		}
-	}
-	if len(asked) != len(IDs()) {
-		t.Errorf("%d targets for %d calculators", len(asked), len(IDs()))
-	}
-}
 
 // fuzzSolve turns bytes into values within the ranges, so that no execution is lost on a text that is refused: four choose a
 // number, one a word or how many rows. What is left out of the bytes keeps its default.

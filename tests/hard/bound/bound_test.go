@@ -4,9 +4,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
+
+	"centrode/calc/catalog/list"
 )
 
 // told is a test that only notes what failed.
@@ -70,5 +73,26 @@ func TestEveryFuzzTargetIsBound(t *testing.T) {
 	}
 	if targets < 40 || watched < 28 {
 		t.Errorf("only %d targets were found, and %d bodies of them", targets, watched)
+	}
+}
+
+func TestEveryCalculatorHasItsFuzzTarget(t *testing.T) {
+	const file = "calc/catalog/list/solve_fuzz_test.go"
+	text, err := os.ReadFile(filepath.Join("..", "..", "..", filepath.FromSlash(file)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := map[string]bool{}
+	for _, target := range regexp.MustCompile(`(?m)^func FuzzSolve\w+\(f \*testing\.F\) +\{ fuzzSolve\(f, "([a-z-]+)"\) \}$`).FindAllSubmatch(text, -1) {
+		asked[string(target[1])] = true
+	}
+	for _, id := range list.IDs() {
+		if !asked[id] {
+			t.Errorf("%s: %s has no target; add func FuzzSolveName(f *testing.F) { fuzzSolve(f, %q) }", file, id, id)
+		}
+		delete(asked, id)
+	}
+	for id := range asked {
+		t.Errorf("%s: %s is no calculator", file, id)
 	}
 }
