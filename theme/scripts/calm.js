@@ -21,7 +21,7 @@ const loaded = () => new Promise((resolve) => {
 });
 
 /** @returns {Promise<void>} kept when there is nothing else to do; soon, where a browser cannot tell */
-export const idle = () => new Promise((resolve) => {
+const idle = () => new Promise((resolve) => {
   if ('requestIdleCallback' in window) requestIdleCallback(() => resolve(), { timeout: AT_MOST });
   else setTimeout(resolve, 50);
 });

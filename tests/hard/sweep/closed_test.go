@@ -30,9 +30,7 @@ func owed(r *rand.Rand, off, along, turn float64, digest hash.Hash) verdict {
 	side, _ := rigid.Basis(axis)
 	offset := axis.Scale(along).Add(side.Scale(off))
 	v := catalog.NewValues()
-	for id, x := range map[string]float64{"axis_x": axis.X, "axis_y": axis.Y, "axis_z": axis.Z, "offset_x": offset.X, "offset_y": offset.Y, "offset_z": offset.Z, "angle": turn} {
-		v.Numbers[id] = x
-	}
+	v.Numbers = map[string]float64{"axis_x": axis.X, "axis_y": axis.Y, "axis_z": axis.Z, "offset_x": offset.X, "offset_y": offset.Y, "offset_z": offset.Z, "angle": turn}
 	answer, ok := run(pivotoffset.Calculator{}, v, digest)
 	if !ok {
 		return verdict{refused: true}
@@ -46,9 +44,7 @@ func owed(r *rand.Rand, off, along, turn float64, digest hash.Hash) verdict {
 // sweepOf asks hinge-arc about a tip that moves along an arc: its chord, and the shift between two tips that turn alike.
 func sweepOf(radius, shift, turn float64, digest hash.Hash) verdict {
 	v := catalog.NewValues()
-	for id, x := range map[string]float64{"tip_x": radius, "candidate_x": 0, "candidate_y": -shift, "to_angle": turn} {
-		v.Numbers[id] = x
-	}
+	v.Numbers = map[string]float64{"tip_x": radius, "candidate_x": 0, "candidate_y": -shift, "to_angle": turn}
 	answer, ok := run(hingearc.Calculator{}, v, digest)
 	if !ok {
 		return verdict{refused: true}
@@ -84,9 +80,7 @@ func mapped(r *rand.Rand, p poses, digest hash.Hash) verdict {
 		size = math.Max(size, x.Sub(p.pivot).Len())
 	}
 	at := p.pivot.Add(p.shift)
-	for id, x := range map[string]float64{"min_u": at.X - 4, "max_u": at.X + 4, "min_v": at.Y - 4, "max_v": at.Y + 4, "level": at.Z, "cells": 5} {
-		v.Numbers[id] = x
-	}
+	v.Numbers = map[string]float64{"min_u": at.X - 4, "max_u": at.X + 4, "min_v": at.Y - 4, "max_v": at.Y + 4, "level": at.Z, "cells": 5}
 	answer, ok := run(placementmap.Calculator{}, v, digest)
 	if !ok {
 		return verdict{refused: true}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"maps"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -147,14 +146,7 @@ func twoContents(t *testing.T, root, public string) {
 
 // smallDisk builds where there is room for half a site, and where nothing can be written.
 func smallDisk(t *testing.T, root string) {
-	disk := filepath.Join(t.TempDir(), "disk")
-	if err := os.Mkdir(disk, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=24m", "none", disk).CombinedOutput(); err != nil {
-		t.Skipf("only one who may mount can make a small disk: %v, %s", err, out)
-	}
-	defer exec.Command("umount", disk).Run()
+	disk := mounted(t, "24m")
 	o := Options{Root: root, Out: filepath.Join(disk, "public")}
 	if _, err := Build(o); err != nil {
 		t.Fatal(err)
@@ -165,15 +157,15 @@ func smallDisk(t *testing.T, root string) {
 		t.Errorf("a disk with room for one site and not for two: %v", err)
 	}
 	wantSite(t, "a full disk", o.Out, old)
-	if out, err := exec.Command("mount", "-o", "remount,ro", disk).CombinedOutput(); err != nil {
-		t.Skipf("the disk cannot be made read-only: %v, %s", err, out)
+	if err := remount(disk, "ro"); err != nil {
+		t.Skipf("the disk cannot be made read-only: %v", err)
 	}
 	if _, err := Build(o); err == nil || !strings.Contains(err.Error(), "choose another with -out") {
 		t.Errorf("a read-only disk: %v", err)
 	}
 	wantSite(t, "a read-only disk", o.Out, old)
-	if out, err := exec.Command("mount", "-o", "remount,rw,size=64m", disk).CombinedOutput(); err != nil {
-		t.Fatalf("%v, %s", err, out)
+	if err := remount(disk, "rw,size=64m"); err != nil {
+		t.Fatal(err)
 	}
 	if _, err := Build(o); err != nil {
 		t.Errorf("with room again: %v", err)

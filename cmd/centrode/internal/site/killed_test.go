@@ -111,16 +111,31 @@ func wantOneEdition(t *testing.T, dir string, spent time.Duration) {
 	}
 }
 
-// A disk that is full or read-only refuses in the middle of a file, which no made-up fault does.
-func TestAFullOrReadOnlyDiskLeavesTheOldSite(t *testing.T) {
+// mounted is a disk of its own with so much room, for as long as the test runs.
+func mounted(t *testing.T, size string) string {
+	t.Helper()
 	disk := filepath.Join(t.TempDir(), "disk")
 	if err := os.Mkdir(disk, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=512k", "none", disk).CombinedOutput(); err != nil {
+	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size="+size, "none", disk).CombinedOutput(); err != nil {
 		t.Skipf("only one who may mount can make a small disk: %v, %s", err, out)
 	}
-	defer exec.Command("umount", disk).Run()
+	t.Cleanup(func() { _ = exec.Command("umount", disk).Run() })
+	return disk
+}
+
+// remount changes how a disk of mounted is mounted.
+func remount(disk, how string) error {
+	if out, err := exec.Command("mount", "-o", "remount,"+how, disk).CombinedOutput(); err != nil {
+		return fmt.Errorf("%w, %s", err, out)
+	}
+	return nil
+}
+
+// A disk that is full or read-only refuses in the middle of a file, which no made-up fault does.
+func TestAFullOrReadOnlyDiskLeavesTheOldSite(t *testing.T) {
+	disk := mounted(t, "512k")
 	o, err := newOutput(filepath.Join(disk, "public"))
 	if err != nil {
 		t.Fatal(err)
@@ -135,8 +150,8 @@ func TestAFullOrReadOnlyDiskLeavesTheOldSite(t *testing.T) {
 	put(t, o, map[string]string{"index.html": "newer"})
 	wantTree(t, o.dir, map[string]string{"index.html": "newer"})
 	wantNothing(t, o.work)
-	if out, err := exec.Command("mount", "-o", "remount,ro", disk).CombinedOutput(); err != nil {
-		t.Skipf("the disk cannot be made read-only: %v, %s", err, out)
+	if err := remount(disk, "ro"); err != nil {
+		t.Skipf("the disk cannot be made read-only: %v", err)
 	}
 	err = tryPut(t, o, map[string]string{"index.html": "newest"})
 	if err == nil || !strings.Contains(err.Error(), "choose another with -out") {

@@ -13,6 +13,7 @@ import (
 type press struct {
 	put     func(name string, data []byte)
 	codecs  []codec // of all that grows with the book
+	best    []codec // of what every page loads
 	cache   cache
 	atHand  bool // only copies that the cache holds
 	waiting sync.WaitGroup
@@ -65,7 +66,7 @@ func (p *press) later(name string, data []byte) {
 	p.waiting.Go(func() {
 		p.turn.Lock()
 		defer p.turn.Unlock()
-		p.take(name, data, slow())
+		p.take(name, data, p.best)
 	})
 }
 

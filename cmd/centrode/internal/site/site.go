@@ -145,7 +145,7 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if err != nil {
 		return Summary{}, nil, err
 	}
-	p := &press{put: put, codecs: codecsFor(text.book.Size()), cache: w.cache, atHand: o.Draft}
+	p := &press{put: put, codecs: codecsFor(text.book.Size()), best: slow(), cache: w.cache, atHand: o.Draft}
 	if !o.Draft {
 		p.kept = map[string]keptFile{}
 	}
