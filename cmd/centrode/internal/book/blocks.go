@@ -285,7 +285,7 @@ func (b *Book) blockValue(v Value, parts []string) (Value, error) {
 		v.Side = parts[0]
 	}
 	id := parts[len(parts)-1]
-	spec, err := specOf(v.Block.Calculator.Text)
+	spec, err := Spec(v.Block.Calculator.Text)
 	if err != nil {
 		return v, err
 	}

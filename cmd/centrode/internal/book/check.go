@@ -54,11 +54,7 @@ type checker struct {
 }
 
 func newChecker(b *Book, log *report.Log) *checker {
-	c := &checker{Book: b, log: log, specs: map[string]catalog.Spec{}, isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
-	for _, calculator := range list.All() {
-		spec := calculator.Spec()
-		c.specs[spec.ID] = spec
-	}
+	c := &checker{Book: b, log: log, specs: specs(), isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
 	for _, l := range b.Lessons {
 		c.slugs = append(c.slugs, l.Slug)
 		c.isSlug[l.Slug] = true

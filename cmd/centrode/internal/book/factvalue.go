@@ -6,18 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"centrode/calc/catalog"
-	"centrode/calc/catalog/list"
 	"centrode/calc/quantity"
 )
-
-func specOf(calculator string) (catalog.Spec, error) {
-	c, err := list.Find(calculator)
-	if err != nil {
-		return catalog.Spec{}, err
-	}
-	return c.Spec(), nil
-}
 
 // Convert prints a published value with its unit, in another unit of the same kind when one is named. Without digits
 // (-1) as many decimals are printed as make the last place as fine as the published one; a value that is no plain

@@ -8,7 +8,6 @@ package maths
 
 import (
 	"fmt"
-	"maps"
 	"regexp"
 	"strings"
 	"sync"
@@ -22,7 +21,7 @@ type Renderer struct {
 	program *program
 	mu      sync.Mutex
 	idle    []*engine
-	cache   map[string]string // key(tex, display) → markup with unfilled slots
+	cache   map[string]formula // by key(tex, display)
 }
 
 // New prepares a renderer from the converter's source text (dist/temml.min.js). Engines start when first needed.
@@ -31,7 +30,7 @@ func New(source string) (*Renderer, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Renderer{program: p, cache: map[string]string{}}, nil
+	return &Renderer{program: p, cache: map[string]formula{}}, nil
 }
 
 // MathML converts one formula; display asks for the block form. Slots stay empty.
@@ -48,14 +47,46 @@ var (
 // MathMLWithSlots converts a formula in which \slot{id} stands for a number: the markup then has, for each, an
 // <mn class="slot slot-id"> whose text is fill(id), which a page may replace at any time.
 func (r *Renderer) MathMLWithSlots(tex string, display bool, fill func(id string) string) (string, error) {
-	markup, err := r.unfilled(tex, display)
+	f, err := r.unfilled(tex, display)
 	if err != nil {
 		return "", err
 	}
-	return slotElement.ReplaceAllStringFunc(markup, func(element string) string {
-		m := slotElement.FindStringSubmatch(element)
-		return `<mn class="slot slot-` + m[1] + m[2] + `">` + escape(fill(m[1])) + `</mn>`
-	}), nil
+	return f.fill(fill), nil
+}
+
+// formula is markup cut where slots stand.
+type formula struct {
+	texts []string // around the slots: one more than there are slots
+	slots []slot
+}
+
+type slot struct{ id, open string } // open is its start tag
+
+func cut(markup string) (f formula) {
+	end := 0
+	for _, at := range slotElement.FindAllStringSubmatchIndex(markup, -1) {
+		id, more := markup[at[2]:at[3]], ""
+		if at[4] >= 0 {
+			more = markup[at[4]:at[5]]
+		}
+		f.texts = append(f.texts, markup[end:at[0]])
+		f.slots = append(f.slots, slot{id, `<mn class="slot slot-` + id + more + `">`})
+		end = at[1]
+	}
+	f.texts = append(f.texts, markup[end:])
+	return f
+}
+
+func (f formula) fill(fill func(id string) string) string {
+	if len(f.slots) == 0 {
+		return f.texts[0]
+	}
+	var b strings.Builder
+	for i, s := range f.slots {
+		b.WriteString(f.texts[i] + s.open + escape(fill(s.id)) + `</mn>`)
+	}
+	b.WriteString(f.texts[len(f.slots)])
+	return b.String()
 }
 
 // Slots lists the ids of the slots of a formula in order, repeats included.
@@ -67,20 +98,6 @@ func Slots(tex string) []string {
 	return ids
 }
 
-// Remembered returns a copy of what was converted so far, for a caller that keeps it between builds.
-func (r *Renderer) Remembered() map[string]string {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	return maps.Clone(r.cache)
-}
-
-// Remember takes over what an earlier renderer of the same converter remembered.
-func (r *Renderer) Remember(earlier map[string]string) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	maps.Copy(r.cache, earlier)
-}
-
 func key(tex string, display bool) string {
 	if display {
 		return "block " + tex
@@ -88,21 +105,23 @@ func key(tex string, display bool) string {
 	return "inline " + tex
 }
 
-func (r *Renderer) unfilled(tex string, display bool) (string, error) {
+func (r *Renderer) unfilled(tex string, display bool) (formula, error) {
+	key := key(tex, display)
 	r.mu.Lock()
-	markup, known := r.cache[key(tex, display)]
+	f, known := r.cache[key]
 	r.mu.Unlock()
 	if known {
-		return markup, nil
+		return f, nil
 	}
 	markup, err := r.convert(tex, display)
 	if err != nil {
-		return "", fmt.Errorf("formula %s: %w", quote(tex), err)
+		return formula{}, fmt.Errorf("formula %s: %w", quote(tex), err)
 	}
+	f = cut(markup)
 	r.mu.Lock()
-	r.cache[key(tex, display)] = markup
+	r.cache[key] = f
 	r.mu.Unlock()
-	return markup, nil
+	return f, nil
 }
 
 func (r *Renderer) convert(tex string, display bool) (string, error) {

@@ -95,7 +95,7 @@ func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
 
 func TestADrawingIsSortedByItsHeightForItsWidth(t *testing.T) {
 	a := fingerCurl(t)
-	if got := flatness(drawing(a)); got != "middle" && got != "low" {
+	if _, got := drawFlat(drawing(a), "x"); got != "middle" && got != "low" {
 		t.Errorf("the finger is %q; it is drawn wider than high", got)
 	}
 }

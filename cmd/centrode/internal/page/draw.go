@@ -15,13 +15,19 @@ const printedWidth = 480
 
 // draw returns a figure as SVG. id must be unique in the page.
 func draw(f figure.Figure, id string) template.HTML {
-	return ready(string(figure.Markup(figure.Layout(f, figure.Options{Width: printedWidth, ID: id}))))
+	svg, _ := drawFlat(f, id)
+	return svg
 }
 
-// flatness sorts drawings by their height for their width, so that the style sheet knows which can stay in sight on a
-// small screen: "low" up to a half, "middle" up to three quarters, else "".
-func flatness(f figure.Figure) string {
-	for _, a := range figure.Layout(f, figure.Options{Width: printedWidth}).Attrs {
+// drawFlat is draw for a drawing that a plate holds. It sorts drawings by their height for their width, so that the style sheet
+// knows which can stay in sight on a small screen: "low" up to a half, "middle" up to three quarters, else "".
+func drawFlat(f figure.Figure, id string) (svg template.HTML, flat string) {
+	laid := figure.Layout(f, figure.Options{Width: printedWidth, ID: id})
+	return ready(string(figure.Markup(laid))), flatness(laid)
+}
+
+func flatness(laid figure.Node) string {
+	for _, a := range laid.Attrs {
 		if a.Name != "viewBox" {
 			continue
 		}

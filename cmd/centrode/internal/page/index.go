@@ -134,8 +134,8 @@ func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {
 	for _, b := range l.Blocks() {
 		runs[b.Calculator.Text] = true
 	}
-	for _, c := range s.Calculators {
-		if id := c.Spec().ID; runs[id] {
+	for _, id := range s.ids {
+		if runs[id] {
 			out.Calculators = append(out.Calculators, id)
 		}
 	}

@@ -97,7 +97,7 @@ func Each(in Input, put func(Page)) Letters {
 	w.add(feed)
 	put(Page{Path: feed.path, Content: feed.content})
 	w.check()
-	index := w.site.finish(w.site.index())
+	index := w.site.shorten(w.site.index())
 	put(Page{Path: index.path, Content: index.content})
 	return w.letters()
 }
@@ -117,6 +117,10 @@ func (s *site) finish(one file) file {
 		return one
 	}
 	one.outline = readOutline(one.content)
+	return s.shorten(one)
+}
+
+func (s *site) shorten(one file) file {
 	if s.Shorten != nil {
 		short, err := s.Shorten(one.path, one.content)
 		if err != nil {

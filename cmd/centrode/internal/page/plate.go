@@ -48,12 +48,6 @@ type Plate struct {
 	Changed    []Change
 }
 
-// Preset is a named set of values to start from.
-type Preset struct {
-	State, Label string
-	English      bool // the label is the name of a character
-}
-
 // Group is a set of inputs under one heading.
 type Group struct {
 	ID, Label string
@@ -78,11 +72,11 @@ func (d *document) plate(b lesson.Plate) template.HTML {
 // livePlate gathers a plate that starts from an answer.
 func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	d.plates++
-	drawing := plate.Drawing(a, a)
+	svg, flat := drawFlat(plate.Drawing(a, a), "plate-"+b.ID)
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: draw(drawing, "plate-"+b.ID), Flat: flatness(drawing), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
+		Figure: svg, Flat: flat, Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)
@@ -99,27 +93,6 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	p.Groups, p.More = d.site.groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
 	return p
-}
-
-// presets lists what a plate can start from, all or only the named ones; its own values come first. One that the calculator refuses is left out:
-// the check of the book reports it.
-func (s *site) presets(spec catalog.Spec, base string, only []lesson.Ref) []Preset {
-	list := []Preset{{State: base, Label: s.say("printedValues")}}
-	c, _ := s.calculator(spec.ID)
-	for _, p := range s.offered(spec, only) {
-		a, err := plate.Run(c, plate.WriteState(p.Values))
-		switch {
-		case err != nil:
-		case only != nil && plate.State(a) == base: // of few, the one that is printed needs no second name
-			list[0].Label, list[0].English = p.Label, true
-		default:
-			list = append(list, Preset{plate.State(a), p.Label, true})
-		}
-	}
-	if len(list) == 1 {
-		return nil
-	}
-	return list
 }
 
 // shown divides rows by whether the block names their outputs; without names all are shown.
@@ -152,9 +125,10 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	d.plates++
 	d.use(candidate, "Comparison", c.Title, "plate-"+c.ID)
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
+	svg, flat := drawFlat(overlay(current, candidate), "plate-"+c.ID)
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
-		Figure: draw(overlay(current, candidate), "plate-"+c.ID), Flat: flatness(overlay(current, candidate)), Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
+		Figure: svg, Flat: flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })

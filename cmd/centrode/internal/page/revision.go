@@ -109,10 +109,9 @@ func writeAnswer(w io.Writer, a catalog.Answer) {
 // proved lists the revisions of the calculators that the document's blocks ran, in the order of the handbook.
 func (d *document) proved() []Revision {
 	var list []Revision
-	for _, c := range d.site.Calculators {
-		spec := d.site.specOf(c)
-		if slices.ContainsFunc(d.uses, func(u use) bool { return u.calculator == spec.ID }) {
-			list = append(list, d.site.revision(spec))
+	for _, id := range d.site.ids {
+		if slices.ContainsFunc(d.uses, func(u use) bool { return u.calculator == id }) {
+			list = append(list, d.site.revision(d.site.specs[id]))
 		}
 	}
 	return list

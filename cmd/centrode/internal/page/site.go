@@ -18,7 +18,9 @@ type site struct {
 	Input
 	templates   templates
 	language    words.Language
+	ids         []string                // of Calculators, in their order; a Spec costs more to build than most pages ask of it
 	specs       map[string]catalog.Spec // of the calculators, in the language, by id
+	starts      *starts
 	footer      []Link
 	sources     map[string]book.Source
 	labels      map[string]string    // source key → "Buryanov and Kotiuk 2010"
@@ -51,12 +53,13 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 	}
 	s.footer = s.footerLinks()
 	if first != nil {
-		s.revised, s.code = first.revised, first.code
+		s.revised, s.code, s.starts = first.revised, first.code, first.starts
 	} else {
-		s.revised, s.code = s.revisions(), newCodeCache()
+		s.revised, s.code, s.starts = s.revisions(), newCodeCache(), newStarts()
 	}
 	for _, c := range s.Calculators {
-		s.specs[c.Spec().ID] = language.Spec(c.Spec())
+		spec := c.Spec()
+		s.ids, s.specs[spec.ID] = append(s.ids, spec.ID), language.Spec(spec)
 	}
 	s.Proof = spoken{in.Proof, s}
 	s.contexts = s.newContexts()
@@ -64,10 +67,8 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 }
 
 func (s *site) calculator(id string) (catalog.Calculator, bool) {
-	for _, c := range s.Calculators {
-		if c.Spec().ID == id {
-			return c, true
-		}
+	if i := slices.Index(s.ids, id); i >= 0 {
+		return s.Calculators[i], true
 	}
 	return nil, false
 }

@@ -37,6 +37,7 @@ type Language struct {
 // text is what stands under a key; one is empty where nothing is counted.
 type text struct {
 	one, other string
+	gaps       []string // of both, sorted
 	line       int
 }
 
@@ -101,6 +102,7 @@ func form(e outline.Entry, at outline.Place) text {
 			at.Problem(e.Line, strconv.Quote(e.Key)+` must be a text, or {"one": …, "other": …}`)
 		}
 	}
+	t.gaps = gaps(t.one + t.other)
 	if t.other == "" {
 		at.Problem(e.Line, strconv.Quote(e.Key)+" says nothing")
 	}
@@ -157,7 +159,7 @@ func (l Language) Keys() []string {
 
 // Gaps returns the names that a text of this key must be given, sorted.
 func (l Language) Gaps(key string) []string {
-	return gaps(l.says[key].one + l.says[key].other)
+	return l.says[key].gaps
 }
 
 // Say returns the text of a key with its gaps filled by pairs of name and value. A count of 1 takes the form for one.
@@ -165,6 +167,9 @@ func (l Language) Say(key string, pairs ...any) (string, error) {
 	t, ok := l.says[key]
 	if !ok {
 		return "", fmt.Errorf("the word %q is not in %s/%s.json%s", key, Dir, l.Tag, spell.Offer(key, l.Keys()))
+	}
+	if len(pairs) == 0 && len(t.gaps) == 0 {
+		return t.other, nil
 	}
 	values := map[string]string{}
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -174,7 +179,7 @@ func (l Language) Say(key string, pairs ...any) (string, error) {
 	if t.one != "" && values["count"] == "1" {
 		say = t.one
 	}
-	if want := l.Gaps(key); len(want) != len(values) || len(pairs)%2 != 0 || slices.ContainsFunc(want, func(n string) bool { _, ok := values[n]; return !ok }) {
+	if want := t.gaps; len(want) != len(values) || len(pairs)%2 != 0 || slices.ContainsFunc(want, func(n string) bool { _, ok := values[n]; return !ok }) {
 		return "", fmt.Errorf("the word %q has the gaps %v; it was given %v", key, want, pairs)
 	}
 	return gap.ReplaceAllStringFunc(say, func(name string) string { return values[name[1:len(name)-1]] }), nil
