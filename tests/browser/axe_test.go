@@ -170,6 +170,10 @@ func TestTheSearchShutsNobodyOut(t *testing.T) {
 			tb.searches(t, "knuckle")
 			bringAxe(t, tb)
 			openToAll(t, tb)
+			if l == looks[0] {
+				keepsItsMeaning(t, tb, "the search")
+				keepsClear(t, tb, "the search")
+			}
 		})
 	}
 }

@@ -19,14 +19,15 @@ var windows = map[string][][2]int64{
 }
 
 // Every page type, in both languages, with all that folds opened: in no window does it scroll sideways, carry lines too long to read, lay words
-// over words, offer a target too small for a finger, or keep so much in sight that the rest has no room. From right to left it holds as well.
+// over words, offer a target too small for a finger, or keep so much in sight that the rest has no room. From right to left it holds as well. What a page
+// type owes to a reader's own colours, to one who wants no motion and to a phone with a notch is asked while it is open.
 func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 	for _, language := range []struct{ tag, under string }{{"en", ""}, {"de", "/de"}} {
 		var addresses []string
 		for _, k := range kinds {
 			addresses = append(addresses, language.under+addressOf(t, k.address, k.folder))
 		}
-		handles := 0
+		handles, asked := 0, 0
 		each(t, addresses, view{width: 1280, height: 900, still: true}, func(tb *tab, address string) {
 			if language.under == "" {
 				tb.settle(t)
@@ -37,6 +38,11 @@ func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 			}
 			if got := eval[string](t, tb, `document.documentElement.lang`); got != language.tag {
 				t.Errorf("%s says that its language is %q", address, got)
+			}
+			if language.under == "" {
+				keepsStill(t, tb, address)
+				asked += keepsItsMeaning(t, tb, address)
+				keepsClear(t, tb, address)
 			}
 			eval[bool](t, tb, unfold)
 			for _, size := range windows[language.tag] {
@@ -59,6 +65,9 @@ func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 		})
 		if language.under == "" && handles < 5 {
 			t.Errorf("only %d handles were measured", handles)
+		}
+		if language.under == "" && asked < 3000 {
+			t.Errorf("only %d things were asked for their meaning in forced colours", asked)
 		}
 	}
 }

@@ -86,6 +86,8 @@ func TestTheKeysAreListedAndTheSingleOneCanBeSwitchedOff(t *testing.T) {
 	if count := eval[int](t, tb, `document.querySelectorAll('dialog.keys dt').length`); count < 5 {
 		t.Errorf("%d keys are listed", count)
 	}
+	keepsItsMeaning(t, tb, "the list of keys")
+	keepsClear(t, tb, "the list of keys")
 	eval[bool](t, tb, `(document.querySelector('dialog.keys input').click(), document.querySelector('dialog.keys > button').click(), true)`)
 	eval[bool](t, tb, slash)
 	if eval[bool](t, tb, `document.querySelector('dialog.search') !== null`) {

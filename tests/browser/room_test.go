@@ -355,6 +355,8 @@ func TestTheRoomShutsNobodyOut(t *testing.T) {
 			}
 		})
 	}
+	keepsItsMeaning(t, f.tab, "the fitting room with a character")
+	keepsClear(t, f.tab, "the fitting room with a character")
 	f.look(t, view{width: 320, height: 640})
 	if wide := eval[int](t, f.tab, `document.documentElement.scrollWidth - innerWidth`); wide > 0 {
 		t.Errorf("the page is %d px wider than a window of 320 px", wide)

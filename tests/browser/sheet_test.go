@@ -106,6 +106,7 @@ func TestASheetIsMadeSavedReopenedAndCompared(t *testing.T) {
 	}
 	bringAxe(t, tb)
 	openToAll(t, tb)
+	keepsItsMeaning(t, tb, "a sheet beside another")
 	tb.clean(t)
 }
 
