@@ -40,6 +40,8 @@ func documentLaws() []law {
 					"DEVELOPERS.md: has no row with the reason for example.org/m\nDEVELOPERS.md:1: gives a reason for other.org/m, which nothing uses"},
 				{files{"go.mod": "module centrode\n\nrequire example.org/m v1.0.0\n", "a.go": "package a\n\nimport _ \"example.org/m\"\n", "DEVELOPERS.md": "| `example.org/m` | it works |\n"},
 					"DEVELOPERS.md:1: the reason for example.org/m is too short to be one"},
+				{files{"go.mod": "module centrode\n\nrequire (\n\texample.org/m v1.0.0\n\texample.org/n v1.0.0 // indirect\n)\n", "DEVELOPERS.md": "none\n"},
+					"go.mod:4: asks for example.org/m, which no file imports; go mod tidy takes it out"},
 				{files{"theme/package.json": "{\"dependencies\": {\"temml\": \"1.0.0\"}}", "DEVELOPERS.md": "none\n"}, "DEVELOPERS.md: has no row with the reason for temml"},
 			},
 		},
@@ -188,7 +190,7 @@ func toldGraph(p *project, b *breaches) {
 }
 
 var (
-	required = regexp.MustCompile(`(?m)^(?:require\s+|\s+)([\w.-]+\.[a-z]+/[\w./-]+) v`)
+	required = regexp.MustCompile(`(?m)^(?:require\s+|\s+)([\w.-]+\.[a-z]+/[\w./-]+) v[^\s/]+( // indirect)?`)
 	reason   = regexp.MustCompile("(?m)^\\| `((?:@[\\w-]+/)?[\\w.-]+(?:/[\\w./-]+)?)` \\| (.*) \\|$")
 )
 
@@ -209,6 +211,11 @@ func (p *project) dependencies(t *breaches) []string {
 			if best != "" {
 				used[best] = true
 			}
+		}
+	}
+	for _, m := range required.FindAllStringSubmatchIndex(p.text["go.mod"], -1) {
+		if module := p.text["go.mod"][m[2]:m[3]]; m[4] < 0 && !used[module] {
+			t.add("go.mod", lineOf(p.text["go.mod"], m[2]), "asks for %s, which no file imports; go mod tidy takes it out", module)
 		}
 	}
 	for _, file := range packageFiles {

@@ -75,13 +75,27 @@ func TestKeysWithoutRotationDetermineNothing(t *testing.T) {
 	}
 }
 
-func BenchmarkFit(b *testing.B) {
+// turned returns so many keys with any rotation and some translation.
+func turned(n int) (keys []Key) {
 	r := rand.New(rand.NewPCG(1, 3))
-	var keys []Key
-	for range 200 {
+	for range n {
 		rot, _ := rigid.Turn(rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: 1}, r.Float64())
 		keys = append(keys, Key{rot, rigid.Vec{X: r.NormFloat64()}, 1})
 	}
+	return keys
+}
+
+func TestAFitAllocatesItsResidualsAlone(t *testing.T) {
+	for _, n := range []int{2, 200} {
+		keys := turned(n)
+		if got := testing.AllocsPerRun(20, func() { Fit(keys) }); got > 1 {
+			t.Errorf("%d keys: %v allocations", n, got)
+		}
+	}
+}
+
+func BenchmarkFit(b *testing.B) {
+	keys := turned(200)
 	b.ReportAllocs()
 	for b.Loop() {
 		Fit(keys)

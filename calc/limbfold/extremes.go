@@ -219,9 +219,8 @@ func (s *search) descend() {
 
 // shorten turns joint i to where, the others still, the span is least: opposite the base, or the nearer limit.
 func (s *search) shorten(i int) {
-	points := Joints(s.chain, s.now)
-	at, end := points[i], points[len(points)-1]
-	arm := end.Sub(at)
+	at := end(s.chain[:i], s.now)
+	arm := end(s.chain, s.now).Sub(at)
 	if arm.Len() == 0 || at.Len() == 0 {
 		return
 	}

@@ -89,11 +89,23 @@ func TestAChainThatCanCloseHasNoShortestSpan(t *testing.T) {
 	}
 }
 
+// The search allocates its room and its result, however many candidates it tries: eight segments have thousands.
+func TestTheSearchForExtremesAllocatesNothing(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for _, n := range []int{3, 8} {
+		chain := random(r, n)
+		if got := testing.AllocsPerRun(2, func() { Greatest(chain); Least(chain) }); got > 10 {
+			t.Errorf("%d segments: %v allocations", n, got)
+		}
+	}
+}
+
 func BenchmarkExtremes(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for name, n := range map[string]int{"segments=3": 3, "segments=8": 8} {
 		chain := random(r, n)
 		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
 			for b.Loop() {
 				Greatest(chain)
 				Least(chain)

@@ -71,17 +71,35 @@ func extremes(atMax, atMin []float64) catalog.Rows {
 
 // Joints returns the ends of the segments, from the base on, when each is folded from rest by the given angles.
 func Joints(chain []Segment, fold []float64) []plane.Vec {
-	points, heading := []plane.Vec{{}}, 0.0
+	points := make([]plane.Vec, 1, len(chain)+1)
+	var end step
 	for i, s := range chain {
-		heading += s.Rest + fold[i]
-		points = append(points, points[i].Add(plane.Polar(s.Length, heading)))
+		end = end.next(s, fold[i])
+		points = append(points, end.at)
 	}
 	return points
 }
 
-func span(chain []Segment, fold []float64) float64 {
-	points := Joints(chain, fold)
-	return points[len(points)-1].Len()
+func span(chain []Segment, fold []float64) float64 { return end(chain, fold).Len() }
+
+// end returns where the last of the segments ends; it allocates nothing, since searches ask for it at every step.
+func end(chain []Segment, fold []float64) plane.Vec {
+	var to step
+	for i, s := range chain {
+		to = to.next(s, fold[i])
+	}
+	return to.at
+}
+
+// step is the end of a segment and the segment's heading.
+type step struct {
+	at      plane.Vec
+	heading float64
+}
+
+func (s step) next(segment Segment, fold float64) step {
+	heading := s.heading + (segment.Rest + fold)
+	return step{s.at.Add(plane.Polar(segment.Length, heading)), heading}
 }
 
 // Say implements catalog.Calculator.

@@ -60,9 +60,34 @@ func TestRegionsInsideOutAreRefused(t *testing.T) {
 	}
 }
 
+// A map of forty thousand cells makes its room once and then nothing.
+func TestCellsAllocateNothing(t *testing.T) {
+	for _, kind := range []string{"ball", "hinge"} {
+		v := catalog.NewValues()
+		v.Choices["kind"] = kind
+		full, err := catalog.Prepare(Calculator{}.Spec(), v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		field, _, err := ReadField(full)
+		if err != nil {
+			t.Fatal(err)
+		}
+		grid, err := ReadGrid(full)
+		if err != nil {
+			t.Fatal(err)
+		}
+		row := make([]float64, 0, grid.Cells)
+		if n := testing.AllocsPerRun(5, func() { row = grid.Row(field, 3, row[:0]) }); n != 0 || len(row) < 20 {
+			t.Errorf("%s: %v allocations for a row of %d cells", kind, n, len(row))
+		}
+	}
+}
+
 func BenchmarkMap(b *testing.B) {
 	v := catalog.NewValues()
 	v.Numbers["cells"] = 200
+	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := catalog.Run(Calculator{}, v); err != nil {
 			b.Fatal(err)
