@@ -45,7 +45,8 @@ func hostileLesson(n int, text string) string {
 		block("plate", "two", "inputs: [candidate_y]\n") +
 		block("compare", "three", "current: {candidate_y: 0 cm}\ncandidate: {candidate_y: -1.5 cm}\nshow: [shift_length]\n") +
 		block("exercise", "four", "given: {candidate_y: -1.5 cm}\nask: shift_length\nquestion: "+m+"\nanswer: 2.898 cm\ntolerance: 0.001 cm\nhints:\n  - {mistake: "+q+", times: 0.5, say: "+m+"}\n") +
-		"> [!mistake] " + e + "\n> " + e + "\n\n> [!tomorrow]\n> " + e + "\n"
+		"> [!mistake] " + e + "\n> " + e + "\n\n> [!caution] " + e + "\n> " + e + "\n\n> [!note] " + e + "\n> " + e + "\n\n> [!tomorrow]\n> " + e + "\n\n" +
+		"It is {=fact:fact-" + strconv.Itoa(n) + "}.\n"
 }
 
 // hostileBook is a project in which every text that an author can write is hostile.
@@ -53,11 +54,14 @@ func hostileBook(t *testing.T) string {
 	t.Helper()
 	project := smallProject(t)
 	var terms, sources, lessons strings.Builder
+	facts := []string{"id,topic,quantity,value,unit,spread,population_or_condition,source_key,status,note"}
 	files := map[string]string{"home.md": "---\ntitle: " + quoted(hostile[0]) + "\nsummary: " + quoted(hostile[1]) + "\n---\n\n" + escaped(hostile[2]) + "\n"}
 	for n, text := range hostile {
 		q, name := quoted(text), "lesson-"+strconv.Itoa(n)
 		fmt.Fprintf(&terms, "- id: term-%d\n  term: %s\n  also: [%s]\n  definition: %s\n", n, q, quoted("also "+text), quoted(escaped(text)))
 		fmt.Fprintf(&sources, `,{"id":"source%d","type":"book","title":%s,"author":[{"family":%s,"given":%s}],"publisher":%s,"note":%s,"container-title":%s,"issued":{"date-parts":[[2010]]},"custom":{"status":"seen"}}`, n, q, q, q, q, q, q)
+		c := `"` + strings.ReplaceAll(text, `"`, `""`) + `"` // a cell
+		facts = append(facts, fmt.Sprintf("fact-%d,%s,%s,5.67,mm,%s,%s,source%d,seen,%s", n, c, c, c, c, n, c))
 		files["lessons/"+name+".md"] = hostileLesson(n, text)
 		fmt.Fprintf(&lessons, "  - %s\n", name)
 		files["cast/cast"+strconv.Itoa(n)+".yaml"] = fmt.Sprintf("name: %s\nrole: %s\nstory: %s\nmeasures:\n  - {label: %s, value: 9 cm}\npresets:\n  - id: preset-%d\n    label: %s\n    calculator: finger-curl\n    values: {mcp_flex: 80 deg}\n", q, q, quoted(escaped(text)), q, n, q)
@@ -73,6 +77,7 @@ func hostileBook(t *testing.T) string {
 			files[name] = string(data) + add
 		}
 	}
+	files["facts.csv"] = strings.Join(facts, "\n") + "\n"
 	for name, text := range files {
 		file := filepath.Join(project, "content", filepath.FromSlash(name))
 		must(t, errors.Join(os.MkdirAll(filepath.Dir(file), 0o755), os.WriteFile(file, []byte(text), 0o644)))
