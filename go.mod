@@ -4,8 +4,8 @@ go 1.26.0
 
 require (
 	github.com/alecthomas/chroma/v2 v2.27.0
-	github.com/andybalholm/brotli v1.2.8
-	github.com/chromedp/cdproto v0.159.0
+	github.com/andybalholm/brotli v1.3.0
+	github.com/chromedp/cdproto v0.160.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/dop251/goja v0.0.0-20260917113740-793a2a65c13b
 	github.com/evanw/esbuild v0.28.2
