@@ -3,7 +3,7 @@
 //
 // A law is a function from the project's files to breaches, written as file:line: text. TestTheProjectKeepsItsLaws asks
 // each law about the project, and TestEveryLawSeesABreach asks it about small projects that break it, so a law that sees
-// nothing is noticed. The laws are grouped by what they read: rooms, code, theme, what the interface says, words, prose, documents, curriculum.
+// nothing is noticed. The laws are grouped by what they read: rooms, code, theme, what the interface says, what is caught, words, prose, documents, curriculum.
 package tests
 
 import (
@@ -41,7 +41,7 @@ type breach struct {
 }
 
 func laws() []law {
-	return slices.Concat(roomLaws(), codeLaws(), themeLaws(), sayLaws(), wordLaws(), proseLaws(), documentLaws(), curriculumLaws())
+	return slices.Concat(roomLaws(), codeLaws(), themeLaws(), sayLaws(), silenceLaws(), wordLaws(), proseLaws(), documentLaws(), curriculumLaws())
 }
 
 func TestTheProjectKeepsItsLaws(t *testing.T) {

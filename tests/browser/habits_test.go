@@ -136,3 +136,33 @@ func TestAHeadingsSignCopiesItsAddress(t *testing.T) {
 	}
 	tb.clean(t)
 }
+
+// What a browser refuses is said where it was asked for: keeping pages, remembering a choice, copying.
+func TestWhatABrowserRefusesIsSaid(t *testing.T) {
+	tb := blank(t, view{still: true})
+	tb.early(t, `{
+		const refuse = (name) => () => Promise.reject(new DOMException('refused', name));
+		navigator.serviceWorker.register = refuse('SecurityError');
+		navigator.clipboard.writeText = refuse('NotAllowedError');
+		Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };
+	}`)
+	tb.visit(t, origin+"/offline/")
+	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('This browser, or an address that begins with http, keeps no pages.')`)
+	tb.visit(t, origin+"/de/lessons/the-finger/")
+	tb.settle(t)
+	eval[bool](t, tb, `(document.querySelector('a.heading-anchor').click(), true)`)
+	tb.until(t, `document.querySelector('.heading-copied').textContent === 'Der Browser hat das Kopieren nicht erlaubt. Die Adresse steht in der Adresszeile.'`)
+	for _, name := range []string{"select", "[data-lengths]"} {
+		eval[bool](t, tb, `((select) => { select.selectedIndex = 1; select.dispatchEvent(new Event('change', { bubbles: true })); return true; })(document.querySelector('[data-settings] `+name+`'))`)
+		tb.until(t, `document.querySelector('[data-settings] [role=status]').textContent.startsWith('Dieser Browser behält für diese Website nichts')`)
+		eval[bool](t, tb, `(document.querySelector('[data-settings] [role=status]').textContent = '', true)`)
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-keys]').click(), true)`)
+	tb.until(t, `document.querySelector('dialog.keys[open]') !== null`)
+	eval[bool](t, tb, `(document.querySelector('dialog.keys input').click(), true)`)
+	tb.until(t, `document.querySelector('dialog.keys [role=status]').textContent !== ''`)
+	if eval[bool](t, tb, `document.querySelector('.page-failure') !== null`) {
+		t.Error("what the browser refuses is told as a failure of the page")
+	}
+	tb.clean(t)
+}

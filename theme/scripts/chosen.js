@@ -18,11 +18,11 @@ export function recallUnits() {
   if (UNITS.includes(units)) document.documentElement.dataset.units = units;
 }
 
-/** @param {string} units "" for centimetres */
+/** @param {string} units "" for centimetres @returns {boolean} whether the next page will know */
 export function chooseUnits(units) {
-  keep('units', units);
   document.documentElement.dataset.units = units;
   document.dispatchEvent(new Event(CHANGED));
+  return keep('units', units);
 }
 
 /** @param {() => void} then @param {AbortSignal} signal */

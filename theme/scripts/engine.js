@@ -31,7 +31,7 @@ let loading;
  * @returns {Promise<Engine | null>}
  */
 export function startEngine(compiled) {
-  loading ??= start(compiled).catch(() => null);
+  loading ??= start(compiled).catch(() => null); // each plate then says that it has no calculator
   return loading;
 }
 

@@ -1,6 +1,6 @@
 // @ts-check
-// The sign beside a heading leads to it, and copies the way there. Where the browser does not allow copying, the address
-// bar has it.
+// The sign beside a heading leads to it, and copies the way there. Where the browser does not allow copying, it says that the
+// address bar has it.
 
 import * as words from '../words/en.json';
 
@@ -17,6 +17,8 @@ export function headingLinks(signal) {
     try {
       await navigator.clipboard.writeText(link.href);
       told.textContent = words.copied;
-    } catch { /* the address bar has it */ }
+    } catch {
+      told.textContent = words.headingNotCopied;
+    }
   }, { signal });
 }

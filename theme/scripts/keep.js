@@ -7,7 +7,7 @@ export function kept(name) {
   try {
     return localStorage.getItem(name) ?? '';
   } catch {
-    return '';
+    return ''; // as on a first visit
   }
 }
 
@@ -18,6 +18,6 @@ export function keep(name, choice) {
     else localStorage.removeItem(name);
     return true;
   } catch {
-    return false;
+    return false; // told by who asked
   }
 }

@@ -29,7 +29,7 @@ function readable(address) {
   try {
     return decodeURIComponent(address);
   } catch {
-    return address;
+    return address; // no words can be read from it, so it is compared as it stands
   }
 }
 

@@ -23,7 +23,7 @@ export function keepPages(signal) {
   const address = document.body.dataset.offline;
   if (address === undefined || !('serviceWorker' in navigator)) return;
   const start = () => void (address && !kept(OFF)
-    ? navigator.serviceWorker.register(address) : forget()).catch(() => {}); // a browser may refuse; the site works without
+    ? navigator.serviceWorker.register(address) : forget()).catch(() => {}); // refused: pages come from the network as ever, and the page about keeping says so
   void calm().then(() => !signal.aborted && start());
 }
 
@@ -34,10 +34,11 @@ async function forget() {
 }
 
 /**
- * The edition that the worker keeps.
+ * The edition that the worker keeps, which is started if it is not: one that was refused would be waited for without end.
  * @returns {Promise<import('./keeping.js').Edition>}
  */
 async function edition() {
+  await navigator.serviceWorker.register(document.body.dataset.offline ?? '');
   const { active } = await navigator.serviceWorker.ready;
   const { port1, port2 } = new MessageChannel();
   return new Promise((resolve) => {
@@ -79,7 +80,6 @@ export function keepControls(root, signal) {
     work = new AbortController();
     const own = work.signal;
     choose(OFF, '');
-    await navigator.serviceWorker.register(document.body.dataset.offline ?? '');
     const now = await edition();
     const left = await missing(now);
     bar.max = left.reduce((total, path) => total + (now.files[path]?.[1] ?? 0), 0);
@@ -94,9 +94,10 @@ export function keepControls(root, signal) {
     await (await caches.open(NOTES)).put('/whole', new Response(cacheName(now)));
   };
 
-  const told = (/** @type {() => Promise<void>} */ job) => void job().then(show, async () => {
+  const told = (/** @type {() => Promise<void>} */ job) => void job().then(show).catch(async (error) => {
+    if (error instanceof DOMException && error.name === 'SecurityError') return tell(words.offlineUnable);
     const stopped = work?.signal.aborted;
-    await show().catch(() => {}); // then nothing is known but the trouble
+    await show().catch(() => {}); // then nothing is known but the trouble, which is told
     tell(`${stopped ? words.offlineStopped : words.offlineFailed} ${state.textContent}`);
   });
   save.addEventListener('click', () => told(run), { signal });

@@ -57,7 +57,7 @@ export function progressFile(tools, signal) {
 /** @param {File} file @returns {Promise<string>} what became of it */
 async function read(file) {
   if (file.size > MOST) return words.progressTooLong;
-  const text = await file.text().catch(() => null);
+  const text = await file.text().catch(() => null); // told in the next line
   if (text === null) return words.fileUnread;
   const from = readProgress(text);
   if (!from) return words.progressRefused;

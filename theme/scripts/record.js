@@ -44,7 +44,7 @@ export function change(edit) {
   try {
     localStorage.setItem(PLACE, writeProgress(progress));
   } catch {
-    loose = progress;
+    loose = progress; // the page says that it lasts until it is closed
   }
   for (const tell of listeners) tell();
 }
@@ -92,7 +92,7 @@ export function readProgress(text) {
     }
     return progress;
   } catch {
-    return null;
+    return null; // no record; who asked says so
   }
 }
 

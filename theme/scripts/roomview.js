@@ -54,7 +54,7 @@ export class RoomView {
   /** @param {string} address of the drawing in WebGL; empty: none was built @returns {Promise<boolean>} whether it serves */
   async open(address) {
     const canvas = () => /** @type {HTMLCanvasElement} */ (this.#stage.querySelector('[data-surface]'));
-    const ink = address && /** @type {typeof import('./ink.js') | null} */ (await import(address).catch(() => null));
+    const ink = address && /** @type {typeof import('./ink.js') | null} */ (await import(address).catch(() => null)); // drawn plainly then
     this.#drawing = ink ? ink.drawing(canvas()) : null;
     const engraved = this.#drawing !== null;
     if (!engraved) this.#drawing = (await import('./plain.js')).drawing(canvas());

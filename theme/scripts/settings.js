@@ -5,6 +5,7 @@
 import { chooseUnits, chosenUnits } from './chosen.js';
 import { kept, keep } from './keep.js';
 import { showTheme } from './scheme.js';
+import * as words from '../words/en.json';
 
 /** @param {AbortSignal} signal */
 export function settings(signal) {
@@ -12,17 +13,24 @@ export function settings(signal) {
   const theme = line?.querySelector('select');
   const units = /** @type {HTMLSelectElement | null | undefined} */ (line?.querySelector('[data-lengths]'));
   if (!line || !theme) return;
+  const note = document.createElement('span');
+  note.setAttribute('role', 'status');
+  const tell = (/** @type {boolean} */ done, /** @type {Element} */ where = line) => {
+    where.append(note);
+    note.textContent = done ? '' : words.notRemembered;
+    return done;
+  };
   theme.value = kept('theme');
   theme.addEventListener('change', () => {
-    keep('theme', theme.value);
     showTheme(theme.value);
+    tell(keep('theme', theme.value));
   }, { signal });
   if (units) units.value = chosenUnits();
-  units?.addEventListener('change', () => chooseUnits(units.value), { signal });
+  units?.addEventListener('change', () => tell(chooseUnits(units.value)), { signal });
   /** @type {Promise<() => void> | undefined} */
   let opener;
   line.querySelector('[data-keys]')?.addEventListener('click', () => {
-    opener ??= import('./keys.js').then(({ keyList }) => keyList({ kept, keep }, signal));
+    opener ??= import('./keys.js').then(({ keyList }) => keyList({ kept, keep: (name, choice) => tell(keep(name, choice), document.querySelector('dialog[open]') ?? line) }, signal));
     void opener.then((open) => open());
   }, { signal });
   line.removeAttribute('hidden');
