@@ -7,10 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/yuin/goldmark"
-
 	"centrode/cmd/centrode/internal/keep"
-	"centrode/cmd/centrode/internal/markup"
 	"centrode/cmd/centrode/internal/outline"
 	"centrode/cmd/centrode/internal/report"
 )
@@ -38,7 +35,6 @@ func ParsePage(file string, source []byte, log *report.Log) Lesson {
 type parser struct {
 	file string
 	log  *report.Log
-	md   goldmark.Markdown
 	out  *Lesson
 }
 
@@ -51,7 +47,7 @@ func (p *parser) place(above int) outline.Place {
 
 func parse(file string, source []byte, log *report.Log, front func(*parser, *outline.Node)) Lesson {
 	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1, Sum: keep.Sum(file, string(source))}
-	p := &parser{file, log, markup.New(), &out}
+	p := &parser{file, log, &out}
 	if !idPattern.MatchString(out.Slug) {
 		p.problem(0, fmt.Sprintf("file name %q: must be lower-case words joined by hyphens, and end in .md", path.Base(file)))
 	}

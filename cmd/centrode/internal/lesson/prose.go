@@ -27,7 +27,7 @@ func (p *parser) scan(source []byte, line int) { newScanner(p, source, line).wal
 
 // Scan reads inline markdown that stands outside any lesson, such as a definition, and returns what it refers to.
 func Scan(file string, source string, line int, log *report.Log) Prose {
-	p := &parser{file, log, markup.New(), &Lesson{}}
+	p := &parser{file, log, &Lesson{}}
 	p.scan([]byte(source), line)
 	return p.out.Prose
 }
@@ -66,7 +66,7 @@ func newScanner(p *parser, source []byte, line int) *scanner {
 }
 
 func (s *scanner) walk() {
-	root := markup.Parse(s.md, s.source)
+	root := markup.Tree(s.source)
 	_ = ast.Walk(root, func(n ast.Node, entering bool) (ast.WalkStatus, error) { // the visitor never errs
 		if entering {
 			s.node(n)

@@ -7,12 +7,13 @@
 //	$…$  $$…$$                   Maths; alone on its lines $$…$$ is a MathsBlock
 //	> [!caution]                 Callout
 //
-// Start at New for a converter and at Parse for a tree. Every node of ours has a Pos, an offset into the source, which
+// Start at New for a converter and at Tree for what stands in a text. Every node of ours has a Pos, an offset into the source, which
 // Lines turns into a line number. Marks inside code are code. A backslash before a mark makes it plain text.
 package markup
 
 import (
 	"slices"
+	"sync"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -42,6 +43,12 @@ func New(options ...goldmark.Option) goldmark.Markdown {
 	}
 	return goldmark.New(append(base, options...)...)
 }
+
+// bare serves all who render nothing: a converter costs as much to make as a short text to read.
+var bare = sync.OnceValue(func() goldmark.Markdown { return New() })
+
+// Tree reads source as it is, without quotes and dashes set.
+func Tree(source []byte) ast.Node { return Parse(bare(), source) }
 
 // Parse reads source with a converter made by New. Headings get the ids that Slug gives.
 func Parse(md goldmark.Markdown, source []byte) ast.Node {

@@ -71,7 +71,7 @@ func TestAnAnswerTableIsShownWhenItIsNamedOrNothingIs(t *testing.T) {
 }
 
 func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
-	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions(), "", nil)
+	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions(), func(text string) string { return text }, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,7 +95,7 @@ func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
 
 func TestADrawingIsSortedByItsHeightForItsWidth(t *testing.T) {
 	a := fingerCurl(t)
-	if _, got := drawFlat(drawing(a), "x"); got != "middle" && got != "low" {
+	if got := draw(drawing(a), "x").flat; got != "middle" && got != "low" {
 		t.Errorf("the finger is %q; it is drawn wider than high", got)
 	}
 }

@@ -75,7 +75,7 @@ func (d *document) worked(w lesson.Worked) template.HTML {
 	return d.site.fill("worked", Worked{
 		ID: w.ID, Title: d.title(w.ID, d.site.say("workedExample"), w.Title), Calculator: calculatorLink(a.Spec),
 		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
-		Results: d.site.results(a, w), Answers: cardTables(a), Warnings: a.Result.Told(), Figure: draw(drawing(a), w.ID+"-figure"),
+		Results: d.site.results(a, w), Answers: cardTables(a), Warnings: a.Result.Told(), Figure: d.figure(w.ID, a),
 		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
 		Open: openHref(a.Spec.ID, plate.State(a)),
 	})

@@ -31,6 +31,8 @@ type document struct {
 	large    bool            // the first plate is set large (home)
 	uses     []use
 	asking   string // id of the exercise whose question is being rendered
+	drawn    drawings
+	prose    *prose // of the text that is being rendered; made once
 }
 
 // Section is one heading of the second level, for the list of a lesson's sections.
@@ -67,7 +69,7 @@ func (d *document) inline(text string, line int, quiet bool) template.HTML {
 	return ready(out)
 }
 
-// prose renders the nodes of one text. The document outlives it: an exercise's question is a text of its own.
+// prose renders the nodes of one text after the other; a definition is a text within a text.
 type prose struct {
 	*document
 	markdown goldmark.Markdown
@@ -77,17 +79,31 @@ type prose struct {
 
 func (d *document) convert(text string, line int, quiet bool) string {
 	source := []byte(text)
-	p := &prose{document: d, lines: markup.NewLines(source, line), quiet: quiet}
-	p.markdown = markup.New(goldmark.WithExtensions(typographer()),
-		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(p, 100)))) // before goldmark's own at 500 and 1000
+	if d.prose == nil {
+		p := &prose{document: d}
+		p.markdown = markup.New(goldmark.WithExtensions(typographer()),
+			goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(p, 100)))) // before goldmark's own at 500 and 1000
+		d.prose = p
+	}
+	p := d.prose
+	defer func(lines markup.Lines, quiet bool) { p.lines, p.quiet = lines, quiet }(p.lines, p.quiet)
+	p.lines, p.quiet = markup.NewLines(source, line), quiet
 	tree := markup.Parse(p.markdown, source)
 	joinCitations(tree, source)
-	var b strings.Builder
+	var b sink
 	if err := p.markdown.Renderer().Render(&b, source, tree); err != nil {
 		d.problem(line, "cannot be rendered: "+err.Error())
 	}
 	return b.String()
 }
+
+// sink is what a renderer writes to, without a buffer between.
+type sink struct{ strings.Builder }
+
+// Available, Buffered and Flush implement util.BufWriter.
+func (*sink) Available() int { return 0 }
+func (*sink) Buffered() int  { return 0 }
+func (*sink) Flush() error   { return nil }
 
 // typographer sets curly quotes, dashes and the ellipsis, as characters and not as entities.
 func typographer() goldmark.Extender {
@@ -134,7 +150,7 @@ func (p *prose) quietly(n ast.Node, source []byte) string {
 	before := p.quiet
 	p.quiet = true
 	defer func() { p.quiet = before }()
-	var b strings.Builder
+	var b sink
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
 		if err := p.markdown.Renderer().Render(&b, source, c); err != nil {
 			p.problem(p.lines.At(n.Pos()), err.Error())

@@ -13,19 +13,35 @@ import (
 // printedWidth is the width of a drawing in a page as it is built; the style sheet scales it.
 const printedWidth = 480
 
+// drawn is a figure as a page has it, and how low it is for its width.
+type drawn struct {
+	svg  template.HTML
+	flat string
+}
+
 // draw returns a figure as SVG. id must be unique in the page.
-func draw(f figure.Figure, id string) template.HTML {
-	svg, _ := drawFlat(f, id)
-	return svg
-}
-
-// drawFlat is draw for a drawing that a plate holds. It sorts drawings by their height for their width, so that the style sheet
-// knows which can stay in sight on a small screen: "low" up to a half, "middle" up to three quarters, else "".
-func drawFlat(f figure.Figure, id string) (svg template.HTML, flat string) {
+func draw(f figure.Figure, id string) drawn {
 	laid := figure.Layout(f, figure.Options{Width: printedWidth, ID: id})
-	return ready(string(figure.Markup(laid))), flatness(laid)
+	return drawn{ready(string(figure.Markup(laid))), flatness(laid)}
 }
 
+// drawings remembers the figures of one text by their ids: its pages in all languages, and those that show its plates alone, have
+// the same ones. A nil map remembers nothing.
+type drawings map[string]drawn
+
+func (m drawings) of(id string, figure func() figure.Figure) drawn {
+	one, known := m[id]
+	if !known {
+		one = draw(figure(), id)
+		if m != nil {
+			m[id] = one
+		}
+	}
+	return one
+}
+
+// flatness sorts drawings by their height for their width, so that the style sheet knows which can stay in sight on a small screen:
+// "low" up to a half, "middle" up to three quarters, else "".
 func flatness(laid figure.Node) string {
 	for _, a := range laid.Attrs {
 		if a.Name != "viewBox" {
@@ -49,6 +65,11 @@ func flatness(laid figure.Node) string {
 
 // drawing returns the calculator's own figure of an answer.
 func drawing(a catalog.Answer) figure.Figure { return a.Calculator.Figure(a.Values, a.Result) }
+
+// figure is the drawing of a card.
+func (d *document) figure(block string, a catalog.Answer) template.HTML {
+	return d.drawn.of(block+"-figure", func() figure.Figure { return drawing(a) }).svg
+}
 
 // Step is one line of a derivation with its numbers filled in. Its formula stands in parts where a line may break.
 type Step struct {

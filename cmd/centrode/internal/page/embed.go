@@ -30,59 +30,57 @@ func embedHref(page, block string) string {
 
 const platesPage = "plates/"
 
-// embeds lists the jobs that render a page for every live plate. Frames are in the first language only: whoever frames a
-// plate chooses its address, and pages in other languages give the same.
-func (s *site) embeds() []func() file {
-	var jobs []func() file
+// embeds makes a page for every live plate of a lesson. Frames are in the first language only: whoever frames a plate chooses
+// its address, and pages in other languages give the same.
+func (s *site) embeds(l *lesson.Lesson, drawn drawings) {
 	if s.prefix() != "" {
-		return nil
+		return
 	}
-	for i := range s.Book.Lessons {
-		l := &s.Book.Lessons[i]
-		for _, b := range l.Plates {
-			jobs = append(jobs, func() file {
-				return s.kept("embed "+l.Slug+" "+b.ID, s.contextOf(l, "embed.tmpl"), func() file {
-					return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title})
-				})
-			})
-		}
+	for _, b := range l.Plates {
+		s.done(s.kept("embed "+l.Slug+" "+b.ID, s.contextOf(l, "embed.tmpl"), func() file {
+			return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title}, drawn)
+		}))
 	}
-	for _, c := range s.Calculators {
-		spec := c.Spec()
-		l, from := s.words(spec.ID), calculatorLink(spec)
-		kept := func(name string, render func() file) func() file {
-			return func() file {
-				return s.kept("embed "+platesPage+spec.ID+" "+name, s.contextOfPlate(spec, &l, "embed.tmpl"), render)
-			}
-		}
-		jobs = append(jobs, kept("", func() file { return s.embedCalculator(c, &l, from) }))
-		for _, b := range l.Plates {
-			jobs = append(jobs, kept(b.ID, func() file { return s.embed(platesPage+spec.ID, &l, b, from) }))
-		}
+}
+
+// embedsOf makes those of a calculator: of its own plate, and of the plates in its words.
+func (s *site) embedsOf(c catalog.Calculator, l *lesson.Lesson) {
+	if s.prefix() != "" {
+		return
 	}
-	return jobs
+	spec := s.specOf(c)
+	from := calculatorLink(spec)
+	kept := func(name string, render func() file) {
+		s.done(s.kept("embed "+platesPage+spec.ID+" "+name, s.contextOfPlate(spec, l, "embed.tmpl"), render))
+	}
+	kept("", func() file { return s.embedCalculator(c, l, from) })
+	for _, b := range l.Plates {
+		kept(b.ID, func() file { return s.embed(platesPage+spec.ID, l, b, from, nil) })
+	}
 }
 
 func (s *site) embedCalculator(c catalog.Calculator, l *lesson.Lesson, from Link) file {
-	spec := c.Spec()
-	a, err := catalog.Run(c, catalog.NewValues())
+	spec := s.specOf(c)
+	a, err := catalog.RunSpec(c, spec, catalog.NewValues())
 	if err != nil { // told by the calculator's own page
 		return file{}
 	}
-	return s.embedAnswer(platesPage+spec.ID, l, lesson.Plate{ID: spec.ID, Title: spec.Title}, a, from)
+	return s.embedAnswer(platesPage+spec.ID, l, lesson.Plate{ID: spec.ID, Title: spec.Title}, a, from, nil)
 }
 
-func (s *site) embed(page string, l *lesson.Lesson, b lesson.Plate, from Link) file {
+func (s *site) embed(page string, l *lesson.Lesson, b lesson.Plate, from Link, drawn drawings) file {
 	a, ok := s.Proof.Answer(page, b.ID)
 	if !ok { // told by the page that the block stands on
 		return file{}
 	}
-	return s.embedAnswer(page, l, b, a, from)
+	return s.embedAnswer(page, l, b, a, from, drawn)
 }
 
-func (s *site) embedAnswer(page string, l *lesson.Lesson, b lesson.Plate, a catalog.Answer, from Link) file {
+func (s *site) embedAnswer(page string, l *lesson.Lesson, b lesson.Plate, a catalog.Answer, from Link, drawn drawings) file {
 	href := embedHref(page, b.ID)
-	p := EmbedPage{Frame: s.frame("embed", b.Title, a.Spec.Purpose), Plate: s.document(page, l).livePlate(a, b)}
+	d := s.document(page, l)
+	d.drawn = drawn
+	p := EmbedPage{Frame: s.frame("embed", b.Title, a.Spec.Purpose), Plate: d.livePlate(a, b)}
 	p.Canonical = from.Href
 	from.Href += "#plate-" + b.ID
 	p.From = from

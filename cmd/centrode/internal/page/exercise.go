@@ -50,7 +50,7 @@ func (d *document) exercise(e lesson.Exercise) template.HTML {
 	}
 	d.use(a, "Exercise", e.Title, e.ID)
 	view.Steps = d.steps(a, e.Line)
-	view.Figure = draw(drawing(a), e.ID+"-figure")
+	view.Figure = d.figure(e.ID, a)
 	return d.site.fill("exercise", view)
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"html/template"
 	"regexp"
+	"slices"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -17,6 +18,30 @@ func (s *site) functions() template.FuncMap {
 		"say": s.language.Say, "language": func() string { return s.language.Tag }, "languages": s.languages,
 		"ofText": s.ofText, "ofWords": s.ofWords,
 	}
+}
+
+// settled are the calls in a template whose outcome is the same on every page of a language.
+var settled = regexp.MustCompile(`\{\{(?:say "(\w+)"|(ofText|ofWords|language))\}\}`)
+
+// settle puts what such a call gives in its place: to call costs more than all else on a page. A word that is missing or has gaps
+// stays a call, which reports it.
+func (s *site) settle(text string) string {
+	return settled.ReplaceAllStringFunc(text, func(call string) string {
+		m := settled.FindStringSubmatch(call)
+		switch m[2] {
+		case "ofText":
+			return string(s.ofText())
+		case "ofWords":
+			return string(s.ofWords())
+		case "language":
+			return escape(s.language.Tag)
+		}
+		said, err := s.language.Say(m[1])
+		if err != nil {
+			return call
+		}
+		return escape(said)
+	})
 }
 
 // say returns a word of the interface; one that is missing is reported.
@@ -147,7 +172,9 @@ func (s *site) describe(a catalog.Answer) catalog.Answer {
 }
 
 // specOf is what the calculator says of itself, in the language.
-func (s *site) specOf(c catalog.Calculator) catalog.Spec { return s.specs[c.Spec().ID] }
+func (s *site) specOf(c catalog.Calculator) catalog.Spec { return s.specs[s.idOf(c)] }
+
+func (s *site) idOf(c catalog.Calculator) string { return s.ids[slices.Index(s.Calculators, c)] }
 
 // rangeWords says what a field accepts, as the calculators themselves say it in English.
 func (s *site) rangeWords(f catalog.Field) string {

@@ -67,6 +67,7 @@ type Page struct {
 // as far as it goes, so that one run tells all of them.
 func Each(in Input, put func(Page)) Letters {
 	w := &web{pages: map[string]outline{}}
+	var sites []*site
 	for _, language := range in.Words {
 		s, err := newSite(in, language, w.site)
 		if err != nil {
@@ -76,7 +77,7 @@ func Each(in Input, put func(Page)) Letters {
 		if w.site == nil {
 			w.site = s
 		}
-		done := func(one file) {
+		s.done = func(one file) {
 			if one.path == "" {
 				return
 			}
@@ -87,11 +88,14 @@ func Each(in Input, put func(Page)) Letters {
 			w.add(one)
 			put(Page{one.path, one.content, one.key})
 		}
-		s.renderProse(done)
-		s.renderLists(done)
+		sites = append(sites, s)
 	}
 	if w.site == nil {
 		return Letters{}
+	}
+	renderProse(sites)
+	for _, s := range sites {
+		s.renderLists()
 	}
 	feed := w.site.finish(w.site.feed())
 	w.add(feed)
@@ -142,34 +146,41 @@ func (s *site) kept(path, context string, render func() file) file {
 }
 
 // renderProse renders what holds prose: lessons, plates and the home page. It goes first because the lists say which
-// lesson uses which term, source and plate.
-func (s *site) renderProse(done func(file)) {
-	var jobs []func() file
-	for i := range s.Book.Lessons {
-		l := &s.Book.Lessons[i]
-		jobs = append(jobs, func() file {
-			return s.kept(l.Slug, s.contextOf(l, "lesson.tmpl", s.neighbours(i)...), func() file { return s.lesson(i) })
+// lesson uses which term, source and plate. The pages of a lesson are made one after the other, since they share their drawings.
+func renderProse(sites []*site) {
+	var jobs []func()
+	for i := range sites[0].Book.Lessons {
+		jobs = append(jobs, func() {
+			drawn := drawings{}
+			for _, s := range sites {
+				l := &s.Book.Lessons[i]
+				s.done(s.kept(l.Slug, s.contextOf(l, "lesson.tmpl", s.neighbours(i)...), func() file { return s.lesson(i, drawn) }))
+				s.embeds(l, drawn)
+			}
 		})
 	}
-	for _, c := range s.Calculators {
-		jobs = append(jobs, func() file {
-			spec := c.Spec()
-			l := s.words(spec.ID)
-			return s.kept(platesPage+spec.ID, s.contextOfPlate(spec, &l, "plate.tmpl"), func() file { return s.plate(c) })
-		})
+	for _, s := range sites {
+		for _, c := range s.Calculators {
+			jobs = append(jobs, func() {
+				l := s.words(s.idOf(c))
+				s.done(s.kept(platesPage+s.idOf(c), s.contextOfPlate(s.specOf(c), &l, "plate.tmpl"), func() file { return s.plate(c) }))
+				s.embedsOf(c, &l)
+			})
+		}
+		for i := range s.Book.Checks {
+			l := &s.Book.Checks[i]
+			jobs = append(jobs, func() {
+				others := s.checkLinks(func(string) bool { return true })
+				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", others), func() file { return s.checkPage(i) }))
+			})
+		}
+		jobs = append(jobs, s.whole(s.home), s.whole(s.room), s.whole(s.specimens))
 	}
-	for i := range s.Book.Checks {
-		l := &s.Book.Checks[i]
-		jobs = append(jobs, func() file {
-			others := s.checkLinks(func(string) bool { return true })
-			return s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", others), func() file { return s.checkPage(i) })
-		})
-	}
-	inParallel(append(append(jobs, s.embeds()...), s.whole(s.home), s.whole(s.room), s.whole(s.specimens)), done)
+	inParallel(jobs)
 }
 
 // renderLists renders the pages that only list what others say.
-func (s *site) renderLists(done func(file)) {
+func (s *site) renderLists() {
 	jobs := []func() file{s.missing, s.offline, s.changes}
 	add := func(exists bool, job func() file) {
 		if exists {
@@ -192,25 +203,26 @@ func (s *site) renderLists(done func(file)) {
 		jobs = append(jobs, func() file { return s.path(p) })
 		add(len(p.Closing) > 0, func() file { return s.closing(p) })
 	}
-	for i, job := range jobs {
-		jobs[i] = s.whole(job)
+	var finished []func()
+	for _, job := range jobs {
+		finished = append(finished, s.whole(job))
 	}
-	inParallel(jobs, done)
+	inParallel(finished)
 }
 
 // whole is a page that depends on the whole book, and is made each time.
-func (s *site) whole(render func() file) func() file {
-	return func() file { return s.finish(render()) }
+func (s *site) whole(render func() file) func() {
+	return func() { s.done(s.finish(render())) }
 }
 
-// inParallel runs the jobs on all cores and hands their files to done.
-func inParallel(jobs []func() file, done func(file)) {
-	next := make(chan func() file)
+// inParallel runs the jobs on all cores.
+func inParallel(jobs []func()) {
+	next := make(chan func())
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(jobs)) {
 		wait.Go(func() {
 			for job := range next {
-				done(job())
+				job()
 			}
 		})
 	}

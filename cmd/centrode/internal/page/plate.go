@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"centrode/calc/catalog"
+	"centrode/calc/figure"
 	"centrode/calc/plate"
 	"centrode/cmd/centrode/internal/lesson"
 )
@@ -72,11 +73,11 @@ func (d *document) plate(b lesson.Plate) template.HTML {
 // livePlate gathers a plate that starts from an answer.
 func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	d.plates++
-	svg, flat := drawFlat(plate.Drawing(a, a), "plate-"+b.ID)
+	drawn := d.drawn.of("plate-"+b.ID, func() figure.Figure { return plate.Drawing(a, a) })
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: svg, Flat: flat, Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
+		Figure: drawn.svg, Flat: drawn.flat, Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)
@@ -125,10 +126,10 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	d.plates++
 	d.use(candidate, "Comparison", c.Title, "plate-"+c.ID)
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
-	svg, flat := drawFlat(overlay(current, candidate), "plate-"+c.ID)
+	drawn := d.drawn.of("plate-"+c.ID, func() figure.Figure { return overlay(current, candidate) })
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
-		Figure: svg, Flat: flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
+		Figure: drawn.svg, Flat: drawn.flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })

@@ -30,6 +30,7 @@ type site struct {
 	contexts    contexts
 	code        *codeCache
 	traces      traces
+	done        func(file) // takes each finished page
 }
 
 // newSite prepares the pages of a language. What no language changes is taken from the first one's, if there is one.
@@ -37,7 +38,7 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, sources: map[string]book.Source{}, terms: map[string]book.Term{},
 		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources)}
 	var err error
-	if s.templates, err = loadTemplates(in.Templates, s.functions(), fmt.Sprint(language), in.Kept); err != nil {
+	if s.templates, err = loadTemplates(in.Templates, s.functions(), s.settle, fmt.Sprint(language), in.Kept); err != nil {
 		return nil, err
 	}
 	for _, source := range in.Book.Sources {

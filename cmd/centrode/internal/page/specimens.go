@@ -40,7 +40,7 @@ func (s *site) specimens() file {
 		id string
 		f  figure.Figure
 	}{{"specimen-marks", figure.Specimen()}, {"specimen-map", figure.HeatSpecimen(specimenCells)}} {
-		p.Figures = append(p.Figures, draw(one.f, one.id))
+		p.Figures = append(p.Figures, draw(one.f, one.id).svg)
 	}
 	p.References, _ = s.referencesOf(d, nil)
 	return s.print("specimens/index.html", "specimens.tmpl", p)

@@ -18,7 +18,7 @@ type templates struct {
 }
 
 // loadTemplates walks the folder: files whose name begins with "_" are parts, which every page may use.
-func loadTemplates(folder fs.FS, functions template.FuncMap, language string, kept *keep.Store) (templates, error) {
+func loadTemplates(folder fs.FS, functions template.FuncMap, settle func(string) string, language string, kept *keep.Store) (templates, error) {
 	names, err := fs.Glob(folder, "*.tmpl")
 	if err != nil {
 		return templates{}, err
@@ -38,13 +38,13 @@ func loadTemplates(folder fs.FS, functions template.FuncMap, language string, ke
 		err error
 	}
 	made := keep.Of(kept, "templates "+keep.Sum(append(all, language)...), func() result {
-		t, err := parseTemplates(names, texts, functions)
+		t, err := parseTemplates(names, texts, settle, functions)
 		return result{t, err}
 	})
 	return made.templates, made.err
 }
 
-func parseTemplates(names []string, texts map[string]string, functions template.FuncMap) (templates, error) {
+func parseTemplates(names []string, texts map[string]string, settle func(string) string, functions template.FuncMap) (templates, error) {
 	t := templates{template.New("parts").Funcs(functions).Option("missingkey=error"), map[string]*template.Template{}, texts}
 	var pages []string
 	for _, name := range names {
@@ -52,7 +52,7 @@ func parseTemplates(names []string, texts map[string]string, functions template.
 			pages = append(pages, name)
 			continue
 		}
-		if _, err := t.parts.New(name).Parse(texts[name]); err != nil {
+		if _, err := t.parts.New(name).Parse(settle(texts[name])); err != nil {
 			return templates{}, err
 		}
 	}
@@ -62,7 +62,7 @@ func parseTemplates(names []string, texts map[string]string, functions template.
 	for _, name := range pages {
 		clone, err := t.parts.Clone() // before anything is executed, as html/template demands
 		if err == nil {
-			t.pages[name], err = clone.New(name).Parse(texts[name])
+			t.pages[name], err = clone.New(name).Parse(settle(texts[name]))
 		}
 		if err != nil {
 			return templates{}, err

@@ -18,7 +18,7 @@ type page struct {
 // sections divides a text at its headings. What stands before the first of them is the page's opening.
 func (p page) sections(body string) (opening string, list []Document) {
 	source := []byte(body)
-	tree := markup.Parse(markup.New(), source)
+	tree := markup.Tree(source)
 	text := &opening
 	for n := tree.FirstChild(); n != nil; n = n.NextSibling() {
 		heading, ok := n.(*ast.Heading)
@@ -54,7 +54,7 @@ func (p page) blocks(l lesson.Lesson) []Document {
 // plain returns the words of a short text.
 func (p page) plain(text string) string {
 	source := []byte(text)
-	return p.words(markup.Parse(markup.New(), source), source)
+	return p.words(markup.Tree(source), source)
 }
 
 // words returns what a reader reads in a node, on one line: no markup, no citation, a formula only when it is a single
