@@ -1,10 +1,10 @@
 package page
 
 import (
-	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -21,9 +21,12 @@ type contexts struct {
 	templates  map[string]string // by file name
 	terms      map[string]string // by name in lower case
 	sources    map[string]string // by key
+	uses       map[string]string // by calculator
+	lessons    map[string]string // by slug, see restsOn
 }
 
-func (s *site) newContexts() contexts {
+// newContexts takes from the first site what no language changes.
+func (s *site) newContexts(first *site) contexts {
 	c := contexts{templates: map[string]string{}, terms: map[string]string{}, sources: map[string]string{}}
 	if s.Kept == nil {
 		return c
@@ -36,6 +39,10 @@ func (s *site) newContexts() contexts {
 			c.templates[name] = keep.Sum(text)
 		}
 	}
+	if first != nil {
+		c.terms, c.sources, c.uses, c.lessons = first.contexts.terms, first.contexts.sources, first.contexts.uses, first.contexts.lessons
+		return c
+	}
 	labels := fmt.Sprint(s.labels)
 	for name, term := range s.terms {
 		cited := ""
@@ -47,13 +54,30 @@ func (s *site) newContexts() contexts {
 	for key, source := range s.sources {
 		c.sources[key] = keep.Sum(s.labels[key], fmt.Sprint(source))
 	}
+	c.uses, s.contexts = s.uses(), c
+	c.lessons = make(map[string]string, len(s.Book.Lessons))
+	for i := range s.Book.Lessons {
+		c.lessons[s.Book.Lessons[i].Slug] = s.restsOn(&s.Book.Lessons[i])
+	}
 	return c
 }
 
-// of is the fingerprint of what a page of prose is made from: the text l, printed by a template, and what more it shows.
-func (s *site) contextOf(l *lesson.Lesson, template string, more ...any) string {
+// contextOf is the fingerprint of what a page of prose is made from: the text l, printed by a template, and what more it shows.
+func (s *site) contextOf(l *lesson.Lesson, template string, more ...string) string {
+	if s.Kept == nil {
+		return ""
+	}
 	c := s.contexts
-	parts := []string{c.everywhere, c.parts, c.templates[template], l.Sum, s.Book.Context(*l)}
+	return keep.Sum(append([]string{c.everywhere, c.parts, c.templates[template], s.restsOn(l)}, more...)...)
+}
+
+// restsOn is the fingerprint of a text with all that it names. That of a lesson is worked out once, for all its pages.
+func (s *site) restsOn(l *lesson.Lesson) string {
+	if sum, ok := s.contexts.lessons[l.Slug]; ok && l.Sum == s.Book.Lessons[s.lessonIndex[l.Slug]].Sum {
+		return sum
+	}
+	c := s.contexts
+	parts := []string{l.Sum, s.Book.Context(*l)}
 	for _, refs := range [][]lesson.Ref{l.Terms, l.Prose.Terms} {
 		for _, r := range refs {
 			parts = append(parts, c.terms[strings.ToLower(r.Text)])
@@ -72,11 +96,7 @@ func (s *site) contextOf(l *lesson.Lesson, template string, more ...any) string 
 	for _, b := range l.Blocks() {
 		parts = append(parts, s.revised[b.Calculator.Text])
 	}
-	shown, err := json.Marshal(more) // unlike fmt it follows links to links
-	if err != nil {
-		s.Log.Add(l.File, 0, err.Error())
-	}
-	return keep.Sum(append(parts, string(shown))...)
+	return keep.Sum(parts...)
 }
 
 // contextOfPlate is that of a calculator's page.
@@ -85,12 +105,87 @@ func (s *site) contextOfPlate(spec catalog.Spec, l *lesson.Lesson, template stri
 	for _, key := range spec.Sources {
 		sources = append(sources, s.contexts.sources[key])
 	}
-	return s.contextOf(l, template, spec.ID, s.revised[spec.ID], sources, s.usesOf(spec.ID), s.Book.Context(lesson.Lesson{
+	return s.contextOf(l, template, spec.ID, s.revised[spec.ID], keep.Sum(sources...), s.contexts.uses[spec.ID], s.Book.Context(lesson.Lesson{
 		Plates: []lesson.Plate{{ID: spec.ID, Calculator: lesson.Ref{Text: spec.ID}}}}))
 }
 
 // neighbours is what a lesson's page shows of other lessons and of the paths.
-func (s *site) neighbours(i int) []any {
-	l := s.Book.Lessons[i]
-	return []any{i, s.lessonLinks(l.Needs), s.neighbour(i - 1), s.neighbour(i + 1), s.pathsWith(l.Slug)}
+func (s *site) neighbours(i int) []string {
+	if s.Kept == nil {
+		return nil
+	}
+	list := []string{strconv.Itoa(i)}
+	show := func(l lesson.Lesson) { list = append(list, l.Slug, l.Title, l.Summary) }
+	lessons := s.Book.Lessons
+	for _, r := range lessons[i].Needs {
+		if at, ok := s.lessonIndex[r.Text]; ok {
+			show(lessons[at])
+		}
+	}
+	list = append(list, "") // between those and the next
+	if i > 0 {
+		show(lessons[i-1])
+	}
+	list = append(list, "")
+	if i+1 < len(lessons) {
+		show(lessons[i+1])
+	}
+	for _, p := range s.pathsWith(lessons[i].Slug) {
+		list = append(list, fmt.Sprint(p.Link, p.Slugs))
+		if p.Next != nil {
+			list = append(list, fmt.Sprint(*p.Next))
+		}
+	}
+	return list
+}
+
+// uses are the fingerprints of what the page of each calculator lists of the lessons.
+func (s *site) uses() map[string]string {
+	parts := map[string][]string{}
+	for _, l := range s.Book.Lessons {
+		for _, b := range l.Blocks() {
+			id := b.Calculator.Text
+			parts[id] = append(parts[id], l.Slug, l.Title, b.Kind, b.Title, b.Anchor())
+		}
+	}
+	sums := map[string]string{}
+	for id, list := range parts {
+		sums[id] = keep.Sum(list...)
+	}
+	return sums
+}
+
+// contextOfLists is that of the pages that only list what others say: of lessons all but their prose.
+func (s *site) contextOfLists() string {
+	if s.Kept == nil {
+		return ""
+	}
+	c := s.contexts
+	parts := []string{c.everywhere, c.parts, fmt.Sprint(c.templates), fmt.Sprint(s.revised), fmt.Sprint(s.Book.Terms, s.Book.Sources, s.Book.Paths, s.Book.Cast)}
+	for i := range s.Book.Lessons {
+		l := &s.Book.Lessons[i]
+		parts = append(parts, keep.Of(s.Kept, "head "+l.Sum, func() string { return keep.Sum(fmt.Sprint(headOfLesson(*l))) }))
+		if len(l.Exercises) > 0 { // the check at the end of a path asks them again
+			parts = append(parts, s.Book.Context(*l))
+		}
+	}
+	for _, l := range s.Book.Checks {
+		parts = append(parts, s.restsOn(&l))
+	}
+	for _, p := range s.Book.Plates {
+		parts = append(parts, p.Calculator, s.restsOn(&p.Lesson))
+	}
+	for _, l := range []*lesson.Lesson{&s.Book.Home, &s.Book.Room, &s.Book.Specimens} {
+		parts = append(parts, s.restsOn(l))
+	}
+	for _, t := range s.traces.inOrder() {
+		parts = append(parts, t.sum)
+	}
+	return keep.Sum(parts...)
+}
+
+// headOfLesson is a lesson without its prose.
+func headOfLesson(l lesson.Lesson) lesson.Lesson {
+	l.Body, l.Sum, l.Prose = "", "", lesson.Prose{}
+	return l
 }

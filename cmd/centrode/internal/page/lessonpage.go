@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"maps"
 	"slices"
 
 	"centrode/cmd/centrode/internal/lesson"
@@ -65,9 +66,7 @@ func (s *site) referencesOf(d *document, more []lesson.Ref) (cited, further []Re
 // trace records what the finished document used.
 func (d *document) trace(order int, link Link) trace {
 	t := trace{order: order, link: link, sources: slices.Clone(d.cited), calculators: d.uses}
-	for id := range d.terms {
-		t.terms = append(t.terms, id)
-	}
+	t.terms = slices.Sorted(maps.Keys(d.terms))
 	for _, r := range d.lesson.Terms {
 		if term, ok := d.site.term(r.Text); ok {
 			t.defines = append(t.defines, term.ID)

@@ -48,6 +48,18 @@ func (w *web) add(one file) {
 // check reports every link inside the site that leads nowhere, every id used twice, and every reference to an id that is
 // not there. It looks at the finished pages, so that nothing that renders can go around it.
 func (w *web) check() {
+	followed := map[unique.Handle[string]]string{} // most pages have the same links to others
+	wrong := func(link unique.Handle[string], from outline) string {
+		if !strings.HasPrefix(link.Value(), "/") { // a place on the page itself, or another site
+			return broken(link.Value(), from, w.pages)
+		}
+		text, known := followed[link]
+		if !known {
+			text = broken(link.Value(), from, w.pages)
+			followed[link] = text
+		}
+		return text
+	}
 	for path, o := range w.pages {
 		report := func(needle, text string) {
 			origin := w.site.origin(path)
@@ -60,7 +72,7 @@ func (w *web) check() {
 			report(id, `the page refers to the id "`+id+`", which it does not have`)
 		}
 		for _, link := range o.links {
-			if text := broken(link.Value(), o, w.pages); text != "" {
+			if text := wrong(link, o); text != "" {
 				report(link.Value(), text)
 			}
 		}
@@ -70,6 +82,9 @@ func (w *web) check() {
 // broken says what is wrong with a link of a page, or nothing, in the words of the book's own check, so that the log
 // holds each once. Links that leave the site are not followed.
 func broken(link string, from outline, pages map[string]outline) string {
+	if id, here := strings.CutPrefix(link, "#"); here && from.has(id) {
+		return ""
+	}
 	u, err := url.Parse(link)
 	switch {
 	case err != nil:

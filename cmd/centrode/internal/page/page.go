@@ -10,8 +10,10 @@ package page
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"runtime"
+	"strconv"
 	"sync"
 
 	"centrode/calc/catalog"
@@ -101,7 +103,7 @@ func Each(in Input, put func(Page)) Letters {
 	w.add(feed)
 	put(Page{Path: feed.path, Content: feed.content})
 	w.check()
-	index := w.site.shorten(w.site.index())
+	index := w.site.index()
 	put(Page{Path: index.path, Content: index.content})
 	return w.letters()
 }
@@ -171,10 +173,10 @@ func renderProse(sites []*site) {
 			l := &s.Book.Checks[i]
 			jobs = append(jobs, func() {
 				others := s.checkLinks(func(string) bool { return true })
-				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", others), func() file { return s.checkPage(i) }))
+				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", fmt.Sprint(others)), func() file { return s.checkPage(i) }))
 			})
 		}
-		jobs = append(jobs, s.whole(s.home), s.whole(s.room), s.whole(s.specimens))
+		jobs = append(jobs, s.inWhole(s.contextOfLists(), s.home, s.room, s.specimens)...)
 	}
 	inParallel(jobs)
 }
@@ -203,16 +205,16 @@ func (s *site) renderLists() {
 		jobs = append(jobs, func() file { return s.path(p) })
 		add(len(p.Closing) > 0, func() file { return s.closing(p) })
 	}
-	var finished []func()
-	for _, job := range jobs {
-		finished = append(finished, s.whole(job))
-	}
-	inParallel(finished)
+	inParallel(s.inWhole(s.contextOfLists(), jobs...))
 }
 
-// whole is a page that depends on the whole book, and is made each time.
-func (s *site) whole(render func() file) func() {
-	return func() { s.done(s.finish(render())) }
+// inWhole are the jobs of pages that may show what any page lists. Their order names them.
+func (s *site) inWhole(context string, renders ...func() file) []func() {
+	var jobs []func()
+	for i, render := range renders {
+		jobs = append(jobs, func() { s.done(s.kept("list "+strconv.Itoa(i)+" of "+strconv.Itoa(len(renders)), context, render)) })
+	}
+	return jobs
 }
 
 // inParallel runs the jobs on all cores.

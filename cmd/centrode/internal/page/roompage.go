@@ -43,8 +43,7 @@ func (s *site) room() file {
 		p.Room.Cast = append(p.Room.Cast, RoomCast{Href: "/" + c.Path(), Name: path.Base(c.Path()), Title: c.Title, Joint: c.Flawed, Purpose: c.Purpose})
 	}
 	p.References, _ = s.referencesOf(d, nil)
-	s.traces.add(d.trace(-1, Link{Href: roomHref, Text: s.say("roomTitle")}))
-	return s.print("fitting-room/index.html", "room.tmpl", p)
+	return s.traced(d.trace(-1, Link{Href: roomHref, Text: s.say("roomTitle")}), s.print("fitting-room/index.html", "room.tmpl", p))
 }
 
 const roomHref = "/fitting-room/"

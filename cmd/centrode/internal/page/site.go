@@ -9,6 +9,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/words"
 )
@@ -63,7 +64,7 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 		s.ids, s.specs[spec.ID] = append(s.ids, spec.ID), language.Spec(spec)
 	}
 	s.Proof = spoken{in.Proof, s}
-	s.contexts = s.newContexts()
+	s.contexts = s.newContexts(first)
 	return s, nil
 }
 
@@ -109,6 +110,7 @@ type trace struct {
 	defines     []string // ids that the page says it defines
 	sources     []string
 	calculators []use
+	sum         string // a fingerprint of all the others
 }
 
 // use is one block that runs a calculator.
@@ -125,6 +127,9 @@ const afterLessons = 1 << 30
 
 // traced adds to a page what it used.
 func (s *site) traced(t trace, one file) file {
+	if s.Kept != nil {
+		t.sum = keep.Sum(fmt.Sprint(t))
+	}
 	one.trace = &t
 	return one
 }
