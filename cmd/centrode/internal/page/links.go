@@ -82,9 +82,6 @@ func (w *web) check() {
 // broken says what is wrong with a link of a page, or nothing, in the words of the book's own check, so that the log
 // holds each once. Links that leave the site are not followed.
 func broken(link string, from outline, pages map[string]outline) string {
-	if id, here := strings.CutPrefix(link, "#"); here && from.has(id) {
-		return ""
-	}
 	u, err := url.Parse(link)
 	switch {
 	case err != nil:

@@ -11,7 +11,7 @@ type outline struct {
 	ids         []unique.Handle[string]
 	twice       []string                // ids given to more than one element
 	lost        []string                // ids that the page itself names (for, aria-describedby and their like) and does not have
-	links       []unique.Handle[string] // addresses as written, each once
+	links       []unique.Handle[string] // addresses as written, each once; not those of places on the page itself
 	text, maths unique.Handle[string]   // characters, rising
 }
 

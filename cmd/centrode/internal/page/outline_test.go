@@ -61,6 +61,9 @@ func parsedOutline(page []byte) (o outline) {
 			o.lost = append(o.lost, id)
 		}
 	}
+	o.links = slices.DeleteFunc(o.links, func(link unique.Handle[string]) bool {
+		return link.Value() != "" && link.Value()[0] == '#' && known[link.Value()[1:]]
+	})
 	o.text, o.maths = unique.Make(string(slices.Sorted(maps.Keys(text)))), unique.Make(string(slices.Sorted(maps.Keys(maths))))
 	return o
 }

@@ -38,6 +38,10 @@ func readOutline(page []byte) outline {
 			o.lost = append(o.lost, id)
 		}
 	}
+	o.links = slices.DeleteFunc(o.links, func(link unique.Handle[string]) bool { // those to a place that the page has
+		id, here := strings.CutPrefix(link.Value(), "#")
+		return here && o.known[id]
+	})
 	o.outline.text, o.outline.maths = unique.Make(o.text.rising()), unique.Make(o.maths.rising())
 	return o.outline
 }

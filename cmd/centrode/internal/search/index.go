@@ -40,19 +40,19 @@ func (x *Lexicon) Read(list []Document) []Reading {
 // posting is a document that has a word, in one field.
 type posting struct{ document, times int32 }
 
+// postings are those of one word, by field, rising.
+type postings [len(fields)][]posting
+
 // Index writes the files for the places in their order, in the form that the page's library reads (MiniSearch, version 2
 // of its serialization), and in it the address of the texts that belong to it. Building it here and not in the page spares
 // each reader most of the time to the first result.
 func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files {
-	texts := textsOf(list)
-	postings := make([][len(fields)][]posting, len(x.words))
-	for d, r := range list {
-		for f, words := range r.words {
-			for _, w := range words {
-				postings[w.word][f] = append(postings[w.word][f], posting{int32(d), w.times})
-			}
-		}
+	p := x.pieces(list)
+	texts := []byte{'['}
+	for d := range list {
+		texts = append(p.text(texts, d), ',')
 	}
+	texts = append(texts[:max(1, len(texts)-1)], ']')
 	b := append(appendJSON([]byte(`{"texts":`), address(texts)), `,"documentCount":`...)
 	b = strconv.AppendInt(b, int64(len(list)), 10)
 	b = append(b, `,"nextId":`...)
@@ -71,22 +71,19 @@ func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files
 		b = append(appendJSON(b, average(list, f)), ',')
 	}
 	b = append(b[:len(b)-1], `],"storedFields":`...)
-	b = object(b, len(list), func(b []byte, d int) []byte { return appendHead(b, list[d].Document) })
+	b = object(b, len(list), p.head)
 	b = append(b, `,"dirtCount":0,"index":[`...)
-	b = x.appendWords(b, postings)
+	first := len(b)
+	for _, w := range x.sorted() {
+		if end := len(b); p.postings[w].any() { // not of a document that is gone
+			if end > first {
+				b = append(b, ',')
+			}
+			b = p.word(b, w)
+		}
+	}
 	b = append(b, `],"serializationVersion":2}`...)
 	return Files{b, texts}
-}
-
-func textsOf(list []Reading) []byte {
-	b := []byte{'['}
-	for i, r := range list {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = appendJSON(b, r.Text)
-	}
-	return append(b, ']')
 }
 
 // object writes an object whose names are the numbers from 0.
@@ -143,32 +140,23 @@ func appendHead(b []byte, d Document) []byte {
 	return append(b, '}')
 }
 
-// appendWords writes every word with the documents that have it, in the order of the words.
-func (x *Lexicon) appendWords(b []byte, postings [][len(fields)][]posting) []byte {
-	order := make([]int, 0, len(x.words))
-	for w := range x.words {
-		if slices.ContainsFunc(postings[w][:], func(list []posting) bool { return len(list) > 0 }) { // not of a document that is gone
-			order = append(order, w)
+func (p *postings) any() bool {
+	return slices.ContainsFunc(p[:], func(list []posting) bool { return len(list) > 0 })
+}
+
+// appendWord writes a word with the documents that have it.
+func appendWord(b []byte, word string, p *postings) []byte {
+	b = append(appendJSON(append(b, '['), word), ',')
+	mark := byte('{')
+	for f, list := range p {
+		if len(list) == 0 {
+			continue
 		}
+		b = append(strconv.AppendInt(append(b, mark, '"'), int64(f), 10), `":`...)
+		b = appendPostings(b, list)
+		mark = ','
 	}
-	slices.SortFunc(order, func(a, c int) int { return strings.Compare(x.words[a], x.words[c]) })
-	for i, w := range order {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = append(appendJSON(append(b, '['), x.words[w]), ',')
-		mark := byte('{')
-		for f, list := range postings[w] {
-			if len(list) == 0 {
-				continue
-			}
-			b = append(strconv.AppendInt(append(b, mark, '"'), int64(f), 10), `":`...)
-			b = appendPostings(b, list)
-			mark = ','
-		}
-		b = append(b, "}]"...)
-	}
-	return b
+	return append(b, "}]"...)
 }
 
 func appendPostings(b []byte, list []posting) []byte {

@@ -240,6 +240,36 @@ func TestTheIndexDoesNotDependOnWhatWasReadBefore(t *testing.T) {
 	}
 }
 
+// What a preview keeps of the index before must not show in the next one.
+func TestAnIndexThatRemembersIsTheOneMadeAnew(t *testing.T) {
+	places := whole(t)
+	x := lexicon(t)
+	x.Remembers = true
+	again := func(what string, change func(list []Document) []Document) {
+		t.Helper()
+		places = change(slices.Clone(places))
+		got, fresh := x.Index(x.Read(places), nowhere), lexicon(t)
+		want := fresh.Index(fresh.Read(places), nowhere)
+		if !bytes.Equal(got.Index, want.Index) || !bytes.Equal(got.Texts, want.Texts) {
+			t.Errorf("%s: is not the index made anew", what)
+		}
+	}
+	again("the first", func(list []Document) []Document { return list })
+	again("the same", func(list []Document) []Document { return list })
+	for _, at := range []int{0, len(places) / 2, len(places) - 1} {
+		again("a word more", func(list []Document) []Document {
+			list[at].Text += " Aardvarks turn about a pivot, a pivot."
+			return list
+		})
+		again("no words", func(list []Document) []Document { list[at].Text = ""; return list })
+		again("another title and page", func(list []Document) []Document { list[at].Title, list[at].Page = "Zebras \"anew\"", "Ω"; return list })
+	}
+	again("two change places", func(list []Document) []Document { list[3], list[7] = list[7], list[3]; return list })
+	again("one more", func(list []Document) []Document { return append(list, Document{Href: "/c", Kind: Term, Title: "yak"}) })
+	again("one less", func(list []Document) []Document { return slices.Delete(list, 5, 6) })
+	again("none", func([]Document) []Document { return nil })
+}
+
 // The page's own ranking, asked in the build's engine.
 func TestWhatAReaderTypesLeadsToThePlace(t *testing.T) {
 	x := lexicon(t)

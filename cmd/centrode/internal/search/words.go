@@ -1,6 +1,7 @@
 package search
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -53,7 +54,11 @@ func plain(word string) string {
 
 // Lexicon numbers the words of an index and knows which to leave out. It is safe for many goroutines.
 type Lexicon struct {
+	Remembers bool // the index before is kept, to write the next one sooner
+
 	mu      sync.Mutex
+	last    *pieces
+	order   []int // of the words, when they were last sorted
 	common  map[string]bool
 	numbers map[string]int32
 	words   []string
@@ -84,6 +89,18 @@ func (x *Lexicon) number(word string) (n int32, ok bool) {
 		x.numbers[term], x.words = n, append(x.words, term)
 	}
 	return n, true
+}
+
+// sorted returns the numbers of all words in the order of the words.
+func (x *Lexicon) sorted() []int {
+	if len(x.order) != len(x.words) {
+		x.order = make([]int, len(x.words))
+		for w := range x.words {
+			x.order[w] = w
+		}
+		slices.SortFunc(x.order, func(a, b int) int { return strings.Compare(x.words[a], x.words[b]) })
+	}
+	return x.order
 }
 
 // count is how often a word stands in a field.

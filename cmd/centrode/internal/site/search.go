@@ -29,7 +29,11 @@ func (c *content) searchFiles(w *workshop, p *press) error {
 	if err := json.Unmarshal(data, &common); err != nil {
 		return fmt.Errorf("theme/scripts/%s: must be a list of words: %w", commonFile, err)
 	}
-	x := keep.Of(w.kept, "lexicon "+keep.Sum(string(data)), func() *search.Lexicon { return search.NewLexicon(common) })
+	x := keep.Of(w.kept, "lexicon "+keep.Sum(string(data)), func() *search.Lexicon {
+		x := search.NewLexicon(common)
+		x.Remembers = w.kept != nil
+		return x
+	})
 	p.waiting.Go(func() {
 		in := search.Input{Book: c.book, Calculators: list.All(), Print: c.proof.Print, Kept: w.kept}
 		var texts string
