@@ -10,12 +10,13 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
 )
 
 // check looks for whatever one file says about another that is not so.
-func check(b *Book, cast []castFile, log *report.Log) {
+func check(b *Book, cast []castFile, log *report.Log, kept *keep.Store) {
 	c := newChecker(b, log)
 	c.glossary()
 	c.sources()
@@ -29,12 +30,15 @@ func check(b *Book, cast []castFile, log *report.Log) {
 	for _, p := range b.Plates {
 		c.calculator(p.Lesson.File, 0, p.Calculator)
 	}
-	links := newLinks(b)
+	links, keys := newLinks(b), keep.Sum(c.keys...)
 	for _, p := range b.Pages() {
 		c.prose(p.Lesson.File, p.Lesson.Prose)
 		c.shared(p.Lesson)
-		c.values(p.Lesson)
-		c.blocks(p.Lesson)
+		keep.Of(kept, "checked "+keep.Sum(p.Lesson.Sum, b.Context(p.Lesson), keys), func() bool {
+			c.values(p.Lesson)
+			c.blocks(p.Lesson)
+			return true
+		})
 		links.check(p, log)
 	}
 }

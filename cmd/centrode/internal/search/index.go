@@ -40,6 +40,9 @@ func (x *Lexicon) Read(list []Document) []Reading {
 // posting is a document that has a word, in one field.
 type posting struct{ document, times int32 }
 
+// spare is how many bytes an index may grow by before it is copied.
+const spare = 1 << 16
+
 // postings are those of one word, by field, rising.
 type postings [len(fields)][]posting
 
@@ -48,12 +51,13 @@ type postings [len(fields)][]posting
 // each reader most of the time to the first result.
 func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files {
 	p := x.pieces(list)
-	texts := []byte{'['}
+	texts := append(make([]byte, 0, p.sizes[0]), '[')
 	for d := range list {
 		texts = append(p.text(texts, d), ',')
 	}
 	texts = append(texts[:max(1, len(texts)-1)], ']')
-	b := append(appendJSON([]byte(`{"texts":`), address(texts)), `,"documentCount":`...)
+	b := append(make([]byte, 0, p.sizes[1]), `{"texts":`...)
+	b = append(appendJSON(b, address(texts)), `,"documentCount":`...)
 	b = strconv.AppendInt(b, int64(len(list)), 10)
 	b = append(b, `,"nextId":`...)
 	b = strconv.AppendInt(b, int64(len(list)), 10)
@@ -83,6 +87,7 @@ func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files
 		}
 	}
 	b = append(b, `],"serializationVersion":2}`...)
+	p.sizes = [2]int{len(texts) + spare, len(b) + spare}
 	return Files{b, texts}
 }
 

@@ -14,6 +14,7 @@ type pieces struct {
 	texts    [][]byte   // by document, as written; nil where nothing is kept
 	heads    [][]byte
 	words    [][]byte // by word; nil for one that is to be written anew
+	sizes    [2]int   // of the texts and of the index, when they were last written
 }
 
 // pieces counts the words of the documents in all of them.

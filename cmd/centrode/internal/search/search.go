@@ -55,11 +55,20 @@ type Input struct {
 // Readings returns every place of Documents with its words counted.
 func (in Input) Readings(x *Lexicon) []Reading {
 	var list []Reading
+	lexicon := fmt.Sprintf("%p", x)
 	for _, l := range in.Book.Lessons {
-		key := "searched " + keep.Sum(l.Slug, l.Sum, in.Book.Context(l), fmt.Sprintf("%p", x))
+		key := "searched " + keep.Sum(l.Slug, l.Sum, in.Book.Context(l), lexicon)
 		list = append(list, keep.Of(in.Kept, key, func() []Reading { return x.Read(in.lesson(l)) })...)
 	}
-	return append(list, x.Read(in.others())...)
+	b := in.Book
+	parts := []string{lexicon, fmt.Sprint(b.Terms, b.Sources, b.Cast, b.Paths), b.Room.Sum, b.Context(b.Room)}
+	for _, l := range b.Checks {
+		parts = append(parts, l.Sum, b.Context(l))
+	}
+	for _, p := range b.Plates {
+		parts = append(parts, p.Calculator, p.Lesson.Sum, b.Context(p.Lesson))
+	}
+	return append(list, keep.Of(in.Kept, "searched besides "+keep.Sum(parts...), func() []Reading { return x.Read(in.others()) })...)
 }
 
 // Documents returns every place in the order of the book: lessons, calculators, quick checks, the fitting room, terms, sources, cast, paths. A value

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 
 	"centrode/cmd/centrode/internal/asset"
@@ -115,20 +113,11 @@ func (w *workshop) assets(letters <-chan asset.Letters) assetResult {
 // assetSum is a fingerprint of all that assets are made from.
 func (w *workshop) assetSum() (string, error) {
 	var parts []string
+	skip := func(name string) bool {
+		return filepath.Base(name) == "node_modules" || name == filepath.Join(w.root, "theme", "templates")
+	}
 	for _, name := range []string{"go.mod", "go.sum", "calc", "wasm", "theme"} {
-		err := filepath.WalkDir(filepath.Join(w.root, name), func(file string, d fs.DirEntry, err error) error {
-			switch {
-			case err != nil:
-				return err
-			case d.Name() == "node_modules" || file == filepath.Join(w.root, "theme", "templates"):
-				return fs.SkipDir
-			case !d.Type().IsRegular():
-				return nil
-			}
-			data, err := os.ReadFile(file)
-			parts = append(parts, file, string(data))
-			return err
-		})
+		err := newRecall(w.kept).readAll(filepath.Join(w.root, name), skip, func(name, text string) { parts = append(parts, name, text) })
 		if err != nil {
 			return "", err
 		}

@@ -58,7 +58,12 @@ func readContent(w *workshop) (*content, error) {
 		w.over.check(c.log)
 		tree = layered{tree, w.over}
 	}
-	c.words = words.Load(says, c.log)
+	if w.kept != nil {
+		tree = recalling{tree, newRecall(w.kept)}
+	}
+	if c.words, err = loadWords(says, c.log, w.kept); err != nil {
+		return nil, err
+	}
 	if err := c.readMaths(w); err != nil {
 		return nil, err
 	}
@@ -68,6 +73,20 @@ func readContent(w *workshop) (*content, error) {
 	c.book = book.LoadKept(tree, c.log, w.kept)
 	c.proof = proof.RunKept(c.book, c.log, w.kept)
 	return c, nil
+}
+
+// loadWords reads them anew only when a file of theirs has changed.
+func loadWords(says fs.FS, log *report.Log, kept *keep.Store) ([]words.Language, error) {
+	if kept == nil {
+		return words.Load(says, log), nil
+	}
+	names, err := fs.Glob(says, "*")
+	var parts []string
+	for _, name := range names {
+		text, unread := fs.ReadFile(says, name)
+		parts, err = append(parts, name, string(text)), errors.Join(err, unread)
+	}
+	return keep.Of(kept, "words "+keep.Sum(parts...), func() []words.Language { return words.Load(says, log) }), err
 }
 
 // readChanges reads what the feed tells. A project without the file has no changes yet.
@@ -97,6 +116,11 @@ func (u under) Open(name string) (fs.File, error) {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 	}
 	return u.tree.Open(rest)
+}
+
+// Stat implements fs.StatFS.
+func (u under) Stat(name string) (fs.FileInfo, error) {
+	return fs.Stat(u.tree, strings.TrimPrefix(name, u.name+"/"))
 }
 
 // render makes the pages and hands each to put, made smaller by shorten unless that is nil; what is wrong goes to the log. It

@@ -109,6 +109,17 @@ func (l layered) Open(name string) (fs.File, error) {
 	return l.under.Open(name)
 }
 
+// Stat implements fs.StatFS.
+func (l layered) Stat(name string) (fs.FileInfo, error) {
+	if at := l.over.place(name); at != "" {
+		info, err := fs.Stat(l.over.tree, at)
+		if !errors.Is(err, fs.ErrNotExist) {
+			return info, err
+		}
+	}
+	return fs.Stat(l.under, name)
+}
+
 // ReadDir implements fs.ReadDirFS: the files of both, sorted by name.
 func (l layered) ReadDir(name string) ([]fs.DirEntry, error) {
 	ours, err := fs.ReadDir(l.under, name)

@@ -24,7 +24,8 @@ type press struct {
 	files, bytes    int
 	pages           int
 	wasm, wasmShort int
-	kept            map[string]keptFile // nil where nobody asks
+	kept            map[string]keptFile          // nil where nobody asks
+	found           map[string]map[string][]byte // copies by the name of the asset; nil where none are kept
 }
 
 // file takes a finished file.
@@ -36,7 +37,7 @@ func (p *press) take(name string, data []byte, codecs []codec) {
 		p.count(name, len(data), nil)
 		return
 	}
-	short, err := copies(name, data, codecs, p.cache, p.atHand)
+	short, err := p.copies(name, data, codecs)
 	if err != nil {
 		p.fail(err)
 		return
@@ -46,6 +47,24 @@ func (p *press) take(name string, data []byte, codecs []codec) {
 	}
 	p.count(name, len(data), short)
 	p.list(name, data, short)
+}
+
+// copies are those of an asset that a preview has found before: its name says what it holds. One that was not at hand is looked
+// for again.
+func (p *press) copies(name string, data []byte, codecs []codec) (map[string][]byte, error) {
+	p.mu.Lock()
+	short, found := p.found[name]
+	p.mu.Unlock()
+	if found {
+		return short, nil
+	}
+	short, err := copies(name, data, codecs, p.cache, p.atHand)
+	if p.found != nil && len(short) == len(codecs) && err == nil {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.found[name] = short
+	}
+	return short, err
 }
 
 // list notes a file for the service worker, which a preview has not.

@@ -149,6 +149,9 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if !o.Draft {
 		p.kept = map[string]keptFile{}
 	}
+	if kept != nil {
+		p.found = keep.Of(kept, "copies", func() map[string]map[string][]byte { return map[string]map[string][]byte{} })
+	}
 	for name, data := range set.Files {
 		p.later(name, data)
 	}
@@ -170,7 +173,7 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 // whole adds what describes the whole site: the demo characters, the manifest and the service worker with its list.
 func (w *workshop) whole(p *press, set *asset.Set) error {
 	for _, c := range character.All() {
-		p.file(c.Path(), c.GLB())
+		p.file(c.Path(), keep.Of(w.kept, "character "+c.Path(), c.GLB))
 	}
 	colours, err := w.assetOptions().AllColours()
 	if err != nil {
