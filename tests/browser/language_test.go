@@ -7,26 +7,6 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// One page of each type in German, at the width of a small phone: it loads without trouble, fits, and names its languages.
-func TestTheGermanPagesHaveNoTrouble(t *testing.T) {
-	for _, k := range kinds {
-		t.Run(k.name, func(t *testing.T) {
-			tb := open(t, "/de"+addressOf(t, k.address, k.folder), view{width: 320, height: 700, still: true})
-			tb.settle(t)
-			if lang := eval[string](t, tb, `document.documentElement.lang`); lang != "de" {
-				t.Errorf("the page says it is in %q", lang)
-			}
-			if wide := eval[int](t, tb, tooWide); wide > 0 {
-				t.Errorf("the page is %d px wider than its window: %s", wide, eval[string](t, tb, whatIsWide))
-			}
-			if astray := eval[[]string](t, tb, `[...document.querySelectorAll('a[href^="/"]:not([download])')].map((a) => a.getAttribute('href')).filter((href) => !/^\/((de|assets)\/|changes\.atom$)/.test(href) && !document.querySelector('a[data-language][href="' + href + '"]'))`); len(astray) > 0 {
-				t.Errorf("links leave the language: %v", astray)
-			}
-			tb.clean(t)
-		})
-	}
-}
-
 func TestAPlateSpeaksTheLanguageOfItsPage(t *testing.T) {
 	tb := open(t, "/de/plates/finger-curl/", view{still: true})
 	tb.settle(t)

@@ -9,6 +9,8 @@
 export const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 /** @param {Vec} a @param {Vec} b @param {number} [s] @returns {Vec} a + s·b */
 export const add = (a, b, s = 1) => [a[0] + s * b[0], a[1] + s * b[1], a[2] + s * b[2]];
+/** A step of 1 cm along an axis of the world. @param {string} letter x, y or z @returns {Vec} */
+export const unitAlong = (letter) => [Number(letter === 'x'), Number(letter === 'y'), Number(letter === 'z')];
 /** @param {Vec} a */
 export const length = (a) => Math.hypot(...a);
 

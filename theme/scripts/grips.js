@@ -2,7 +2,7 @@
 // Hands on the drawing: one finger or the pointer moves the candidate by its diamond, picks a joint by a tap, or turns the
 // view; two fingers move and enlarge it. Arrow keys move the diamond. What that does to a state is the owner's business.
 
-import { dot } from './camera.js';
+import { add, dot, length, unitAlong } from './camera.js';
 
 /** @typedef {import('./roomstate.js').Vec} Vec */
 
@@ -101,10 +101,9 @@ export function grips(stage, view, owner, signal) {
 
 /** What of a movement counts: all of it, or its part along an axis. @param {import('./roomview.js').RoomView} view @param {Vec} by @returns {Vec} */
 function meant(view, by) {
-  const letter = 'xyz'.indexOf(view.shown?.state.drag ?? '');
-  if (letter < 0) return by;
+  const axis = unitAlong(view.shown?.state.drag ?? '');
+  if (length(axis) === 0) return by;
   // How far along the axis the hand went, as the axis lies on the sheet; one seen end-on cannot be followed.
-  const axis = /** @type {Vec} */ ([0, 1, 2].map((i) => Number(i === letter)));
   const [right, up] = view.camera.basis;
   const [ax, ay] = [dot(axis, right), dot(axis, up)];
   const seen = ax * ax + ay * ay;
@@ -114,7 +113,6 @@ function meant(view, by) {
 
 /** A key's step; along an axis each key is a step of it. @param {import('./roomview.js').RoomView} view @param {Vec} by @param {Vec} step @param {number} times @returns {Vec} */
 function along(view, by, step, times) {
-  const letter = 'xyz'.indexOf(view.shown?.state.drag ?? '');
-  if (letter < 0) return by;
-  return /** @type {Vec} */ ([0, 1, 2].map((i) => (i === letter ? times * (step[0] + step[1] - step[2]) : 0)));
+  const axis = unitAlong(view.shown?.state.drag ?? '');
+  return length(axis) === 0 ? by : add([0, 0, 0], axis, times * (step[0] + step[1] - step[2]));
 }

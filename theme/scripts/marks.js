@@ -3,7 +3,7 @@
 // of the world as ink lines with letters. The signs are those of all figures. It computes no pose.
 
 import * as words from '../words/en.json';
-import { add, dot, length } from './camera.js';
+import { add, dot, length, unitAlong } from './camera.js';
 import { draw } from './figure.js';
 import { decorate } from './handles.js';
 import { axisOf, jointOf, pivotOf } from './roomstate.js';
@@ -69,7 +69,7 @@ function half(view, { scene, state, joints }, left, current, candidate) {
     parts.push(line(at(add(middle, axis, -far)), at(add(middle, axis, far)), 'line hair mark-guide room-axis'));
   }
   if (candidate && state.drag !== 'plane') {
-    const axis = /** @type {Vec} */ (['x', 'y', 'z'].map((letter) => Number(letter === state.drag)));
+    const axis = unitAlong(state.drag);
     parts.push(line(at(add(next, axis, -1e3)), at(add(next, axis, 1e3)), 'line hair mark-candidate'));
   }
   const [from, to] = [at(now), at(next)];
@@ -109,8 +109,8 @@ function dimension([ax = 0, ay = 0], [bx = 0, by = 0], cm) {
 /** The axes of the world, seen as the character is seen. @param {import('./camera.js').Camera} view */
 function compass(view) {
   const [ox, oy, size] = [46, view.height - 46, 28];
-  return el('g', { 'aria-hidden': 'true' }, ...['x', 'y', 'z'].flatMap((letter, i) => {
-    const axis = /** @type {Vec} */ ([0, 1, 2].map((k) => Number(k === i)));
+  return el('g', { 'aria-hidden': 'true' }, ...['x', 'y', 'z'].flatMap((letter) => {
+    const axis = unitAlong(letter);
     const [dx, dy] = [dot(axis, view.basis[0]), -dot(axis, view.basis[1])];
     const [x, y, flat] = [ox + size * dx, oy + size * dy, Math.hypot(dx, dy)];
     const [ux, uy] = flat > 0.15 ? [dx / flat, dy / flat] : [0, 0];
