@@ -21,11 +21,14 @@ const colouredInk = `[...document.querySelectorAll('.figure *')].filter((e) => !
 // A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
 func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	told := 0
-	for address, c := range map[string]struct{ has, lacks []string }{
-		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil},
-		"/plates/hinge-arc/":    {[]string{"The sweep of a hinge", "Plate 1.", "[1]", "to_angle=120"}, nil},
-		"/checks/how-far-off/":  {[]string{"How far off is this pivot?", "By 0.60 cm", "What it says of the cast", "This state: "}, []string{"Send a link"}},
-		"/de/plates/hinge-arc/": {[]string{"Dieser Stand: ", "to_angle=120"}, []string{"This state"}},
+	for address, c := range map[string]struct {
+		has, lacks []string
+		most       int // pages of A4
+	}{
+		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil, 17},
+		"/plates/hinge-arc/":    {[]string{"The sweep of a hinge", "Plate 1.", "[1]", "to_angle=120"}, nil, 10},
+		"/checks/how-far-off/":  {[]string{"How far off is this pivot?", "By 0.60 cm", "What it says of the cast", "This state: "}, []string{"Send a link"}, 2},
+		"/de/plates/hinge-arc/": {[]string{"Dieser Stand: ", "to_angle=120"}, []string{"This state"}, 10},
 	} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
@@ -35,6 +38,9 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 			p.drawn(t)
 		}
 		out := onPaper(t, tb, 8.27, 11.69)
+		if pages := strings.Count(out, "\f"); pages > c.most {
+			t.Errorf("%s takes %d pages, want at most %d", address, pages, c.most)
+		}
 		text := strings.Join(strings.Fields(out), " ")
 		whole := strings.Join(strings.Fields(out), "") // an address may break anywhere
 		for _, want := range c.has {
