@@ -62,6 +62,9 @@ func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 				for _, trouble := range eval[[]string](t, tb, misfits) {
 					t.Errorf("%s from right to left in a window of %d by %d: %s", address, size[0], size[1], trouble)
 				}
+				for _, trouble := range eval[[]string](t, tb, mirrored) {
+					t.Errorf("%s from right to left in a window of %d by %d: %s", address, size[0], size[1], trouble)
+				}
 			}
 		})
 		if language.under == "" && handles < 5 {
@@ -152,6 +155,24 @@ const misfits = `(() => {
 	return [...new Set(found)].slice(0, 8);
 })()`
 
+// mirrored lists numbers that a page from right to left shows with the unit or the sign on the wrong side, and words of drawings that
+// would hang on their anchors by the other end.
+const mirrored = `(() => {
+	const found = [];
+	const walk = document.createTreeWalker(document.querySelector('main'), NodeFilter.SHOW_TEXT);
+	while (walk.nextNode()) {
+		const { data, parentElement: e } = walk.currentNode;
+		const number = /[−+-]?\d[\d.]*[\s\u00a0](?:cm²?|mm)(?![a-z])|[−-]\d[\d.]*/.exec(data);
+		if (!number || !e.closest('td, data, output, .figure, .plate-unit') || e.closest('math, [lang]:not(html), pre, code') || !e.checkVisibility({ visibilityProperty: true })) continue;
+		const at = (i) => { const range = document.createRange(); range.setStart(walk.currentNode, i); range.setEnd(walk.currentNode, i + 1); return range.getBoundingClientRect().left; };
+		if (at(number.index) > at(number.index + number[0].length - 1)) found.push('reads backwards: ' + number[0] + ' in ' + e.tagName.toLowerCase() + '.' + e.getAttribute('class'));
+	}
+	for (const e of document.querySelectorAll('[data-number], .entry-table input, .exercise-answer, .figure text, .map text')) {
+		if (getComputedStyle(e).direction !== 'ltr') found.push('runs from right to left: ' + e.tagName.toLowerCase() + '.' + e.getAttribute('class'));
+	}
+	return [...new Set(found)].slice(0, 5);
+})()`
+
 // The check of the check: each kind of misfit is provoked once.
 func TestAMisfitIsFound(t *testing.T) {
 	tb := open(t, "/glossary/", view{width: 320, height: 640, still: true})
@@ -169,6 +190,20 @@ func TestAMisfitIsFound(t *testing.T) {
 	})()`)
 	told := strings.Join(eval[[]string](t, tb, misfits), "\n")
 	for _, want := range []string{"px too wide", "beyond the edge", "characters", "a target of", "a handle of", "stays in sight", "words over words"} {
+		if !strings.Contains(told, want) {
+			t.Errorf("%q is not found in:\n%s", want, told)
+		}
+	}
+	eval[bool](t, tb, `(() => {
+		const sheet = new CSSStyleSheet();
+		sheet.replaceSync('td, [data-number] { direction: rtl !important }');
+		document.adoptedStyleSheets.push(sheet);
+		document.documentElement.dir = 'rtl';
+		document.querySelector('main').insertAdjacentHTML('beforeend', '<table><tr><td>−1.50\u00a0cm</td></tr></table><input data-number>');
+		return true;
+	})()`)
+	told = strings.Join(eval[[]string](t, tb, mirrored), "\n")
+	for _, want := range []string{"reads backwards: −1.50\u00a0cm", "runs from right to left: input"} {
 		if !strings.Contains(told, want) {
 			t.Errorf("%q is not found in:\n%s", want, told)
 		}
