@@ -24,6 +24,7 @@ type Book struct {
 	Room      lesson.Lesson   // content/fitting-room.md
 	Specimens lesson.Lesson   // content/specimens.md: every element, for those who change the look
 
+	pages    []Page // of a book that is loaded, which changes no more
 	mu       sync.Mutex
 	castSums map[string]string // see Context
 }

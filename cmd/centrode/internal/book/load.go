@@ -82,6 +82,7 @@ func LoadKept(root fs.FS, log *report.Log, kept *keep.Store) *Book {
 	for _, c := range cast {
 		b.Cast = append(b.Cast, c.Character)
 	}
+	b.pages = b.Pages()
 	check(b, cast, log, kept)
 	return b
 }

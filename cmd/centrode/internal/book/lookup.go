@@ -28,7 +28,10 @@ func (p Page) Address() string {
 // Pages returns every page that has prose and blocks: lessons, plates, quick checks, then the home page, the fitting room and
 // the specimens when there are such.
 func (b *Book) Pages() []Page {
-	var out []Page
+	if b.pages != nil {
+		return b.pages
+	}
+	out := make([]Page, 0, len(b.Lessons)+len(b.Plates)+len(b.Checks)+3)
 	for _, l := range b.Lessons {
 		out = append(out, Page{l.Slug, l})
 	}

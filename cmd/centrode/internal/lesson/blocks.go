@@ -48,6 +48,9 @@ func (b Block) Name() string { return b.Kind + " " + strconv.Quote(b.ID) }
 
 // Blocks returns all blocks in the order of the file.
 func (l Lesson) Blocks() []Block {
+	if l.blocks != nil {
+		return l.blocks
+	}
 	var out []Block
 	for i, b := range l.Worked {
 		out = append(out, Block{WorkedBlock, i, b.ID, b.Title, b.Calculator, b.Preset, b.Line})

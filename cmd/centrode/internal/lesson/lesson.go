@@ -30,6 +30,8 @@ type Lesson struct {
 	Compares    []Compare
 	Prose       Prose  // what the prose and the sentences in blocks refer to
 	Sum         string // fingerprint of the file's name and bytes
+
+	blocks []Block // of a lesson that is read, see Blocks
 }
 
 // Prose lists what running text refers to, each with its line, and the places it can be linked to.

@@ -61,6 +61,7 @@ func parse(file string, source []byte, log *report.Log, front func(*parser, *out
 	}
 	out.Body, out.BodyLine = string(body), line
 	p.body(body)
+	out.blocks = out.Blocks()
 	return out
 }
 

@@ -23,6 +23,7 @@ type contexts struct {
 	sources    map[string]string // by key
 	uses       map[string]string // by calculator
 	lessons    map[string]string // by slug, see restsOn
+	listed     string
 }
 
 // newContexts takes from the first site what no language changes.
@@ -40,7 +41,7 @@ func (s *site) newContexts(first *site) contexts {
 		}
 	}
 	if first != nil {
-		c.terms, c.sources, c.uses, c.lessons = first.contexts.terms, first.contexts.sources, first.contexts.uses, first.contexts.lessons
+		c.terms, c.sources, c.uses, c.lessons, c.listed = first.contexts.terms, first.contexts.sources, first.contexts.uses, first.contexts.lessons, first.contexts.listed
 		return c
 	}
 	labels := fmt.Sprint(s.labels)
@@ -59,6 +60,8 @@ func (s *site) newContexts(first *site) contexts {
 	for i := range s.Book.Lessons {
 		c.lessons[s.Book.Lessons[i].Slug] = s.restsOn(&s.Book.Lessons[i])
 	}
+	s.contexts = c
+	c.listed = s.listed()
 	return c
 }
 
@@ -160,8 +163,16 @@ func (s *site) contextOfLists() string {
 	if s.Kept == nil {
 		return ""
 	}
-	c := s.contexts
-	parts := []string{c.everywhere, c.parts, fmt.Sprint(c.templates), fmt.Sprint(s.revised), fmt.Sprint(s.Book.Terms, s.Book.Sources, s.Book.Paths, s.Book.Cast)}
+	parts := []string{s.contexts.everywhere, s.contexts.parts, fmt.Sprint(s.contexts.templates), s.contexts.listed}
+	for _, t := range s.traces.inOrder() {
+		parts = append(parts, t.sum)
+	}
+	return keep.Sum(parts...)
+}
+
+// listed is the fingerprint of all that such pages can show, but for what other pages use.
+func (s *site) listed() string {
+	parts := []string{fmt.Sprint(s.revised), fmt.Sprint(s.Book.Terms, s.Book.Sources, s.Book.Paths, s.Book.Cast)}
 	for i := range s.Book.Lessons {
 		l := &s.Book.Lessons[i]
 		parts = append(parts, keep.Of(s.Kept, "head "+l.Sum, func() string { return keep.Sum(fmt.Sprint(headOfLesson(*l))) }))
@@ -177,9 +188,6 @@ func (s *site) contextOfLists() string {
 	}
 	for _, l := range []*lesson.Lesson{&s.Book.Home, &s.Book.Room, &s.Book.Specimens} {
 		parts = append(parts, s.restsOn(l))
-	}
-	for _, t := range s.traces.inOrder() {
-		parts = append(parts, t.sum)
 	}
 	return keep.Sum(parts...)
 }

@@ -11,9 +11,9 @@ type pieces struct {
 	x        *Lexicon
 	list     []Reading
 	postings []postings // by word
-	texts    [][]byte   // by document, as written; nil where nothing is kept
+	texts    [][]byte   // by document, as written; empty for one that is to be written anew, nil where nothing is kept
 	heads    [][]byte
-	words    [][]byte // by word; nil for one that is to be written anew
+	words    [][]byte // by word
 	sizes    [2]int   // of the texts and of the index, when they were last written
 }
 
@@ -37,7 +37,7 @@ func (x *Lexicon) pieces(list []Reading) *pieces {
 			if before[d].Document != list[d].Document { // the same document has the same words
 				p.strike(d, before[d])
 				p.enter(d)
-				p.texts[d], p.heads[d] = nil, nil
+				p.texts[d], p.heads[d] = p.texts[d][:0], p.heads[d][:0]
 			}
 		}
 	}
@@ -83,7 +83,7 @@ func (p *pieces) strike(d int, was Reading) {
 
 func (p *pieces) stale(word int32) {
 	if p.words != nil {
-		p.words[word] = nil
+		p.words[word] = p.words[word][:0]
 	}
 }
 
@@ -104,8 +104,8 @@ func kept(b []byte, list [][]byte, i int, write func([]byte) []byte) []byte {
 	if list == nil {
 		return write(b)
 	}
-	if list[i] == nil {
-		list[i] = write(nil)
+	if len(list[i]) == 0 {
+		list[i] = write(list[i])
 	}
 	return append(b, list[i]...)
 }

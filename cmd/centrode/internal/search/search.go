@@ -54,7 +54,7 @@ type Input struct {
 
 // Readings returns every place of Documents with its words counted.
 func (in Input) Readings(x *Lexicon) []Reading {
-	var list []Reading
+	list := make([]Reading, 0, x.count)
 	lexicon := fmt.Sprintf("%p", x)
 	for _, l := range in.Book.Lessons {
 		key := "searched " + keep.Sum(l.Slug, l.Sum, in.Book.Context(l), lexicon)
@@ -68,7 +68,9 @@ func (in Input) Readings(x *Lexicon) []Reading {
 	for _, p := range b.Plates {
 		parts = append(parts, p.Calculator, p.Lesson.Sum, b.Context(p.Lesson))
 	}
-	return append(list, keep.Of(in.Kept, "searched besides "+keep.Sum(parts...), func() []Reading { return x.Read(in.others()) })...)
+	list = append(list, keep.Of(in.Kept, "searched besides "+keep.Sum(parts...), func() []Reading { return x.Read(in.others()) })...)
+	x.count = len(list)
+	return list
 }
 
 // Documents returns every place in the order of the book: lessons, calculators, quick checks, the fitting room, terms, sources, cast, paths. A value

@@ -58,6 +58,7 @@ type Lexicon struct {
 
 	mu      sync.Mutex
 	last    *pieces
+	count   int   // of the places when they were last read
 	order   []int // of the words, when they were last sorted
 	common  map[string]bool
 	numbers map[string]int32

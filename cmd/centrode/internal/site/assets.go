@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
+	"sync"
 
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/keep"
@@ -49,19 +51,32 @@ func (w *workshop) unnamed(name string) string {
 // namer returns a function that puts the true addresses of assets into a page. A page that is kept is named anew only when an
 // address in it changed: a word of German can change the names in German scripts, and no English page.
 func (w *workshop) namer(set *asset.Set) func(page.Page) []byte {
+	var mu sync.Mutex
+	sums := map[string]string{} // of the addresses of the names that a page asks for, which most pages have in common
+	addresses := func(asked string) string {
+		mu.Lock()
+		defer mu.Unlock()
+		sum, known := sums[asked]
+		if !known {
+			var list []string
+			for name := range strings.SplitSeq(asked, "\n") {
+				list = append(list, set.URL(name))
+			}
+			sum = keep.Sum(list...)
+			sums[asked] = sum
+		}
+		return sum
+	}
 	return func(one page.Page) []byte {
 		if one.Key == "" || w.kept == nil {
 			return named(one.Content, set)
 		}
-		asked := keep.Of(w.kept, "asked by "+one.Key, func() (names []string) {
+		asked := keep.Of(w.kept, "asked by "+one.Key, func() string {
+			var names []string
 			eachAsset(one.Content, func(_ []byte, name string) { names = append(names, name) })
-			return names
+			return strings.Join(names, "\n")
 		})
-		addresses := make([]string, len(asked))
-		for i, name := range asked {
-			addresses[i] = set.URL(name)
-		}
-		return keep.Of(w.kept, "named "+keep.Sum(addresses...)+one.Key, func() []byte { return named(one.Content, set) })
+		return keep.Of(w.kept, "named "+addresses(asked)+one.Key, func() []byte { return named(one.Content, set) })
 	}
 }
 
