@@ -16,12 +16,13 @@ import (
 // maxLength bounds a formula in bytes; the longest derivation line of the handbook has under 300.
 const maxLength = 4000
 
-// Renderer converts formulas and remembers them. It is safe for many goroutines; each busy one has an engine of its own.
+// Renderer converts formulas and remembers many of them. It is safe for many goroutines; each busy one has an engine of its own.
 type Renderer struct {
 	program *program
 	mu      sync.Mutex
 	idle    []*engine
 	cache   map[string]formula // by key(tex, display)
+	before  map[string]formula // the cache that was full
 }
 
 // New prepares a renderer from the converter's source text (dist/temml.min.js). Engines start when first needed.
@@ -107,21 +108,41 @@ func key(tex string, display bool) string {
 
 func (r *Renderer) unfilled(tex string, display bool) (formula, error) {
 	key := key(tex, display)
-	r.mu.Lock()
-	f, known := r.cache[key]
-	r.mu.Unlock()
-	if known {
+	if f, known := r.recall(key); known {
 		return f, nil
 	}
 	markup, err := r.convert(tex, display)
 	if err != nil {
 		return formula{}, fmt.Errorf("formula %s: %w", quote(tex), err)
 	}
-	f = cut(markup)
+	f := cut(markup)
 	r.mu.Lock()
-	r.cache[key] = f
-	r.mu.Unlock()
+	defer r.mu.Unlock()
+	r.remember(key, f)
 	return f, nil
+}
+
+// most is how many formulas a cache holds: those of a book ten times the handbook. Of a longer book it holds those that were used last.
+const most = 4000
+
+func (r *Renderer) recall(key string) (formula, bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if f, known := r.cache[key]; known {
+		return f, true
+	}
+	f, known := r.before[key]
+	if known {
+		r.remember(key, f)
+	}
+	return f, known
+}
+
+func (r *Renderer) remember(key string, f formula) {
+	if len(r.cache) >= most {
+		r.cache, r.before = map[string]formula{}, r.cache
+	}
+	r.cache[key] = f
 }
 
 func (r *Renderer) convert(tex string, display bool) (string, error) {

@@ -51,7 +51,7 @@ func (p *prose) fence(w util.BufWriter, source []byte, node ast.Node, entering b
 		w.WriteString(string(block))
 		return ast.WalkSkipChildren, nil
 	}
-	code, err := p.site.code.highlight(info, string(n.Lines().Value(source)))
+	code, err := p.shared.listings.highlight(info, string(n.Lines().Value(source)))
 	if err != nil {
 		p.problem(line, err.Error())
 	}

@@ -5,7 +5,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 
 	"github.com/alecthomas/chroma/v2"
 	chromahtml "github.com/alecthomas/chroma/v2/formatters/html"
@@ -13,34 +12,23 @@ import (
 	"github.com/alecthomas/chroma/v2/styles"
 )
 
-// codeCache highlights code and remembers the result: a listing costs about half a millisecond, and many repeat.
-type codeCache struct {
-	mu    sync.Mutex
-	known map[string]string
-}
+// listings remembers those of one text: each costs about half a millisecond.
+type listings map[string]string
 
-func newCodeCache() *codeCache { return &codeCache{known: map[string]string{}} }
+func (known listings) highlight(info, code string) (string, error) {
+	key := info + "\x00" + code
+	if out, ok := known[key]; ok {
+		return out, nil
+	}
+	out, err := highlight(info, code)
+	if err == nil {
+		known[key] = out
+	}
+	return out, err
+}
 
 // highlight returns a listing as markup with classes. info is what stands after the opening fence: a language, then
 // optionally the lines to point out, as {2,4-5} or {hl_lines=[2]}. An error still comes with the plain listing.
-func (c *codeCache) highlight(info, code string) (string, error) {
-	key := info + "\x00" + code
-	c.mu.Lock()
-	known, ok := c.known[key]
-	c.mu.Unlock()
-	if ok {
-		return known, nil
-	}
-	out, err := highlight(info, code)
-	if err != nil {
-		return out, err
-	}
-	c.mu.Lock()
-	c.known[key] = out
-	c.mu.Unlock()
-	return out, nil
-}
-
 func highlight(info, code string) (string, error) {
 	language, lines, err := readInfo(info)
 	if err != nil {

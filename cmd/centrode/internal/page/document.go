@@ -31,9 +31,17 @@ type document struct {
 	large    bool            // the first plate is set large (home)
 	uses     []use
 	asking   string // id of the exercise whose question is being rendered
-	drawn    drawings
+	shared   *shared
 	prose    *prose // of the text that is being rendered; made once
 }
+
+// shared is what all pages of a text have alike, in any language and of a plate alone. It belongs to one goroutine.
+type shared struct {
+	drawings drawings
+	listings listings
+}
+
+func newShared() *shared { return &shared{drawings{}, listings{}} }
 
 // Section is one heading of the second level, for the list of a lesson's sections.
 type Section struct {
@@ -43,7 +51,7 @@ type Section struct {
 }
 
 func (s *site) document(page string, l *lesson.Lesson) *document {
-	return &document{site: s, page: page, file: l.File, lesson: l, terms: map[string]bool{}, level: 1}
+	return &document{site: s, page: page, file: l.File, lesson: l, terms: map[string]bool{}, level: 1, shared: newShared()}
 }
 
 // problem reports something at a line of the document's file.

@@ -25,17 +25,14 @@ func draw(f figure.Figure, id string) drawn {
 	return drawn{ready(string(figure.Markup(laid))), flatness(laid)}
 }
 
-// drawings remembers the figures of one text by their ids: its pages in all languages, and those that show its plates alone, have
-// the same ones. A nil map remembers nothing.
+// drawings remembers the figures of one text by their ids.
 type drawings map[string]drawn
 
-func (m drawings) of(id string, figure func() figure.Figure) drawn {
-	one, known := m[id]
-	if !known {
+func (known drawings) of(id string, figure func() figure.Figure) drawn {
+	one, ok := known[id]
+	if !ok {
 		one = draw(figure(), id)
-		if m != nil {
-			m[id] = one
-		}
+		known[id] = one
 	}
 	return one
 }
@@ -68,7 +65,7 @@ func drawing(a catalog.Answer) figure.Figure { return a.Calculator.Figure(a.Valu
 
 // figure is the drawing of a card.
 func (d *document) figure(block string, a catalog.Answer) template.HTML {
-	return d.drawn.of(block+"-figure", func() figure.Figure { return drawing(a) }).svg
+	return d.shared.drawings.of(block+"-figure", func() figure.Figure { return drawing(a) }).svg
 }
 
 // Step is one line of a derivation with its numbers filled in. Its formula stands in parts where a line may break.

@@ -32,13 +32,13 @@ const platesPage = "plates/"
 
 // embeds makes a page for every live plate of a lesson. Frames are in the first language only: whoever frames a plate chooses
 // its address, and pages in other languages give the same.
-func (s *site) embeds(l *lesson.Lesson, drawn drawings) {
+func (s *site) embeds(l *lesson.Lesson, alike *shared) {
 	if s.prefix() != "" {
 		return
 	}
 	for _, b := range l.Plates {
 		s.done(s.kept("embed "+l.Slug+" "+b.ID, s.contextOf(l, "embed.tmpl"), func() file {
-			return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title}, drawn)
+			return s.embed(l.Slug, l, b, Link{Href: lessonHref(l.Slug), Text: l.Title}, alike)
 		}))
 	}
 }
@@ -55,7 +55,7 @@ func (s *site) embedsOf(c catalog.Calculator, l *lesson.Lesson) {
 	}
 	kept("", func() file { return s.embedCalculator(c, l, from) })
 	for _, b := range l.Plates {
-		kept(b.ID, func() file { return s.embed(platesPage+spec.ID, l, b, from, nil) })
+		kept(b.ID, func() file { return s.embed(platesPage+spec.ID, l, b, from, newShared()) })
 	}
 }
 
@@ -65,21 +65,21 @@ func (s *site) embedCalculator(c catalog.Calculator, l *lesson.Lesson, from Link
 	if err != nil { // told by the calculator's own page
 		return file{}
 	}
-	return s.embedAnswer(platesPage+spec.ID, l, lesson.Plate{ID: spec.ID, Title: spec.Title}, a, from, nil)
+	return s.embedAnswer(platesPage+spec.ID, l, lesson.Plate{ID: spec.ID, Title: spec.Title}, a, from, newShared())
 }
 
-func (s *site) embed(page string, l *lesson.Lesson, b lesson.Plate, from Link, drawn drawings) file {
+func (s *site) embed(page string, l *lesson.Lesson, b lesson.Plate, from Link, alike *shared) file {
 	a, ok := s.Proof.Answer(page, b.ID)
 	if !ok { // told by the page that the block stands on
 		return file{}
 	}
-	return s.embedAnswer(page, l, b, a, from, drawn)
+	return s.embedAnswer(page, l, b, a, from, alike)
 }
 
-func (s *site) embedAnswer(page string, l *lesson.Lesson, b lesson.Plate, a catalog.Answer, from Link, drawn drawings) file {
+func (s *site) embedAnswer(page string, l *lesson.Lesson, b lesson.Plate, a catalog.Answer, from Link, alike *shared) file {
 	href := embedHref(page, b.ID)
 	d := s.document(page, l)
-	d.drawn = drawn
+	d.shared = alike
 	p := EmbedPage{Frame: s.frame("embed", b.Title, a.Spec.Purpose), Plate: d.livePlate(a, b)}
 	p.Canonical = from.Href
 	from.Href += "#plate-" + b.ID

@@ -27,11 +27,11 @@ type LessonPage struct {
 }
 
 // lesson renders the lesson at a place in the book.
-func (s *site) lesson(i int, drawn drawings) file {
+func (s *site) lesson(i int, alike *shared) file {
 	l := &s.Book.Lessons[i]
 	part := s.partLink(l.Part)
 	d := s.document(l.Slug, l)
-	d.drawn = drawn
+	d.shared = alike
 	p := LessonPage{
 		Frame: s.frame("lesson", l.Title, l.Summary, Link{Href: part.Href, Text: part.Text + ": " + part.Note}),
 		Part:  part, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes, Needs: s.lessonLinks(l.Needs), Body: d.body(), End: entry(*l),

@@ -153,11 +153,11 @@ func renderProse(sites []*site) {
 	var jobs []func()
 	for i := range sites[0].Book.Lessons {
 		jobs = append(jobs, func() {
-			drawn := drawings{}
+			alike := newShared()
 			for _, s := range sites {
 				l := &s.Book.Lessons[i]
-				s.done(s.kept(l.Slug, s.contextOf(l, "lesson.tmpl", s.neighbours(i)...), func() file { return s.lesson(i, drawn) }))
-				s.embeds(l, drawn)
+				s.done(s.kept(l.Slug, s.contextOf(l, "lesson.tmpl", s.neighbours(i)...), func() file { return s.lesson(i, alike) }))
+				s.embeds(l, alike)
 			}
 		})
 	}

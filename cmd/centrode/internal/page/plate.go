@@ -73,7 +73,7 @@ func (d *document) plate(b lesson.Plate) template.HTML {
 // livePlate gathers a plate that starts from an answer.
 func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	d.plates++
-	drawn := d.drawn.of("plate-"+b.ID, func() figure.Figure { return plate.Drawing(a, a) })
+	drawn := d.shared.drawings.of("plate-"+b.ID, func() figure.Figure { return plate.Drawing(a, a) })
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
@@ -126,7 +126,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	d.plates++
 	d.use(candidate, "Comparison", c.Title, "plate-"+c.ID)
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
-	drawn := d.drawn.of("plate-"+c.ID, func() figure.Figure { return overlay(current, candidate) })
+	drawn := d.shared.drawings.of("plate-"+c.ID, func() figure.Figure { return overlay(current, candidate) })
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
 		Figure: drawn.svg, Flat: drawn.flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),

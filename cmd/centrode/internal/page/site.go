@@ -29,7 +29,6 @@ type site struct {
 	lessonIndex map[string]int       // slug → place in Book.Lessons
 	revised     map[string]string    // revision of each calculator, by id
 	contexts    contexts
-	code        *codeCache
 	traces      traces
 	done        func(file) // takes each finished page
 }
@@ -55,9 +54,9 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 	}
 	s.footer = s.footerLinks()
 	if first != nil {
-		s.revised, s.code, s.starts = first.revised, first.code, first.starts
+		s.revised, s.starts = first.revised, first.starts
 	} else {
-		s.revised, s.code, s.starts = s.revisions(), newCodeCache(), newStarts()
+		s.revised, s.starts = s.revisions(), newStarts()
 	}
 	for _, c := range s.Calculators {
 		spec := c.Spec()

@@ -51,6 +51,9 @@ type postings [len(fields)][]posting
 // each reader most of the time to the first result.
 func (x *Lexicon) Index(list []Reading, address func(texts []byte) string) Files {
 	p := x.pieces(list)
+	if p.sizes[0] == 0 {
+		p.guess()
+	}
 	texts := append(make([]byte, 0, p.sizes[0]), '[')
 	for d := range list {
 		texts = append(p.text(texts, d), ',')

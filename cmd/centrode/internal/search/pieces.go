@@ -47,6 +47,20 @@ func (x *Lexicon) pieces(list []Reading) *pieces {
 	return p
 }
 
+// guess says about how long the files will be: one that grows is copied again and again.
+func (p *pieces) guess() {
+	for _, r := range p.list {
+		p.sizes[0] += len(r.Text) + len(r.Text)/64 + 4
+		p.sizes[1] += len(r.Href) + len(r.Title) + len(r.Page) + 80
+	}
+	for w := range p.postings {
+		p.sizes[1] += len(p.x.words[w]) + 16
+		for _, list := range p.postings[w] {
+			p.sizes[1] += 11 * len(list)
+		}
+	}
+}
+
 // grow makes room for words that the lexicon has learnt.
 func (p *pieces) grow() {
 	more := len(p.x.words) - len(p.postings)

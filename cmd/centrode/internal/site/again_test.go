@@ -86,6 +86,10 @@ func TestAPreviewShowsWhatACleanBuildMakesAfterEveryChange(t *testing.T) {
 		{"a definition", "content/glossary.yaml", "definition: The point th", "definition: Here, the point th", "lessons/lesson-1/index.html", "lessons/lesson-3/index.html", 2, 6},
 		{"a source", "content/sources.json", "Rodrigues", "Rodriguez", "lessons/lesson-1/index.html", "lessons/lesson-5/index.html", 2, 6},
 		{"a published value", "content/facts.csv", "39.78,mm", "39.88,mm", "lessons/lesson-1/index.html", "lessons/lesson-3/index.html", 1, 1},
+		{"a need", "content/lessons/lesson-5.md", "needs: [the-only-one]", "needs: [the-only-one, lesson-1]", "lessons/lesson-5/index.html", "lessons/lesson-4/index.html", 1, 1},
+		{"the title of the next on a path", "content/lessons/lesson-3.md", "title: Lesson 3", "title: The third", "lessons/lesson-1/index.html", "lessons/lesson-5/index.html", 4, 8},
+		{"a lesson more", "content/lessons/lesson-6.md", "", "---\ntitle: Lesson 6\nsummary: About 6.\npart: 1\norder: 7\nminutes: 5\naudience: [rigger]\n---\n\nSee [the fifth](/lessons/lesson-5/#a-section).\n", "lessons/lesson-6/index.html", "lessons/lesson-4/index.html", 2, 2},
+		{"a lesson less", "content/lessons/lesson-6.md", "", "", "lessons/lesson-5/index.html", "lessons/lesson-4/index.html", 1, 1},
 		{"a character", "content/cast/odalys.yaml", "role: Ferry", "role: Chief ferry", "cast/index.html", "lessons/lesson-1/index.html", 0, 12},
 		{"a path", "content/paths/rigger.yaml", "  - lesson-3\n", "  - lesson-3\n  - lesson-5\n", "lessons/lesson-5/index.html", "lessons/lesson-2/index.html", 3, 3}, // each lesson of a path tells its way through it
 		{"words over a plate", "content/plates/hinge-arc.md", "A [[reach]]", "The [[reach]]", "plates/hinge-arc/index.html", "plates/pivot-offset/index.html", 1, 2},
@@ -96,10 +100,17 @@ func TestAPreviewShowsWhatACleanBuildMakesAfterEveryChange(t *testing.T) {
 		{"the words left out", "theme/scripts/common.json", `"your"`, `"pivot"`, "search.json", "", 0, 100},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if c.file == "theme/templates/lesson.tmpl" {
+			switch {
+			case c.from == "" && c.to == "":
+				if err := os.Remove(filepath.Join(root, filepath.FromSlash(c.file))); err != nil {
+					t.Fatal(err)
+				}
+			case c.from == "":
+				plant(t, root, map[string]string{c.file: c.to})
+			case c.file == "theme/templates/lesson.tmpl":
 				data, _ := os.ReadFile(filepath.Join(root, filepath.FromSlash(c.file)))
 				plant(t, root, map[string]string{c.file: string(data) + "\n"})
-			} else {
+			default:
 				plant(t, root, edit(c.file, c.from, c.to))
 			}
 			got, want := again(), clean()

@@ -1,0 +1,65 @@
+package site
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"centrode/cmd/centrode/internal/keep"
+)
+
+func TestAFileIsReadAgainUnlessItIsTheSameAndLongSettled(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "a.md")
+	reads := 0
+	r := newRecall(keep.New())
+	read := func(want string, anew bool) {
+		t.Helper()
+		before := reads
+		data, err := r.read(name, func() (os.FileInfo, error) { return os.Lstat(name) }, func() ([]byte, error) { reads++; return os.ReadFile(name) })
+		if err != nil || string(data) != want || (reads > before) != anew {
+			t.Errorf("read %q (%v), anew %v; want %q, anew %v", data, err, reads > before, want, anew)
+		}
+	}
+	write := func(text string, at time.Time) {
+		t.Helper()
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chtimes(name, at, at); err != nil {
+			t.Fatal(err)
+		}
+	}
+	old := time.Now().Add(-time.Hour)
+	write("one", old)
+	read("one", true)
+	read("one", false)
+	write("two", old.Add(time.Nanosecond)) // as long as before
+	read("two", true)
+	write("three", old.Add(time.Nanosecond)) // at the same time
+	read("three", true)
+	now := time.Now()
+	write("four.", now) // too young for its time to be believed
+	read("four.", true)
+	write("five.", now)
+	read("five.", true)
+	write("other", old)
+	read("other", true)
+	moved := name + ".new"
+	if err := os.WriteFile(moved, []byte("moved"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chtimes(moved, old, old); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Rename(moved, name); err != nil { // another file of the same size and time
+		t.Fatal(err)
+	}
+	read("moved", true)
+	if err := os.Remove(name); err != nil {
+		t.Fatal(err)
+	}
+	if data, err := r.read(name, func() (os.FileInfo, error) { return os.Lstat(name) }, func() ([]byte, error) { return os.ReadFile(name) }); err == nil {
+		t.Errorf("a file that is gone holds %q", data)
+	}
+}
