@@ -31,7 +31,8 @@ func (d *draft) dimension(m Dimension) {
 	if u != (plane.Vec{}) {
 		d.dimensionLine(m.Role, lineA, lineB, [2]plane.Segment{{A: a, B: lineA}, {A: b, B: lineB}})
 	}
-	if m.Text != "" {
+	n.bound = m.Spare
+	if m.Text != "" && (n.on || !m.Spare) {
 		d.notes = append(d.notes, n)
 	}
 }

@@ -143,6 +143,22 @@ func TestADimensionTooShortForItsNumberHasItOutside(t *testing.T) {
 	}
 }
 
+func TestASpareNumberIsLeftOutWhereItsLineHasNoRoom(t *testing.T) {
+	for _, c := range []struct {
+		to    plane.Vec
+		shown bool
+	}{{vec(5.3, 5), false}, {vec(9, 5), true}} {
+		f := Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{Dimension{A: vec(5, 5), B: c.to, Text: "0.30 cm", Spare: true}}}
+		n := Layout(f, Options{})
+		if _, shown := textBoxes(t, n)["0.30 cm"]; shown != c.shown {
+			t.Errorf("a line to %v shows its spare number: %v, want %v", c.to, shown, c.shown)
+		}
+		if len(having(n, "tick")) != 1 {
+			t.Errorf("a line to %v is drawn without its ticks", c.to)
+		}
+	}
+}
+
 func TestLocateIsTheInverseOfPlacement(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for range 1000 {

@@ -123,6 +123,7 @@ type Dimension struct {
 	A, B   plane.Vec
 	Offset float64
 	Text   string
+	Spare  bool // the text is left out where it has no room on the line: a number that the reader finds elsewhere too
 }
 
 // Angular is the dimension of an angle: an arc about Centre with the text outside its middle. Radius is in model units.

@@ -135,11 +135,11 @@ func (in inputs) measures(p placement, r catalog.Result, cm func(float64) string
 		marks = append(marks, figure.Dimension{Name: "Reach of the candidate where the sweep ends", Role: figure.Candidate, A: in.root, B: b, Text: "reach " + cm(n["candidate_reach_to"])})
 	}
 	if n["candidate_chord"] > least {
-		marks = append(marks, figure.Dimension{Name: "Chord of the candidate's path", Role: figure.Candidate, A: a, B: b, Text: "chord " + cm(n["candidate_chord"])})
+		marks = append(marks, figure.Dimension{Name: "Chord of the candidate's path", Role: figure.Candidate, A: a, B: b, Text: "chord " + cm(n["candidate_chord"]), Spare: true})
 	}
 	if n["candidate_sagitta"] > least {
 		marks = append(marks, figure.Dimension{Name: "Sagitta of the candidate's path", Role: figure.Candidate,
-			A: a.Lerp(b, 0.5), B: s.At(s.From + s.Turn()/2), Text: "sagitta " + cm(n["candidate_sagitta"])})
+			A: a.Lerp(b, 0.5), B: s.At(s.From + s.Turn()/2), Text: "sagitta " + cm(n["candidate_sagitta"]), Spare: true})
 	}
 	if turn := math.Abs(s.Turn()); turn > 0 && turn < 2*math.Pi && s.Radius() > 0 {
 		rest := s.arm().Angle()
