@@ -21,7 +21,6 @@ func Layout(f Figure, o Options) Node {
 	for i, h := range f.Handles {
 		d.handle(i, h)
 	}
-	d.ink.sum()
 	d.settleNotes()
 	d.drawContours()
 	return d.assemble(f)

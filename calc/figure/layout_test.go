@@ -317,9 +317,9 @@ func BenchmarkLayout(b *testing.B) {
 	}
 	b.Run("json", func(b *testing.B) {
 		n := Layout(Specimen(), Options{Width: 720})
-		b.SetBytes(int64(len(JSON(n))))
+		b.SetBytes(int64(len(AppendJSON(nil, n))))
 		for b.Loop() {
-			JSON(n)
+			AppendJSON(nil, n)
 		}
 	})
 }

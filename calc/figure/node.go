@@ -104,11 +104,9 @@ func writable(r rune) rune {
 	return r
 }
 
-// JSON writes the tree as nested arrays: ["svg",{"class":"figure"},[child,…]], where text is a plain string among the
+// AppendJSON writes the tree as nested arrays: ["svg",{"class":"figure"},[child,…]], where text is a plain string among the
 // children. It holds the same characters as Markup, and none that would end a script element.
-func JSON(n Node) []byte { return appendJSON(make([]byte, 0, 4096), n) }
-
-func appendJSON(b []byte, n Node) []byte {
+func AppendJSON(b []byte, n Node) []byte {
 	b = append(appendQuoted(append(b, '['), n.Tag), ",{"...)
 	for i, a := range n.Attrs {
 		if i > 0 {
@@ -124,7 +122,7 @@ func appendJSON(b []byte, n Node) []byte {
 		if i > 0 || n.Text != "" {
 			b = append(b, ',')
 		}
-		b = appendJSON(b, child)
+		b = AppendJSON(b, child)
 	}
 	return append(b, "]]"...)
 }
@@ -132,7 +130,17 @@ func appendJSON(b []byte, n Node) []byte {
 func appendQuoted(b []byte, text string) []byte {
 	const hex = "0123456789abcdef"
 	b = append(b, '"')
-	for _, r := range text {
+	for text != "" {
+		n := 0
+		for n < len(text) && plain(text[n]) {
+			n++
+		}
+		b, text = append(b, text[:n]...), text[n:]
+		if text == "" {
+			break
+		}
+		r, size := utf8.DecodeRuneInString(text)
+		text = text[size:]
 		r = writable(r)
 		switch {
 		case r == '"' || r == '\\':
@@ -144,4 +152,9 @@ func appendQuoted(b []byte, text string) []byte {
 		}
 	}
 	return append(b, '"')
+}
+
+// plain tells the characters that JSON holds as they are; nearly all of a drawing is such.
+func plain(c byte) bool {
+	return c >= ' ' && c < utf8.RuneSelf && c != '"' && c != '\\' && c != '<' && c != '>' && c != '&'
 }

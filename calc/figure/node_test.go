@@ -83,9 +83,9 @@ func TestJSONAndMarkupHoldTheSameTree(t *testing.T) {
 	for name, f := range map[string]Figure{"every mark": Specimen(), "heat": HeatSpecimen(20), "nothing": {Title: "Empty"}} {
 		t.Run(name, func(t *testing.T) {
 			n := Layout(f, Options{ID: "p"})
-			markup, tree := fromXML(t, Markup(n)), fromJSON(t, JSON(n))
+			markup, tree := fromXML(t, Markup(n)), fromJSON(t, AppendJSON(nil, n))
 			if !alike(markup, tree) {
-				t.Errorf("Markup and JSON differ:\n%s\n%s", Markup(n), JSON(n))
+				t.Errorf("Markup and JSON differ:\n%s\n%s", Markup(n), AppendJSON(nil, n))
 			}
 		})
 	}
@@ -99,7 +99,7 @@ func TestHostileTextStaysText(t *testing.T) {
 	f.Handles[0].Name = hostile
 	f.Marks = append(f.Marks, Label{Text: hostile, Role: Caution}, Polyline{Name: hostile, Points: f.Marks[0].(Region).Points})
 	n := Layout(f, Options{ID: `a"><script>`})
-	markup, tree := Markup(n), JSON(n)
+	markup, tree := Markup(n), AppendJSON(nil, n)
 	if !alike(fromXML(t, markup), fromJSON(t, tree)) {
 		t.Error("hostile text reads back differently from Markup and from JSON")
 	}
@@ -130,7 +130,7 @@ func FuzzTextReadsBackAlike(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		defer bound.Watch(t, len(text))()
 		n := Layout(Figure{Title: text, Marks: []Mark{Label{Text: text}}, Handles: []Handle{{Name: text}}}, Options{ID: text})
-		if !alike(fromXML(t, Markup(n)), fromJSON(t, JSON(n))) {
+		if !alike(fromXML(t, Markup(n)), fromJSON(t, AppendJSON(nil, n))) {
 			t.Errorf("%q reads back differently", text)
 		}
 	})

@@ -49,7 +49,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 	w.key("slack").text(quantity.Entry(d.Tolerance, asked.Kind))
 	w.key("gave").texts(Gave(d.Outcomes, asked))
 	w.key("slots").entries(Slots(d.Answer))
-	w.key("figure").raw(figure.JSON(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id})))
+	w.key("figure").drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))
 	w.close('}')
 	return w.b
 }

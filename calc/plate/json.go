@@ -25,7 +25,7 @@ func Solve(c catalog.Calculator, r Request) []byte {
 
 // shown writes what Solve answers.
 func (a answers) shown(r Request) []byte {
-	drawing := Drawing(a.base, a.live)
+	drawing, state := Drawing(a.base, a.live), State(a.given)
 	w := writer{b: make([]byte, 0, 32<<10)}
 	w.open('{')
 	w.key("say").text(a.live.Say())
@@ -33,9 +33,9 @@ func (a answers) shown(r Request) []byte {
 		w.key("verdict").text(v.Text)
 		w.key("good").flag(v.Good)
 	}
-	w.key("state").text(State(a.given))
+	w.key("state").text(state)
 	w.key("rough").flag(a.rough)
-	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != State(a.given))
+	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != state)
 	w.key("warnings")
 	w.warnings(a.live.Result.Told())
 	w.key("fields")
@@ -50,7 +50,7 @@ func (a answers) shown(r Request) []byte {
 	w.tables(Tables(a.live))
 	w.key("handles")
 	w.handles(a.given, drawing.Handles)
-	w.key("figure").raw(figure.JSON(figure.Layout(drawing, options(r))))
+	w.key("figure").drawing(figure.Layout(drawing, options(r)))
 	w.close('}')
 	return w.b
 }
@@ -102,6 +102,8 @@ func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
 func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
 func (w *writer) text(s string)      { w.comma(); w.b = jsontree.AppendString(w.b, s) }
 func (w *writer) number(v float64)   { w.comma(); w.b = append(w.b, quantity.Shortest(v)...) }
+
+func (w *writer) drawing(n figure.Node) { w.comma(); w.b = figure.AppendJSON(w.b, n) }
 
 func (w *writer) flag(on bool) {
 	if on {

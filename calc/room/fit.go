@@ -91,5 +91,5 @@ func (r *Room) ErrorMap(joint int, targets []string, axis int, at float64, cells
 	f := slicemap.Figure(slicemap.Slice{Corner: s.Origin, U: s.U, V: s.V, Cols: s.Cells, Rows: s.Cells, Values: s.Values, Tolerance: goodEnough(s.Least, s.Most),
 		Current: r.body.Joints[joint].World.T, Found: p.Pivot, Positions: r.body.Rest, Triangles: r.body.Triangles,
 		Name: "What turning alone leaves, by the place of the pivot", Say: say})
-	return figure.JSON(figure.Layout(f, figure.Options{Width: math.Max(240, math.Min(1200, width)), ID: "errors"})), nil
+	return figure.AppendJSON(nil, figure.Layout(f, figure.Options{Width: math.Max(240, math.Min(1200, width)), ID: "errors"})), nil
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // Shown answers a page that shows the file of a sheet, as JSON: the sheet written again ("text"), its tree ("tree", see
-// figure.JSON), how many stated numbers are doubtful ("doubts"); or a refusal as plate.Solve gives it.
+// figure.AppendJSON), how many stated numbers are doubtful ("doubts"); or a refusal as plate.Solve gives it.
 func Shown(text string, find Finder) []byte {
 	v, err := open(text, find)
 	if err != nil {
@@ -21,7 +21,7 @@ func Shown(text string, find Finder) []byte {
 	}
 	b := append([]byte(`{"doubts":`), strconv.Itoa(doubts)...)
 	b = jsontree.AppendString(append(b, `,"text":`...), string(v.Sheet.AppendJSON(nil)))
-	b = append(append(b, `,"tree":`...), figure.JSON(Page(v, "sheet"))...)
+	b = figure.AppendJSON(append(b, `,"tree":`...), Page(v, "sheet"))
 	return append(b, '}')
 }
 
@@ -36,7 +36,7 @@ func Compared(first, second string, find Finder) []byte {
 		return plate.Refusal(err)
 	}
 	Compare(&a, &b)
-	return append(append([]byte(`{"tree":`), figure.JSON(Pair(a, b, "pair"))...), '}')
+	return append(figure.AppendJSON([]byte(`{"tree":`), Pair(a, b, "pair")), '}')
 }
 
 func open(text string, find Finder) (View, error) {

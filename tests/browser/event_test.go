@@ -36,7 +36,7 @@ const atOnce = `{
 		const plate = document.querySelector('[data-plate]');
 		const place = plate.querySelector('[data-figure]');
 		const hit = place.querySelector('g[data-handle="0"] .handle-hit');
-		const field = plate.querySelector('input[type="range"]') ?? plate.querySelector('input[data-number], input[inputmode]');
+		const field = plate.querySelector('input[type="range"]') ?? [...plate.querySelectorAll('[data-table] tbody tr:first-child input')].at(-1);
 		held = true;
 		const act = (send) => {
 			const began = performance.now();
@@ -46,7 +46,7 @@ const atOnce = `{
 		};
 		const pointer = (type, clientX, clientY) => (type === 'pointerdown' ? hit : place).dispatchEvent(
 			new PointerEvent(type, { bubbles: true, cancelable: true, clientX, clientY, pointerId: 7, buttons: 1, isPrimary: true }));
-		const rest = () => new Promise((resolve) => setTimeout(resolve));
+		const rest = () => new Promise((resolve) => frame(() => setTimeout(resolve))); // what was changed is laid out, as it is before a hand moves on
 		const { x, y, width, height } = (hit ?? field).getBoundingClientRect();
 		const at = [x + width / 2, y + height / 2];
 		if (hit) pointer('pointerdown', ...at);
@@ -56,7 +56,7 @@ const atOnce = `{
 			else {
 				act(() => {
 					field.value = String(start + Number(field.step || 1) * (i % 9));
-					field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+					field.dispatchEvent(new InputEvent(field.type === 'range' ? 'input' : 'change', { bubbles: true }));
 				});
 			}
 			await rest();

@@ -3,6 +3,7 @@
 // units go with every question. It keeps no state.
 
 import { chosenUnits } from './chosen.js';
+import { widthOf } from './width.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
 /** @typedef {import('./readout.js').Answer} Answer */
@@ -40,8 +41,8 @@ const GLANCE = 8;
  * @returns {Request_}
  */
 export function requestOf(root, state, base) {
-  const width = root.querySelector('[data-figure]')?.clientWidth ?? 0;
-  return [root.dataset.calculator ?? '', state, base, width, `${root.id}-live`, chosenUnits()];
+  const place = /** @type {HTMLElement | null} */ (root.querySelector('[data-figure]'));
+  return [root.dataset.calculator ?? '', state, base, place ? widthOf(place) : 0, `${root.id}-live`, chosenUnits()];
 }
 
 /**

@@ -19,6 +19,10 @@ const NAMES = new Set(('id class d x y x1 y1 x2 y2 cx cy r rx ry dx dy width hei
 /** @param {string} name */
 const allowedName = (name) => NAMES.has(name) || /^(aria|data)-[a-z-]+$/.test(name);
 
+/** What was drawn last, where nothing of it was refused: what follows is compared with it, and the page is not read. @type {WeakMap<Node, Element_>} */
+const drawn = new WeakMap();
+let whole = true; // nothing was refused so far
+
 /** Links stay inside the drawing: nothing is ever fetched. @param {string} name @param {string} value */
 const allowedValue = (name, value) => (name === 'href' ? value.startsWith('#') : !/url\((?!["']?#)/i.test(value));
 
@@ -43,11 +47,14 @@ export const drawPart = (place, tree) => put(place, place.firstElementChild, tre
  * @param {Element_} tree
  */
 function put(place, now, tree) {
-  const next = /** @type {Element | null} */ (patch(now, tree, place));
+  whole = true;
+  const next = /** @type {Element | null} */ (patch(now, tree, place, now ? drawn.get(now) : undefined));
   if (next && next !== now) {
     if (now) now.replaceWith(next);
     else place.append(next);
   }
+  if (next && whole) drawn.set(next, tree);
+  else if (next) drawn.delete(next);
   return next;
 }
 
@@ -55,21 +62,35 @@ function put(place, now, tree) {
  * @param {Node | null} node what stands there
  * @param {Tree} tree what should
  * @param {Element} parent
+ * @param {Tree} [old] what was drawn into the node before, if it is known
  * @returns {Node | null} node itself when it could be changed in place, a new one otherwise, null when refused
  */
-function patch(node, tree, parent) {
+function patch(node, tree, parent, old) {
   if (typeof tree === 'string') {
     if (node?.nodeType !== Node.TEXT_NODE) return document.createTextNode(tree);
-    if (node.nodeValue !== tree) node.nodeValue = tree;
+    if (old !== tree && node.nodeValue !== tree) node.nodeValue = tree;
     return node;
   }
   const [tag, attributes, children] = tree;
-  const drawn = tag === 'svg' || parent instanceof SVGElement;
-  if (!(drawn ? TAGS : PARTS).has(tag)) return null;
-  const same = node instanceof (drawn ? SVGElement : HTMLElement) && node.localName === tag;
-  const element = same ? /** @type {Element} */ (node) : drawn ? document.createElementNS(NS, tag) : document.createElement(tag);
+  const known = node && typeof old === 'object' && old[0] === tag ? old : undefined;
+  if (known) return renew(/** @type {Element} */ (node), known, tree);
+  const inDrawing = tag === 'svg' || parent instanceof SVGElement;
+  if (!(inDrawing ? TAGS : PARTS).has(tag)) {
+    whole = false;
+    return null;
+  }
+  const same = node instanceof (inDrawing ? SVGElement : HTMLElement) && node.localName === tag;
+  const element = same ? /** @type {Element} */ (node) : inDrawing ? document.createElementNS(NS, tag) : document.createElement(tag);
   patchAttributes(element, attributes);
-  patchChildren(element, children);
+  patchChildren(element, children, []);
+  return element;
+}
+
+/** @param {Element} element @param {Element_} old what was drawn into it @param {Element_} tree */
+function renew(element, [, had, before], [, attributes, children]) {
+  for (const name in had) if (!(name in attributes) && !kept(element, name)) element.removeAttribute(name);
+  for (const name in attributes) if (had[name] !== attributes[name]) write(element, name, attributes[name] ?? '');
+  patchChildren(element, children, before);
   return element;
 }
 
@@ -83,10 +104,13 @@ function patchAttributes(element, attributes) {
     if (!(name in attributes) && !kept(element, name)) element.removeAttribute(name);
   }
   for (const [name, value] of Object.entries(attributes)) {
-    if (allowedName(name) && allowedValue(name, value) && element.getAttribute(name) !== value) {
-      element.setAttribute(name, value);
-    }
+    if (element.getAttribute(name) !== value) write(element, name, value);
   }
+}
+
+/** @param {Element} element @param {string} name @param {string} value */
+function write(element, name, value) {
+  if (allowedName(name) && allowedValue(name, value)) element.setAttribute(name, value);
 }
 
 /** @param {Element} element @param {string} name */
@@ -96,11 +120,14 @@ const kept = (element, name) =>
 /**
  * @param {Element} element
  * @param {Tree[]} children
+ * @param {Tree[]} before the children that were drawn, if they are known
  */
-function patchChildren(element, children) {
+function patchChildren(element, children, before) {
   let at = element.firstChild;
+  let i = 0;
   for (const child of children) {
-    const next = patch(at, child, element);
+    const next = patch(at, child, element, before[i]);
+    i += 1;
     if (!next) continue;
     if (next === at) {
       at = at.nextSibling;

@@ -8,7 +8,7 @@ import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
-/** @typedef {{ box: HTMLElement, control: Control | null, slider: HTMLInputElement | null, mark: Element | null, unit: string }} Field */
+/** @typedef {{ control: Control | null, slider: HTMLInputElement | null, mark: Element | null, line: HTMLElement | null, unit: string }} Field */
 /**
  * @typedef {object} Form
  * @property {(fields: Record<string, string>, typed: Record<string, string>, from: string) => void} write shows the values in use, in base units and, where the reader chose others, in those
@@ -71,10 +71,10 @@ export const withValue = (state, id, text) => `${state}&${id}=${encodeURICompone
 /** @param {HTMLElement} box @returns {Field} */
 function fieldOf(box) {
   return {
-    box,
     control: box.querySelector('[data-number], [data-choice]'),
     slider: box.querySelector('[data-slider]'),
     mark: box.querySelector('.plate-unit'),
+    line: box.querySelector('[data-error]'),
     unit: box.querySelector('.plate-unit')?.textContent ?? '',
   };
 }
@@ -91,14 +91,15 @@ function show(field, text, typed, own) {
   complain(field, '');
   if (mark && mark.textContent !== unit) mark.textContent = unit;
   if (slider && slider.value !== text) slider.value = text;
-  slider?.setAttribute('aria-valuetext', unit ? `${shown} ${unit}` : shown);
+  const spoken = unit ? `${shown} ${unit}` : shown;
+  if (slider && slider.getAttribute('aria-valuetext') !== spoken) slider.setAttribute('aria-valuetext', spoken);
   const typing = control === document.activeElement && !own && !(control instanceof HTMLSelectElement);
   if (control && !typing && control.value !== shown) control.value = shown;
 }
 
 /** @param {Field} field @param {string} text */
-function complain({ box, control }, text) {
-  const line = /** @type {HTMLElement | null} */ (box.querySelector('[data-error]'));
+function complain({ line, control }, text) {
+  if (!text && !control?.hasAttribute('aria-invalid') && !line?.textContent) return; // as it is nearly always
   if (line && line.textContent !== text) {
     line.textContent = text;
     line.hidden = text === '';

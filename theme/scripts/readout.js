@@ -34,7 +34,10 @@ import { say } from './say.js';
  * @param {string} text
  */
 export function write(element, text) {
-  if (element && element.textContent !== text) element.textContent = text;
+  const node = element?.firstChild;
+  if (node instanceof Text && !node.nextSibling && text) {
+    if (node.data !== text) node.data = text;
+  } else if (element && element.textContent !== text) element.textContent = text;
 }
 
 /**
@@ -45,20 +48,25 @@ export function readout(root) {
   const say = root.querySelector('[data-say]');
   const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
   const warnings = root.querySelector('[data-warnings]');
-  const rows = /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-output], [data-pair]'));
+  const rows = [.../** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-output], [data-pair]'))].map((row) => ({
+    id: row.dataset.output ?? row.dataset.pair ?? '',
+    current: row.querySelector('[data-current]'),
+    candidate: row.querySelector('[data-candidate]'),
+    difference: row.querySelector('[data-difference]'),
+  }));
   const slots = [...root.querySelectorAll('.slot')].map((element) => ({ element, id: slotID(element) }));
   const tables = /** @type {NodeListOf<HTMLTableElement>} */ (root.querySelectorAll('[data-answers] table[data-answer]'));
   return (answer) => {
     write(say, answer.say);
     write(verdict, answer.verdict ?? '');
-    if (verdict) verdict.dataset.good = String(answer.good);
+    if (verdict && verdict.dataset.good !== String(answer.good)) verdict.dataset.good = String(answer.good);
     root.toggleAttribute('data-alone', !answer.differs);
-    for (const row of rows) {
-      const cell = answer.cells[row.dataset.output ?? row.dataset.pair ?? ''];
+    for (const { id, current, candidate, difference } of rows) {
+      const cell = answer.cells[id];
       if (!cell) continue;
-      write(row.querySelector('[data-current]'), cell.current);
-      write(row.querySelector('[data-candidate]'), cell.candidate);
-      write(row.querySelector('[data-difference]'), cell.difference);
+      write(current, cell.current);
+      write(candidate, cell.candidate);
+      write(difference, cell.difference);
     }
     for (const { element, id } of slots) write(element, answer.slots[id] ?? '');
     for (const table of tables) {
@@ -99,6 +107,7 @@ function printTable(table, { rows, left }) {
     while (row.cells.length > cells.length) row.deleteCell(-1);
     cells.forEach((text, j) => write(row.cells[j] ?? row.insertCell(), text));
     const last = row.cells[0];
-    if (last) last.colSpan = i >= rows.length ? (rows[0]?.length ?? 1) : 1;
+    const span = i >= rows.length ? (rows[0]?.length ?? 1) : 1;
+    if (last && last.colSpan !== span) last.colSpan = span;
   });
 }
