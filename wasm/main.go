@@ -9,6 +9,7 @@ package main
 
 import (
 	"errors"
+	"runtime"
 	"syscall/js"
 
 	"centrode/calc/catalog"
@@ -26,6 +27,7 @@ func main() {
 		api.Set(name, js.FuncOf(guarded(f.about)))
 	}
 	api.Set("sheet", js.FuncOf(guarded(placements)))
+	api.Set("tidy", js.FuncOf(tidy))
 	js.Global().Call("centrodeReady", api)
 	select {}
 }
@@ -56,6 +58,12 @@ func guarded(f func(arguments) (string, error)) func(js.Value, []js.Value) any {
 		}
 		return text
 	}
+}
+
+// tidy() collects garbage, so that this is done while the page rests and not when somebody waits for an answer.
+func tidy(js.Value, []js.Value) any {
+	runtime.GC()
+	return nil
 }
 
 // solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.

@@ -2,6 +2,7 @@
 // Owns the one WebAssembly module with all calculators: compiles it, starts it once, and answers null when it cannot
 // start. It knows nothing of pages beyond the address it is given, and nothing of what the texts mean.
 
+import { idle } from './idle.js';
 import { turn } from './turn.js';
 
 /**
@@ -22,8 +23,8 @@ import { turn } from './turn.js';
  * @property {(id: string, output: string, text: string, answer: string, tolerance: string, hints: string) => string} grade
  */
 
-/** Go tidies its memory when there is so much more of it than it keeps, in percent (with 100, at 4 MB and every few movements of a handle). */
-const ROOM = 400;
+/** After so many answers the engine's garbage is collected while the page rests; without that it would be in the midst of an answer. */
+const OFTEN = 8;
 
 /** @type {Promise<Engine | null> | undefined} */
 let loading;
@@ -45,7 +46,6 @@ export function startEngine(compiled) {
 async function start(compiled) {
   const [module] = await Promise.all([compiled(), import('./wasm_exec.js')]);
   const go = new Go();
-  go.env = { GOGC: String(ROOM) };
   const instance = await WebAssembly.instantiate(module, go.importObject);
   await turn(); // laying out the memory and running the program are long enough each
   const scope = /** @type {Record<string, unknown>} */ (/** @type {unknown} */ (globalThis));
@@ -54,8 +54,14 @@ async function start(compiled) {
     go.run(instance).then(() => reject(new Error('the program ended')), reject);
   });
   delete scope.centrodeReady;
-  const { export: exportAs, ...others } = api;
-  return { exportAs, ...others };
+  const { export: exportAs, tidy, ...others } = api;
+  let answers = 0;
+  const counted = (/** @type {(...args: unknown[]) => string} */ ask) => (/** @type {unknown[]} */ ...args) => {
+    answers += 1;
+    if (answers % OFTEN === 0) void idle().then(tidy);
+    return ask(...args);
+  };
+  return { ...others, exportAs, solve: counted(api.solve), finish: counted(api.finish) };
 }
 
 /**

@@ -2,7 +2,6 @@
 export {};
 declare global {
   class Go {
-    env: Record<string, string>;
     importObject: WebAssembly.Imports;
     run(instance: WebAssembly.Instance): Promise<void>;
   }
