@@ -9,7 +9,6 @@ package main
 
 import (
 	"errors"
-	"runtime"
 	"syscall/js"
 
 	"centrode/calc/catalog"
@@ -58,12 +57,6 @@ func guarded(f func(arguments) (string, error)) func(js.Value, []js.Value) any {
 		}
 		return text
 	}
-}
-
-// tidy() collects garbage, so that this is done while the page rests and not when somebody waits for an answer.
-func tidy(js.Value, []js.Value) any {
-	runtime.GC()
-	return nil
 }
 
 // solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.

@@ -33,6 +33,8 @@ export async function live(root, signal) {
   const plate = new Plate(root, started, first, signal);
   actions(plate, signal);
   history(plate, signal);
+  await turn();
+  plate.begin();
   return plate;
 }
 

@@ -24,7 +24,6 @@ export class Plate {
   #solver;
   #writeAddress;
   #said; // what is announced
-
   /** The last step that was kept. @type {import('./history.js').Step} */
   #was;
   /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
@@ -41,7 +40,6 @@ export class Plate {
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
-    if (!this.openLink()) this.redraw();
   }
 
   /** @returns {string} with the edit that waits for its frame */
@@ -80,6 +78,8 @@ export class Plate {
   }
 
   reset() { this.start(this.#printed); this.#display.restart(); }
+  /** Shows what the address asks for, or the plate as it is. */
+  begin() { if (!this.openLink()) this.redraw(); }
   /** Shows the state once more: for another width, or after a preview. */
   redraw() { this.#keep(this.state, '', false); }
   /** What moving the first handle to a point would show in passing: all where the calculator compares by itself, else the drawing. @param {number} x @param {number} y */

@@ -1,0 +1,14 @@
+//go:build js
+
+package main
+
+import (
+	"runtime"
+	"syscall/js"
+)
+
+// tidy() collects garbage, so that this is done while the page rests and not when somebody waits for an answer.
+func tidy(js.Value, []js.Value) any {
+	runtime.GC()
+	return nil
+}
