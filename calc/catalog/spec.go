@@ -79,8 +79,13 @@ func (f Field) Worded() bool { return f.Free || len(f.Choices) > 0 }
 // Choice is one value of a choice field.
 type Choice struct{ ID, Label string }
 
+// unlike marks what no program compares. The compiler writes a function that compares for every struct, and for every length of
+// list that a Spec has of it, unless one of its parts cannot be compared: without these the module is 1 % smaller.
+type unlike [0]func()
+
 // Column is one column of a table. Text columns hold names; numeric ones quantities.
 type Column struct {
+	_         unlike
 	ID, Label string
 	Help      string
 	Kind      quantity.Kind
@@ -107,6 +112,7 @@ type Table struct {
 
 // Output is one scalar result.
 type Output struct {
+	_      unlike
 	ID     string // "pulp_gap"
 	Label  string // "Gap between pulp and palm"
 	Help   string // what it means for the pose, and its formula in words
@@ -121,6 +127,7 @@ type Output struct {
 // Step is one line of the derivation. TeX may hold \slot{id}, where id names a field, output or working; the number
 // alone is put in, rounded to the output's digits, so the TeX writes the unit itself.
 type Step struct {
+	_   unlike
 	Say string // a clause of plain text, no markup: what this line does
 	TeX string
 }

@@ -58,13 +58,14 @@ func (d *draft) label(m Label) {
 
 // settleNotes places all notes, lower ranks first and numbers on their lines before free labels of the same rank.
 func (d *draft) settleNotes() {
-	slices.SortStableFunc(d.notes, func(a, b note) int {
-		if a.rank != b.rank {
-			return a.rank - b.rank
-		}
-		return min(len(b.spots), 1) - min(len(a.spots), 1)
-	})
-	for _, n := range d.notes {
+	const most = 1 << 20
+	keys := make([]int, len(d.notes)) // whole numbers, since a sorter of notes would be compiled for them alone
+	for i, n := range d.notes {
+		keys[i] = (2*n.rank+1-min(len(n.spots), 1))*most + i
+	}
+	slices.Sort(keys)
+	for _, key := range keys {
+		n := d.notes[key&(most-1)]
 		n.at = within(d.sheet.bounds(), n.at)
 		if s, ok := d.settle(n); ok {
 			d.write(n, s)

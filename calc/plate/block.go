@@ -51,7 +51,7 @@ func grid(text string, divider byte, byRow bool) [][]string {
 	var row []string
 	endCell := func(cell string) {
 		if byRow {
-			cell = linked.Replace(cell)
+			cell = catalog.Unescaped(cell)
 		}
 		row = append(row, tidyCell(cell))
 	}
@@ -99,9 +99,6 @@ func takeCell(text string, divider byte, byRow bool) (cell, rest string) {
 
 func ends(c, divider byte, byRow bool) bool { return c == divider || c == '\n' || byRow && c == ';' }
 
-// linked undoes how a link writes the signs that divide its cells, see catalog.Set.
-var linked = strings.NewReplacer("%25", "%", "%2C", ",", "%3B", ";")
-
 // quotedCell reads up to the closing quote, which must come within the longest cell.
 func quotedCell(text string) (inside, after string, ok bool) {
 	const longest = 4096
@@ -124,7 +121,7 @@ func quotedCell(text string) (inside, after string, ok bool) {
 // tidyCell trims a cell, no-break spaces included, makes it one line, and takes off the apostrophe that keeps a
 // spreadsheet from reading a name as a formula.
 func tidyCell(cell string) string {
-	cell = strings.TrimSpace(oneCell.Replace(strings.ToValidUTF8(cell, "\ufffd")))
+	cell = strings.TrimSpace(oneCell(strings.ToValidUTF8(cell, "\ufffd")))
 	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte("=+-@", cell[1]) >= 0 {
 		return cell[1:]
 	}

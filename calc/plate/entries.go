@@ -50,7 +50,7 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 				b = append(b, '\t')
 			}
 			if c.Text {
-				b = append(b, oneCell.Replace(rows.Texts[c.ID][i])...)
+				b = append(b, oneCell(rows.Texts[c.ID][i])...)
 			} else {
 				b = append(b, quantity.Shortest(quantity.Significant(rows.Numbers[c.ID][i]))...)
 			}
@@ -59,7 +59,9 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 	return string(b)
 }
 
-var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
+func oneCell(text string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(text, "\t", " "), "\n", " "), "\r", " ")
+}
 
 // MaxRows is how many rows of an answer table a plate prints; the rest is in the CSV.
 const MaxRows = 24

@@ -63,8 +63,8 @@ func options(r Request) figure.Options {
 // Refusal writes an error as the JSON that Solve answers with: field, 1-based row and what was given when they are
 // known, and the text a person reads at that field.
 func Refusal(err error) []byte {
-	var input *catalog.InputError
-	if !errors.As(err, &input) {
+	input, ok := errors.AsType[*catalog.InputError](err)
+	if !ok {
 		input = &catalog.InputError{Allowed: err.Error()}
 	}
 	text := input.Allowed

@@ -34,7 +34,7 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 	if len(text) > MaxPasted {
 		return Pasted{}, &catalog.InputError{Field: t.ID, Given: strconv.Itoa(len(text)) + " bytes", Allowed: "must be at most " + strconv.Itoa(MaxPasted) + " bytes"}
 	}
-	text = newlines.Replace(strings.TrimPrefix(text, "\ufeff"))
+	text = newlines(strings.TrimPrefix(text, "\ufeff"))
 	divider, byRow := dividers(t, text)
 	p := Pasted{Rows: grid(text, divider, byRow)}
 	if len(p.Rows) > 0 {
@@ -57,7 +57,9 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 	return p, nil
 }
 
-var newlines = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n")
+func newlines(text string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n"), "\u2028", "\n")
+}
 
 // PastedJSON is ReadPasted for the table with the id, as JSON: {"headed", "unused", "rows"} or a refusal as Solve writes it.
 func PastedJSON(c catalog.Calculator, table, text string) []byte {
@@ -121,7 +123,7 @@ func (p *Pasted) checkHeader(t catalog.Table, names []string, place []int) error
 	for i, at := range place {
 		switch {
 		case at < 0 && names[i] != "":
-			p.Unused = append(p.Unused, clip(oneCell.Replace(names[i]))+spell.Offer(strings.ToLower(names[i]), columnIDs(t)))
+			p.Unused = append(p.Unused, clip(oneCell(names[i]))+spell.Offer(strings.ToLower(names[i]), columnIDs(t)))
 		case at >= 0 && has[at]:
 			return &catalog.InputError{Field: t.ID + "." + t.Columns[at].ID, Allowed: "must stand only once in the first line"}
 		case at >= 0:

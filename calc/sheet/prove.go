@@ -142,11 +142,10 @@ func answer(c catalog.Calculator, state, at string) (catalog.Answer, error) {
 			}
 		}
 	}
-	var input *catalog.InputError
-	if errors.As(err, &input) && input.Field != "" {
-		at += ": " + input.Field
-	}
-	if input != nil {
+	if input, ok := errors.AsType[*catalog.InputError](err); ok {
+		if input.Field != "" {
+			at += ": " + input.Field
+		}
 		return catalog.Answer{}, &catalog.InputError{Field: at, Row: input.Row, Given: input.Given, Allowed: input.Allowed}
 	}
 	return catalog.Answer{}, refuse(at, "", err.Error())
@@ -154,8 +153,7 @@ func answer(c catalog.Calculator, state, at string) (catalog.Answer, error) {
 
 // allowed is what a refusal would accept, without what it was about.
 func allowed(err error) string {
-	var input *catalog.InputError
-	if errors.As(err, &input) {
+	if input, ok := errors.AsType[*catalog.InputError](err); ok {
 		return input.Allowed
 	}
 	return err.Error()
