@@ -3,108 +3,88 @@
 // Command wasm carries values between the pages and the calculators, all of them in one module.
 //
 // It computes nothing: every function finds the calculator by its id, hands text to calc/plate and returns text. The
-// page installs globalThis.centrodeReady before it starts the program; main calls it once with the functions and then
-// waits for ever, since leaving would end them. A panic in a calculator becomes a refusal that the page can show.
+// page reaches them through wasm/door.
 package main
 
 import (
-	"errors"
-	"syscall/js"
-
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/plate"
 	"centrode/calc/quantity"
+	"centrode/calc/sheet"
+	"centrode/wasm/door"
 )
 
 func main() {
-	api := js.Global().Get("Object").New()
-	for name, f := range map[string]call{
-		"solve": solve, "drag": drag, "nudge": nudge, "export": export, "grade": grade, "table": table, "probe": probe,
-		"begin": begin, "step": step, "finish": finish, "fresh": fresh, "entry": entry,
-	} {
-		api.Set(name, js.FuncOf(guarded(f.about)))
-	}
-	api.Set("sheet", js.FuncOf(guarded(placements)))
-	api.Set("tidy", js.FuncOf(tidy))
-	js.Global().Call("centrodeReady", api)
-	select {}
+	door.Open(
+		about("solve", solve), about("drag", drag), about("nudge", nudge), about("export", export), about("grade", grade), about("table", table),
+		about("probe", probe), about("begin", begin), about("step", step), about("finish", finish), about("fresh", fresh), about("entry", entry),
+	)
 }
 
-// call answers with the text for the page; an error becomes a refusal.
-type call func(c catalog.Calculator, args arguments) (string, error)
-
-// about finds the calculator named by the first argument.
-func (f call) about(args arguments) (string, error) {
-	c, err := list.Find(args.text(0))
-	if err != nil {
-		return "", err
-	}
-	return f(c, args)
-}
-
-// guarded turns errors and panics into refusals.
-func guarded(f func(arguments) (string, error)) func(js.Value, []js.Value) any {
-	return func(_ js.Value, values []js.Value) (answer any) {
-		defer func() {
-			if recover() != nil {
-				answer = string(plate.Refusal(errors.New("the calculator stopped at these values; change one of them or reset")))
-			}
-		}()
-		text, err := f(values)
+// about finds the calculator that is named by the first argument.
+func about(name string, f func(c catalog.Calculator, args door.Arguments) (string, error)) door.Function {
+	return door.Function{Name: name, Call: func(args door.Arguments) (string, error) {
+		c, err := list.Find(args.Text(0))
 		if err != nil {
-			return string(plate.Refusal(err))
+			return "", err
 		}
-		return text
-	}
+		return f(c, args)
+	}}
 }
 
 // solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.
-func solve(c catalog.Calculator, args arguments) (string, error) {
-	return string(plate.Solve(c, args.request())), nil
+func solve(c catalog.Calculator, args door.Arguments) (string, error) {
+	return string(plate.Solve(c, request(args))), nil
 }
 
 // drag(id, state, base, width, prefix, units, handle, px, py) answers a state.
-func drag(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Drag(c, args.request(), int(args.number(6)), args.number(7), args.number(8))
+func drag(c catalog.Calculator, args door.Arguments) (string, error) {
+	return plate.Drag(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
 }
 
 // nudge(id, state, base, width, prefix, units, handle, dx, dy) answers a state.
-func nudge(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Nudge(c, args.request(), int(args.number(6)), args.number(7), args.number(8))
+func nudge(c catalog.Calculator, args door.Arguments) (string, error) {
+	return plate.Nudge(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
 }
 
 // export(id, state, format) answers the text that the command line prints.
-func export(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Export(c, args.text(1), args.text(2))
+func export(c catalog.Calculator, args door.Arguments) (string, error) {
+	return plate.Export(c, args.Text(1), args.Text(2))
 }
 
 // grade(id, output, text, answer, tolerance, hints) judges a reader's answer, as JSON.
-func grade(c catalog.Calculator, args arguments) (string, error) {
-	return string(plate.GradeOutput(c, args.text(1), args.text(2), args.text(3), args.text(4), args.text(5))), nil
+func grade(c catalog.Calculator, args door.Arguments) (string, error) {
+	return string(plate.GradeOutput(c, args.Text(1), args.Text(2), args.Text(3), args.Text(4), args.Text(5))), nil
 }
 
 // fresh(id, recipe, set, width, prefix) answers an exercise with the numbers of a set, as JSON.
-func fresh(c catalog.Calculator, args arguments) (string, error) {
-	return string(plate.Fresh(c, args.text(1), args.text(2), args.number(3), args.text(4))), nil
+func fresh(c catalog.Calculator, args door.Arguments) (string, error) {
+	return string(plate.Fresh(c, args.Text(1), args.Text(2), args.Number(3), args.Text(4))), nil
 }
 
 // table(id, table, text) reads a block of cells, as JSON.
-func table(c catalog.Calculator, args arguments) (string, error) {
-	return string(plate.PastedJSON(c, args.text(1), args.text(2))), nil
+func table(c catalog.Calculator, args door.Arguments) (string, error) {
+	return string(plate.PastedJSON(c, args.Text(1), args.Text(2))), nil
 }
 
 // probe(id, state, base, width, prefix, units, px, py) answers what the drawing holds at a point, in words.
-func probe(c catalog.Calculator, args arguments) (string, error) {
-	return plate.Probe(c, args.request(), args.number(6), args.number(7))
+func probe(c catalog.Calculator, args door.Arguments) (string, error) {
+	return plate.Probe(c, request(args), args.Number(6), args.Number(7))
+}
+
+// entry(id, state, base, title) answers the plate as an entry of a placement sheet.
+func entry(c catalog.Calculator, args door.Arguments) (string, error) {
+	e, err := sheet.FromPlate(c, args.Text(2), args.Text(1), args.Text(3))
+	return string(e.AppendJSON(nil)), err
 }
 
 // job is the one long piece of work that a page or a worker has under way; beginning another gives it up.
 var job = &plate.Job{}
 
 // begin(id, state, base, width, prefix, units, rough) begins a solve in parts and answers how many there are.
-func begin(c catalog.Calculator, args arguments) (string, error) {
-	begun, err := plate.Begin(c, args.request())
+func begin(c catalog.Calculator, args door.Arguments) (string, error) {
+	begun, err := plate.Begin(c, request(args))
 	if err != nil {
 		return "", err
 	}
@@ -113,37 +93,16 @@ func begin(c catalog.Calculator, args arguments) (string, error) {
 }
 
 // step(id, parts) does up to so many parts and answers how many are done.
-func step(_ catalog.Calculator, args arguments) (string, error) {
-	return quantity.Shortest(float64(job.Step(int(args.number(1))))), nil
+func step(_ catalog.Calculator, args door.Arguments) (string, error) {
+	return quantity.Shortest(float64(job.Step(int(args.Number(1))))), nil
 }
 
 // finish(id, state, base, width, prefix, units) answers what was begun as solve would; asked again, it only draws again.
-func finish(_ catalog.Calculator, args arguments) (string, error) {
-	return string(job.Finish(args.request())), nil
+func finish(_ catalog.Calculator, args door.Arguments) (string, error) {
+	return string(job.Finish(request(args))), nil
 }
-
-// arguments are what the page passed. A missing one, or one of another type, is empty or 0.
-type arguments []js.Value
 
 // request reads the plate that solve, drag and nudge are about.
-func (a arguments) request() plate.Request {
-	return plate.Request{State: a.text(1), Base: a.text(2), Width: a.number(3), ID: a.text(4), Units: quantity.UnitsNamed(a.text(5)), Rough: a.truth(6)}
-}
-
-func (a arguments) truth(i int) bool {
-	return i < len(a) && a[i].Type() == js.TypeBoolean && a[i].Bool()
-}
-
-func (a arguments) text(i int) string {
-	if i < len(a) && a[i].Type() == js.TypeString {
-		return a[i].String()
-	}
-	return ""
-}
-
-func (a arguments) number(i int) float64 {
-	if i < len(a) && a[i].Type() == js.TypeNumber {
-		return a[i].Float()
-	}
-	return 0
+func request(a door.Arguments) plate.Request {
+	return plate.Request{State: a.Text(1), Base: a.Text(2), Width: a.Number(3), ID: a.Text(4), Units: quantity.UnitsNamed(a.Text(5)), Rough: a.Truth(6)}
 }

@@ -100,7 +100,7 @@ func AppendTableCSV(b []byte, t Table, rows Rows) []byte {
 // AppendCell appends text as one CSV cell: quoted when needed, and with a leading apostrophe where a spreadsheet would
 // otherwise read a formula. Numbers, signed or not, stay numbers.
 func AppendCell(b []byte, text string) []byte {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+	if text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0 {
 		if _, err := strconv.ParseFloat(text, 64); err != nil {
 			text = "'" + text
 		}

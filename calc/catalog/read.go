@@ -119,12 +119,12 @@ func State(spec Spec, v Values) []Entry {
 	for _, f := range spec.Fields {
 		if f.Worded() {
 			if c, ok := v.Choices[f.ID]; ok && c != f.DefaultChoice {
-				out = append(out, Entry{f.ID, c})
+				out = append(out, Entry{ID: f.ID, Text: c})
 			}
 			continue
 		}
 		if n, ok := v.Numbers[f.ID]; ok && n != f.Default {
-			out = append(out, Entry{f.ID, quantity.Shortest(n)})
+			out = append(out, Entry{ID: f.ID, Text: quantity.Shortest(n)})
 		}
 	}
 	for _, t := range spec.Tables {
@@ -133,7 +133,7 @@ func State(spec Spec, v Values) []Entry {
 			continue
 		}
 		if text := writeRows(t, rows); text != writeRows(t, t.Default) || rows.Len != t.Default.Len {
-			out = append(out, Entry{t.ID, text})
+			out = append(out, Entry{ID: t.ID, Text: text})
 		}
 	}
 	return out

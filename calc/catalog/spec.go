@@ -50,7 +50,10 @@ type Spec struct {
 }
 
 // Group is a heading under which fields stand in a form.
-type Group struct{ ID, Label string }
+type Group struct {
+	_         Uncompared
+	ID, Label string
+}
 
 // Field is one scalar input: a quantity, a choice when Choices is not empty, or free text.
 type Field struct {
@@ -77,15 +80,18 @@ type Field struct {
 func (f Field) Worded() bool { return f.Free || len(f.Choices) > 0 }
 
 // Choice is one value of a choice field.
-type Choice struct{ ID, Label string }
+type Choice struct {
+	_         Uncompared
+	ID, Label string
+}
 
-// unlike marks what no program compares. The compiler writes a function that compares for every struct, and for every length of
-// list that a Spec has of it, unless one of its parts cannot be compared: without these the module is 1 % smaller.
-type unlike [0]func()
+// Uncompared marks what no program compares. The compiler writes a function that compares for every struct, and for every length of
+// list that a Spec has of it, unless one of its parts cannot be compared: the calculators' module is 1 % smaller for it.
+type Uncompared [0]func()
 
 // Column is one column of a table. Text columns hold names; numeric ones quantities.
 type Column struct {
-	_         unlike
+	_         Uncompared
 	ID, Label string
 	Help      string
 	Kind      quantity.Kind
@@ -112,7 +118,7 @@ type Table struct {
 
 // Output is one scalar result.
 type Output struct {
-	_      unlike
+	_      Uncompared
 	ID     string // "pulp_gap"
 	Label  string // "Gap between pulp and palm"
 	Help   string // what it means for the pose, and its formula in words
@@ -127,7 +133,7 @@ type Output struct {
 // Step is one line of the derivation. TeX may hold \slot{id}, where id names a field, output or working; the number
 // alone is put in, rounded to the output's digits, so the TeX writes the unit itself.
 type Step struct {
-	_   unlike
+	_   Uncompared
 	Say string // a clause of plain text, no markup: what this line does
 	TeX string
 }
@@ -140,4 +146,7 @@ type Preset struct {
 }
 
 // Entry is one field's value as text, in the order it was written.
-type Entry struct{ ID, Text string }
+type Entry struct {
+	_        Uncompared
+	ID, Text string
+}

@@ -3,7 +3,6 @@ package catalog
 import (
 	"math"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"centrode/calc/quantity"
@@ -109,7 +108,9 @@ func appendAligned(b []byte, lines [][]string) []byte {
 		for i, cell := range line {
 			b = append(append(b, ' '), cell...)
 			if i < len(line)-1 {
-				b = append(b, strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))...)
+				for range widths[i] - utf8.RuneCountInString(cell) {
+					b = append(b, ' ')
+				}
 			}
 		}
 		b = append(b, '\n')

@@ -62,12 +62,12 @@ func NewResult() Result {
 
 // Warn appends a warning: code is a stable word ("open-curl"), field the input or output it is about, text a sentence.
 func (r *Result) Warn(code, field, text string) {
-	r.Warnings = append(r.Warnings, Warning{code, field, text, false})
+	r.Warnings = append(r.Warnings, Warning{Code: code, Field: field, Text: text})
 }
 
 // Note appends a warning that asks for no care: it says why an output has no value, or which of two readings holds.
 func (r *Result) Note(code, field, text string) {
-	r.Warnings = append(r.Warnings, Warning{code, field, text, true})
+	r.Warnings = append(r.Warnings, Warning{Code: code, Field: field, Text: text, Note: true})
 }
 
 // Told returns the warnings as a reader wants them: every sentence once, though it may be about several outputs.
@@ -86,6 +86,7 @@ func (r Result) Has(id string) bool { _, ok := r.Numbers[id]; return ok }
 
 // Warning is something a reader must know about a result that is still an answer.
 type Warning struct {
+	_                 Uncompared
 	Code, Field, Text string
 	Note              bool // no caution: see Result.Note
 }

@@ -2,7 +2,6 @@ package figure
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"centrode/calc/plane"
@@ -230,7 +229,8 @@ func (d *draft) drawContours() {
 		for _, chain := range d.contours[i].chains {
 			t.open(chain, d.contours[i].gap)
 		}
-		d.drawn = slices.Insert(d.drawn, d.contours[i].after, path("contour", "", t)...)
+		below, above := d.drawn[:d.contours[i].after:d.contours[i].after], d.drawn[d.contours[i].after:]
+		d.drawn = append(append(below, path("contour", "", t)...), above...)
 	}
 }
 

@@ -2,7 +2,6 @@ package fingercurl
 
 import (
 	"math"
-	"slices"
 
 	"centrode/calc/plane"
 )
@@ -194,8 +193,8 @@ func (s *search) slide(i, j int, radius float64) {
 	if !(radius > s.best.Radius && lo < hi) {
 		return
 	}
-	var store [14]float64
-	places := append(store[:0], lo, hi)
+	var store [12]float64
+	places := store[:0]
 	for k := range s.surface {
 		if k == i || k == j {
 			continue
@@ -208,9 +207,15 @@ func (s *search) slide(i, j int, radius float64) {
 		slope, d := s.line[k].N.Dot(u), s.line[k].Signed(middle)
 		places = appendWithin(places, lo, hi, (radius-d)/slope, (-radius-d)/slope)
 	}
-	slices.Sort(places)
-	for n := 1; n < len(places); n++ {
-		s.consider(plane.Circle{Centre: middle.Add(u.Scale((places[n-1] + places[n]) / 2)), Radius: radius})
+	for at := lo; at < hi; {
+		next := hi
+		for _, place := range places {
+			if place > at && place < next {
+				next = place
+			}
+		}
+		s.consider(plane.Circle{Centre: middle.Add(u.Scale((at + next) / 2)), Radius: radius})
+		at = next
 	}
 }
 

@@ -12,6 +12,7 @@ const None = "none"
 
 // Row is one line of a plate's table of outputs, formatted with units and ready to print.
 type Row struct {
+	_          catalog.Uncompared
 	Key        string // output id; for a pair of outputs the pair's id
 	Pair       bool   // Key is a pair
 	Label      string

@@ -68,6 +68,7 @@ const MaxRows = 24
 
 // Heading is the head of a column: its label, the unit of its numbers, and whether it holds words instead.
 type Heading struct {
+	_               catalog.Uncompared
 	ID, Label, Unit string
 	Text            bool
 }

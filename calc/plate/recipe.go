@@ -19,6 +19,7 @@ type Recipe struct {
 // Told is a number in the sentence of a question: a field, output or working, or a length of the story, which grows with
 // all others.
 type Told struct {
+	_      catalog.Uncompared
 	ID     string  // of a field, output or working; "" for a length of the story
 	Length float64 // of the story, in cm
 	Digits int     // decimals in the base unit, at least

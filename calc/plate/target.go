@@ -54,7 +54,9 @@ func (t target) write(v catalog.Values, value float64) {
 		return
 	}
 	rows := v.Tables[t.table]
-	rows.Numbers = maps.Clone(rows.Numbers)
+	numbers := make(map[string][]float64, len(rows.Numbers))
+	maps.Copy(numbers, rows.Numbers)
+	rows.Numbers = numbers
 	column := slices.Clone(rows.Numbers[t.field.ID])
 	column[t.row] = value
 	rows.Numbers[t.field.ID] = column

@@ -6,7 +6,7 @@ import { idle } from './idle.js';
 import { turn } from './turn.js';
 
 /**
- * The functions of wasm/main.go. All texts; a refusal is JSON {"error":{…}}.
+ * The functions of wasm/main.go, and of wasm/sheet on the page of placement sheets. All texts; a refusal is JSON {"error":{…}}.
  * @typedef {object} Engine
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, rough?: boolean) => string} solve
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string) => string} begin answers how many parts there are

@@ -2,8 +2,6 @@
 package list
 
 import (
-	"sync"
-
 	"centrode/calc/bendsection"
 	"centrode/calc/catalog"
 	"centrode/calc/fingercurl"
@@ -36,13 +34,13 @@ func All() []catalog.Calculator {
 }
 
 // byID is made once: a Spec is long, and every call from a page begins by finding its calculator.
-var byID = sync.OnceValue(func() map[string]catalog.Calculator {
+var byID = func() map[string]catalog.Calculator {
 	m := map[string]catalog.Calculator{}
 	for _, c := range All() {
 		m[c.Spec().ID] = c
 	}
 	return m
-})
+}()
 
 // IDs returns the ids of all calculators, in order.
 func IDs() []string {
@@ -55,7 +53,7 @@ func IDs() []string {
 
 // Find returns the calculator with the id; its *catalog.InputError offers the nearest id that exists.
 func Find(id string) (catalog.Calculator, error) {
-	if c, ok := byID()[id]; ok {
+	if c, ok := byID[id]; ok {
 		return c, nil
 	}
 	return nil, &catalog.InputError{Allowed: "calculator " + quantity.Quoted(id) + " is unknown" + spell.Offer(id, IDs())}

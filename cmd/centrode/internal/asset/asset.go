@@ -63,7 +63,7 @@ type Set struct {
 	names map[string]string // plain name to path: "site.css"
 }
 
-// URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm",
+// URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm", "sheet.wasm",
 // "room.js", "roomworker.js", "room.wasm", "icon.svg", "icon-192.png", "licences.txt", or a font's file name. It is "" for a name that is no
 // asset, and for "ink.js", the room's drawing in WebGL, where its library is not installed.
 func (s *Set) URL(name string) string {

@@ -33,7 +33,7 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
 		}
 	}
-	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "room.js", "roomworker.js", "room.wasm", "ink.js", "icon.svg", "icon-192.png", "licences.txt"} {
+	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "sheet.wasm", "room.js", "roomworker.js", "room.wasm", "ink.js", "icon.svg", "icon-192.png", "licences.txt"} {
 		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
 			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
 		}
@@ -41,7 +41,7 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 	if got := s.URL("unknown.css"); got != "" {
 		t.Errorf("URL of an unknown name = %q, want nothing", got)
 	}
-	for _, name := range []string{"calculators.wasm", "room.wasm"} {
+	for _, name := range []string{"calculators.wasm", "sheet.wasm", "room.wasm"} {
 		wasm := s.Files[strings.TrimPrefix(s.URL(name), "/")]
 		if !bytes.HasPrefix(wasm, []byte("\x00asm")) {
 			t.Errorf("%s is no WebAssembly module", name)

@@ -12,15 +12,15 @@ import (
 	"centrode/cmd/centrode/internal/shed"
 )
 
-// modules are the programs compiled to WebAssembly, by the name of their file. The fitting room's is apart, so that no
-// other page carries the reader of character files.
-var modules = []struct{ file, source string }{{"calculators.wasm", "./wasm"}, {"room.wasm", "./wasm/room"}}
+// modules are the programs compiled to WebAssembly, by the name of their file. The fitting room's and that of the placement sheet are
+// apart, so that no other page carries the readers of their files.
+var modules = []struct{ file, source string }{{"calculators.wasm", "./wasm"}, {"sheet.wasm", "./wasm/sheet"}, {"room.wasm", "./wasm/room"}}
 
 // called are the packages that carry text and not sums: their functions are called where they stand instead of being
 // copied into each other, which makes the calculators 2.5 % smaller. Solvers are compiled as ever.
 func called() (flags []string) {
 	for _, p := range []string{
-		"centrode/wasm", "centrode/calc/plate", "centrode/calc/sheet", "centrode/calc/figure", "centrode/calc/catalog", "centrode/calc/catalog/list",
+		"centrode/wasm", "centrode/wasm/door", "centrode/wasm/sheet", "centrode/calc/plate", "centrode/calc/sheet", "centrode/calc/figure", "centrode/calc/catalog", "centrode/calc/catalog/list",
 		"centrode/calc/jsontree", "centrode/calc/spell", "centrode/calc/vary", "centrode/calc/quantity", "strings", "strconv", "slices",
 	} {
 		flags = append(flags, "-gcflags="+p+"=-l")

@@ -7,5 +7,7 @@ type SheetPage struct {
 }
 
 func (s *site) sheet() file {
-	return s.print("sheet/index.html", "sheet.tmpl", SheetPage{s.frame("sheet", s.say("sheet"), s.say("sheetAbout")), s.say("sheet")})
+	frame := s.frame("sheet", s.say("sheet"), s.say("sheetAbout"))
+	frame.Calculators = s.Asset("sheet.wasm") // which reads sheets too, and which no other page needs
+	return s.print("sheet/index.html", "sheet.tmpl", SheetPage{frame, s.say("sheet")})
 }
