@@ -92,8 +92,8 @@ func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
 	}
 }
 
-// The fitting room's engine and drawing are as large as all else that a first visit brings.
-func TestTheFittingRoomIsKeptWithItsPageAndNoSooner(t *testing.T) {
+// The engines of the fitting room and of placement sheets are as large as all else that a first visit brings.
+func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
 	const parts = `(() => { const { script, module, ink } = document.querySelector('[data-room]').dataset; return [script, module, ink] })()`
 	var h host
 	h.start(t, public)
@@ -101,7 +101,7 @@ func TestTheFittingRoomIsKeptWithItsPageAndNoSooner(t *testing.T) {
 	tb.until(t, controlled)
 	tb.until(t, kept("/"))
 	if got := eval[[]string](t, tb, `caches.keys().then((names) => caches.open(names.find((name) => name.startsWith('centrode-'))))
-		.then((cache) => cache.keys()).then((all) => all.map(({ url }) => url).filter((url) => /assets\/(room|ink)/.test(url)))`); len(got) > 0 {
+		.then((cache) => cache.keys()).then((all) => all.map(({ url }) => url).filter((url) => /assets\/(room|ink|sheet\.)/.test(url)))`); len(got) > 0 {
 		t.Errorf("a visit of the first page brings %q", got)
 	}
 	var other host // another origin, where nothing is kept
@@ -109,7 +109,14 @@ func TestTheFittingRoomIsKeptWithItsPageAndNoSooner(t *testing.T) {
 	tb = other.page(t, "/fitting-room/")
 	tb.until(t, controlled)
 	tb.until(t, kept("/fitting-room/"))
+	tb.visit(t, "http://"+other.address+"/sheet/")
+	tb.until(t, kept("/sheet/"))
+	tb.until(t, `caches.match(document.body.dataset.calculators).then(Boolean)`)
 	other.stop()
+	tb.visit(t, "http://"+other.address+"/sheet/")
+	if !eval[bool](t, tb, `fetch(document.body.dataset.calculators).then(({ ok }) => ok, () => false)`) {
+		t.Error("without the server the placement sheet lacks its engine")
+	}
 	tb = other.page(t, "/fitting-room/")
 	for _, part := range eval[[]string](t, tb, parts) {
 		if !eval[bool](t, tb, `fetch('`+part+`').then(({ ok }) => ok, () => false)`) {

@@ -47,7 +47,7 @@ func newKeptFile(data []byte, short map[string][]byte) keptFile {
 func newEdition(files map[string]keptFile) edition {
 	e := edition{Files: map[string][2]any{}, Own: map[string][]string{}}
 	all := sha256.New()
-	var room []string
+	own := map[string][]string{}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		if strings.HasPrefix(name, "embed/") || name == "404.html" || name == keeperFile {
 			continue
@@ -59,27 +59,34 @@ func newEdition(files map[string]keptFile) edition {
 		one := files[name]
 		e.Files[address] = [2]any{one.hash, one.size}
 		all.Write([]byte(address + " " + one.hash + "\n"))
-		switch {
-		case ofRoom(address):
-			room = append(room, address)
-		case inCore(address):
+		if page := ofOnePage(address); page != "" {
+			own[page] = append(own[page], address)
+		} else if inCore(address) {
 			e.Core = append(e.Core, address)
 		}
 	}
-	for address := range e.Files {
-		if strings.HasSuffix(address, "/fitting-room/") {
-			e.Own[address] = room
+	for page, loads := range own {
+		for address := range e.Files {
+			if strings.HasSuffix(address, page) { // in every language
+				e.Own[address] = loads
+			}
 		}
 	}
 	e.Version = hex.EncodeToString(all.Sum(nil)[:8])
 	return e
 }
 
-// ofRoom says what the fitting room alone loads: its engine and what draws, more than all other pages together. It is kept
-// with that page.
-func ofRoom(address string) bool {
+// ofOnePage names the page that alone loads an asset, "" for all others. The fitting room's engine and what draws there, and the
+// engine that reads placement sheets, are more than all other pages together: they are kept with their page.
+func ofOnePage(address string) string {
 	name, isAsset := strings.CutPrefix(address, "/"+asset.Dir+"/")
-	return isAsset && (strings.HasPrefix(name, "room") || strings.HasPrefix(name, "ink.") || strings.HasPrefix(name, "plain."))
+	switch {
+	case isAsset && (strings.HasPrefix(name, "room") || strings.HasPrefix(name, "ink.") || strings.HasPrefix(name, "plain.")):
+		return "/fitting-room/"
+	case isAsset && strings.HasPrefix(name, "sheet."):
+		return "/sheet/"
+	}
+	return ""
 }
 
 // inCore says what is kept from the first visit on: what every page loads, and where an installed app begins. The search
