@@ -53,7 +53,7 @@ func (p livePlate) tap(t testing.TB, selector string) {
 func TestAQuickCheckIsAnsweredByThumb(t *testing.T) {
 	for _, c := range quickChecks {
 		t.Run(c.page, func(t *testing.T) {
-			tb := blank(t, phone)
+			tb := blank(t, view{width: phone.width, height: phone.height, still: true}) // a handle that shows itself would change the answer for a moment
 			_, err := chromedp.Call(tb.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
 			must(t, err)
 			tb.visit(t, origin+"/checks/"+c.page+"/")

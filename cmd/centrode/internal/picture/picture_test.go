@@ -138,6 +138,37 @@ func TestTheTokensAreTheThemes(t *testing.T) {
 	}
 }
 
+// Lines are as heavy as the theme's, and broken alike.
+func TestTheLinesAreTheThemes(t *testing.T) {
+	text, err := os.ReadFile("../../../../theme/styles/figure.css")
+	if err != nil {
+		t.Fatal(err)
+	}
+	theme := string(text)
+	property := func(source, selector, name string) string {
+		_, rule, found := strings.Cut(source, "\n"+selector+" {")
+		rule, _, _ = strings.Cut(rule, "}")
+		_, value, has := strings.Cut(rule, " "+name+": ")
+		if !found || !has {
+			t.Errorf("no rule for %q with %s", selector, name)
+		}
+		value, _, _ = strings.Cut(value, ";")
+		for _, m := range variable.FindAllStringSubmatch(value, -1) {
+			_, token, _ := strings.Cut(theme, m[0][len("var("):len(m[0])-1]+": ")
+			value, _, _ = strings.Cut(token, ";")
+		}
+		return value
+	}
+	for here, there := range map[string]string{".line": ".line", ".line.hair": ".hair", ".heavy, .line.mark-target": ".heavy", ".region": ".region", ".marker": ".marker"} {
+		if got, want := property(styles, here, "stroke-width"), property(theme, "  .figure "+there, "stroke-width"); got != want || got == "" {
+			t.Errorf("%s is %q wide, in the theme %q", here, got, want)
+		}
+	}
+	if got, want := property(styles, ".line.mark-current", "stroke-dasharray"), property(theme, "  .figure .line.mark-current", "stroke-dasharray"); got != want || got == "" {
+		t.Errorf("the current line is broken by %q, in the theme by %q", got, want)
+	}
+}
+
 func TestDarkPaperGetsTheDarkColours(t *testing.T) {
 	got := style("/* x */\n--ink: light-dark(oklch(1% 0, 2), #eee);\n\n.a { fill: var(--ink); }\n.b { fill: none; }\n")
 	want := "\n.a { fill: oklch(1% 0, 2); }\n.b { fill: none; }\n@media (prefers-color-scheme: dark) {\n.a { fill: #eee; }\n}\n"
