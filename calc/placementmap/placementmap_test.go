@@ -29,18 +29,29 @@ func TestTheMapIsLowestNearTheFittedPivot(t *testing.T) {
 	}
 }
 
+// mapped is the example of a kind.
+func mapped(t *testing.T, kind string) (*Field, Grid) {
+	t.Helper()
+	v := catalog.NewValues()
+	v.Choices["kind"] = kind
+	full, err := catalog.Prepare(Calculator{}.Spec(), v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, _, err := ReadField(full)
+	if err != nil {
+		t.Fatal(err)
+	}
+	grid, err := ReadGrid(full)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return field, grid
+}
+
 func TestFastCellsAgreeWithTheDirectSum(t *testing.T) {
 	for _, kind := range []string{"ball", "hinge"} {
-		v := catalog.NewValues()
-		v.Choices["kind"] = kind
-		full, err := catalog.Prepare(Calculator{}.Spec(), v)
-		if err != nil {
-			t.Fatal(err)
-		}
-		field, _, err := ReadField(full)
-		if err != nil {
-			t.Fatal(err)
-		}
+		field, _ := mapped(t, kind)
 		for i := range 40 {
 			for j := range 40 {
 				p := rigid.Vec{X: float64(i) - 15, Y: float64(j) - 20, Z: 0.3 * float64(i-j)}
@@ -63,20 +74,7 @@ func TestRegionsInsideOutAreRefused(t *testing.T) {
 // A map of forty thousand cells makes its room once and then nothing.
 func TestCellsAllocateNothing(t *testing.T) {
 	for _, kind := range []string{"ball", "hinge"} {
-		v := catalog.NewValues()
-		v.Choices["kind"] = kind
-		full, err := catalog.Prepare(Calculator{}.Spec(), v)
-		if err != nil {
-			t.Fatal(err)
-		}
-		field, _, err := ReadField(full)
-		if err != nil {
-			t.Fatal(err)
-		}
-		grid, err := ReadGrid(full)
-		if err != nil {
-			t.Fatal(err)
-		}
+		field, grid := mapped(t, kind)
 		row := make([]float64, 0, grid.Cells)
 		if n := testing.AllocsPerRun(5, func() { row = grid.Row(field, 3, row[:0]) }); n != 0 || len(row) < 20 {
 			t.Errorf("%s: %v allocations for a row of %d cells", kind, n, len(row))

@@ -2,12 +2,13 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"centrode/tests/copied"
 )
 
 // command runs the command line in the folder and returns what it printed and its status.
@@ -19,42 +20,21 @@ func command(t *testing.T, dir string, args ...string) (stdout, stderr string, s
 	return out.String(), errOut.String(), status
 }
 
-// project copies of this project what the verbs need; the content is one home page, its sources and its terms.
-func project(t *testing.T) string {
+// handbook copies of this project what the verbs need; the content is one home page, its sources and its terms.
+func handbook(t *testing.T) string {
 	t.Helper()
 	repository, err := filepath.Abs(filepath.Join("..", ".."))
 	if err != nil {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(t.TempDir(), "handbook")
-	for _, name := range []string{"go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "tests/hard/bound", "content/sources.json", "content/glossary.yaml"} {
-		copyTree(t, filepath.Join(repository, filepath.FromSlash(name)), filepath.Join(dir, filepath.FromSlash(name)))
-	}
+	copied.Parts(t, repository, dir, "go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "tests/hard/bound", "content/sources.json", "content/glossary.yaml")
 	home := "---\ntitle: A small book\nsummary: Nothing yet.\n---\n\nWords.\n"
 	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte(home), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	results := filepath.Join(repository, ".cache", "results") // slow results are shared: what they depend on is their name
-	if err := errors.Join(os.MkdirAll(results, 0o755), os.MkdirAll(filepath.Join(dir, ".cache"), 0o755),
-		os.Symlink(results, filepath.Join(dir, ".cache", "results"))); err != nil {
-		t.Fatal(err)
-	}
+	copied.Results(t, repository, dir)
 	return dir
-}
-
-// copyTree copies a folder or a file.
-func copyTree(t *testing.T, from, to string) {
-	t.Helper()
-	if info, err := os.Stat(from); err != nil || info.IsDir() {
-		if err := errors.Join(err, os.CopyFS(to, os.DirFS(from))); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	data, err := os.ReadFile(from)
-	if err := errors.Join(err, os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, data, 0o644)); err != nil {
-		t.Fatal(err)
-	}
 }
 
 func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
@@ -97,7 +77,7 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 }
 
 func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
-	dir := project(t)
+	dir := handbook(t)
 	inside := filepath.Join(dir, "content") // any folder of the project will do
 	out, errOut, status := command(t, inside, "new", "lesson", "the-long-neck", "-part", "2", "-calculator", "hinge-arc", "-title", "The long neck, again")
 	if status != 0 || !strings.HasPrefix(out, "content/lessons/the-long-neck.md\n") {
@@ -135,7 +115,7 @@ func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
 }
 
 func TestACheckTellsAProblemWithFileAndLine(t *testing.T) {
-	dir := project(t)
+	dir := handbook(t)
 	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte("---\ntitle: A\nsummary: B\n---\n\n[[no such term]]\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +131,7 @@ func TestANewCalculatorCompilesPassesAndAnswers(t *testing.T) {
 	if testing.Short() {
 		t.Skip("compiles the whole program")
 	}
-	dir := project(t)
+	dir := handbook(t)
 	out, errOut, status := command(t, dir, "new", "calculator", "wrist-roll")
 	if status != 0 || !strings.Contains(out, "calc/wristroll/spec.go\n") {
 		t.Fatalf("new calculator = %d %s %s", status, out, errOut)
@@ -174,7 +154,7 @@ func TestANewCalculatorCompilesPassesAndAnswers(t *testing.T) {
 }
 
 func TestABuildWritesTheSiteItTellsOf(t *testing.T) {
-	dir := project(t)
+	dir := handbook(t)
 	target := filepath.Join(t.TempDir(), "site")
 	out, errOut, status := command(t, dir, "build", "-out", target)
 	if status != 0 || errOut != "" {

@@ -1,7 +1,6 @@
 package browser
 
 import (
-	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -10,6 +9,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"centrode/tests/copied"
 )
 
 // A writer's round: the page reloads by itself after a change, tells why it could not after a broken one, and follows
@@ -80,14 +81,7 @@ func TestABrokenLessonIsToldWithItsPlaceAndTheLastGoodPageStays(t *testing.T) {
 func smallProject(t *testing.T) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "handbook")
-	for _, name := range []string{"theme", "calc", "wasm", "cmd"} {
-		must(t, os.CopyFS(filepath.Join(dir, name), os.DirFS(filepath.Join("..", "..", name))))
-	}
-	must(t, os.Mkdir(filepath.Join(dir, "content"), 0o755))
-	for _, name := range []string{"go.mod", "go.sum", "content/sources.json", "content/glossary.yaml"} {
-		data, err := os.ReadFile(filepath.Join("..", "..", filepath.FromSlash(name)))
-		must(t, errors.Join(err, os.WriteFile(filepath.Join(dir, filepath.FromSlash(name)), data, 0o644)))
-	}
+	copied.Parts(t, filepath.Join("..", ".."), dir, "theme", "calc", "wasm", "cmd", "go.mod", "go.sum", "content/sources.json", "content/glossary.yaml")
 	return dir
 }
 

@@ -16,15 +16,15 @@ import (
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/scaffold"
+	"centrode/tests/copied"
 )
+
+var repository = filepath.Join("..", "..", "..", "..")
 
 // fixture is a whole project at dir: this one's theme and calculators, and content of one lesson.
 func fixture(t *testing.T, dir string) string {
 	t.Helper()
-	repository := filepath.Join("..", "..", "..", "..")
-	for _, name := range []string{"go.mod", "go.sum", "theme", "calc", "wasm", "content/sources.json", "content/glossary.yaml"} {
-		share(t, filepath.Join(repository, filepath.FromSlash(name)), filepath.Join(dir, filepath.FromSlash(name)))
-	}
+	copied.Parts(t, repository, dir, "go.mod", "go.sum", "theme", "calc", "wasm", "content/sources.json", "content/glossary.yaml")
 	lesson, err := scaffold.NewLesson(scaffold.Lesson{Slug: "the-only-one", Part: 1, Order: 1, Calculator: list.All()[0]})
 	if err != nil {
 		t.Fatal(err)
@@ -36,32 +36,12 @@ func fixture(t *testing.T, dir string) string {
 	return dir
 }
 
-// fixtureWithCache is a fixture that shares slow results with this project's own builds and with other tests: they lie
-// under the hash of all they depend on, so whoever made them made the same.
+// fixtureWithCache is a fixture that shares slow results with this project's own builds and with other tests.
 func fixtureWithCache(t *testing.T) string {
 	t.Helper()
 	root := fixture(t, filepath.Join(t.TempDir(), "p"))
-	results, err := filepath.Abs(filepath.Join("..", "..", "..", "..", ".cache", "results"))
-	if err := errors.Join(err, os.MkdirAll(results, 0o755), os.MkdirAll(filepath.Join(root, ".cache"), 0o755),
-		os.Symlink(results, filepath.Join(root, ".cache", "results"))); err != nil {
-		t.Fatal(err)
-	}
+	copied.Results(t, repository, root)
 	return root
-}
-
-// share copies a folder or a file.
-func share(t *testing.T, from, to string) {
-	t.Helper()
-	if info, err := os.Stat(from); err != nil || info.IsDir() {
-		if err := errors.Join(err, os.CopyFS(to, os.DirFS(from))); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	data, err := os.ReadFile(from)
-	if err := errors.Join(err, os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, data, 0o644)); err != nil {
-		t.Fatal(err)
-	}
 }
 
 func TestTheSameInputGivesTheSameBytesAnywhere(t *testing.T) {
