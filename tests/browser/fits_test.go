@@ -87,11 +87,15 @@ func (tb *tab) resize(t testing.TB, width, height int64) {
 	tb.until(t, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(!document.querySelector('[data-plate][data-waiting]'))))))`)
 }
 
-// misfits lists what does not fit the window as the page stands.
-const misfits = `(() => {
-	const found = [];
+// naming is what several scripts of the tests tell elements by: whether one is seen, and its name for a person.
+const naming = `
 	const seen = (e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true });
 	const name = (e) => e.tagName.toLowerCase() + '.' + (e.getAttribute('class') ?? '') + ' “' + (e.getAttribute('aria-label') ?? e.textContent).trim().slice(0, 30) + '”';
+`
+
+// misfits lists what does not fit the window as the page stands.
+const misfits = `(() => {
+	const found = [];` + naming + `
 	const root = document.documentElement;
 	if (root.scrollWidth > root.clientWidth) found.push('it is ' + (root.scrollWidth - root.clientWidth) + ' px too wide');
 	const out = [...document.querySelectorAll('body *')].filter((e) => {

@@ -61,10 +61,8 @@ const insetsOf = `(() => {
 // underTheNotch lists what lies there: at the sides anywhere on the page, above at its beginning, below at its end, and above
 // whatever stays in sight.
 const underTheNotch = `(() => {
-	const found = [];
+	const found = [];` + naming + `
 	const [top, right, bottom, left] = ` + insetsOf + `;
-	const seen = (e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true });
-	const name = (e) => e.tagName.toLowerCase() + '.' + (e.getAttribute('class') ?? '') + ' “' + (e.getAttribute('aria-label') ?? e.textContent).trim().slice(0, 30) + '”';
 	const pieces = (root) => {
 		const list = [];
 		const add = (e, box) => { if (box.width > 1 && box.height > 1) list.push({ e, box }); };

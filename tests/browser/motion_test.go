@@ -25,8 +25,7 @@ func keepsStill(t testing.TB, tb *tab, address string) {
 // restless lists what moves on the page, or would, though the reader asked that nothing does: animations, transitions of more
 // than a moment's thousandth, smooth scrolling, and whatever changes within a fifth of a second without anybody's hand.
 const restless = `(async () => {
-	const found = [];
-	const name = (e) => e.tagName.toLowerCase() + '.' + (e.getAttribute?.('class') ?? '');
+	const found = [];` + naming + `
 	const changed = [];
 	const watch = new MutationObserver((list) => changed.push(...list));
 	watch.observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
@@ -47,7 +46,7 @@ const restless = `(async () => {
 	watch.disconnect();
 	for (const { target, type, attributeName } of changed) found.push('by itself changes ' + (attributeName ?? type) + ' of ' + name(target.nodeType === 1 ? target : target.parentElement));
 	if ([scrollX, scrollY].join() !== at) found.push('the page scrolls by itself');
-	return [...new Set(found)].slice(0, 6);
+	return [...new Set(found)].slice(0, 20);
 })()`
 
 // The check of the check: what a style or a script could bring in is found, and so is the handle that shows itself to a
@@ -60,7 +59,7 @@ func TestWhatMovesByItselfIsFound(t *testing.T) {
 	}
 	eval[bool](t, tb, `(() => {
 		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('@keyframes probe { to { opacity: 0.5 } } h1 { animation: probe 3s infinite } h2 { transition: opacity 0.2s } html { scroll-behavior: smooth }');
+		sheet.replaceSync('@keyframes probe { to { opacity: 0.5 } } h1 { animation: probe 3s infinite } h1 { transition: opacity 0.2s } html { scroll-behavior: smooth }');
 		document.adoptedStyleSheets.push(sheet);
 		const turn = (now) => { document.querySelector('h1').dataset.now = now; requestAnimationFrame(turn); };
 		turn(0);
