@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/alecthomas/chroma/v2"
 	chromahtml "github.com/alecthomas/chroma/v2/formatters/html"
@@ -45,13 +46,19 @@ func highlight(info, code string) (string, error) {
 		return plain(code), fmt.Errorf("code in %q: %w", language, err)
 	}
 	var b strings.Builder
-	formatter := chromahtml.New(chromahtml.WithClasses(true), chromahtml.HighlightLines(lines))
+	formatter := plainly()
+	if len(lines) > 0 {
+		formatter = chromahtml.New(chromahtml.WithClasses(true), chromahtml.HighlightLines(lines))
+	}
 	if err := formatter.Format(&b, styles.Fallback, tokens); err != nil {
 		return plain(code), fmt.Errorf("code in %q: %w", language, err)
 	}
 	// A long line scrolls, which must also work by keyboard.
 	return strings.Replace(b.String(), `<pre class="chroma">`, `<pre tabindex="0" class="chroma">`, 1) + "\n", nil
 }
+
+// plainly points out no lines. It is made once: it reads a whole style.
+var plainly = sync.OnceValue(func() *chromahtml.Formatter { return chromahtml.New(chromahtml.WithClasses(true)) })
 
 func plain(code string) string {
 	return `<pre tabindex="0" class="chroma"><code>` + escape(code) + "</code></pre>\n"

@@ -9,7 +9,6 @@
 package page
 
 import (
-	"bytes"
 	"fmt"
 	"io/fs"
 	"runtime"
@@ -242,8 +241,9 @@ func (s *site) print(path, name string, data any) file {
 		s.Log.Add("theme/templates/"+name, 0, "is missing; it prints "+path)
 		return file{}
 	}
-	var b bytes.Buffer
-	if err := page.ExecuteTemplate(&b, name, data); err != nil {
+	b := scratch()
+	defer used(b)
+	if err := page.ExecuteTemplate(b, name, data); err != nil {
 		s.Log.Add("theme/templates/"+name, 0, err.Error())
 	}
 	return file{path: path, content: s.localise(path, b.Bytes())}

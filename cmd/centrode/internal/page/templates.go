@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io/fs"
 	"strings"
+	"sync"
 
 	"centrode/cmd/centrode/internal/keep"
 )
@@ -73,9 +74,22 @@ func parseTemplates(names []string, texts map[string]string, settle func(string)
 
 // fill executes one part for its struct; what the template escapes is safe to stand in a page.
 func (s *site) fill(name string, data any) template.HTML {
-	var b bytes.Buffer
-	if err := s.templates.parts.ExecuteTemplate(&b, name, data); err != nil {
+	b := scratch()
+	defer used(b)
+	if err := s.templates.parts.ExecuteTemplate(b, name, data); err != nil {
 		s.Log.Add("theme/templates", 0, err.Error())
 	}
 	return template.HTML(b.String())
 }
+
+// buffers are those that no template writes to now: a page has a hundred kilobytes, and one that grows is copied again and again.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// scratch returns an empty buffer, which goes back to used when what it holds was copied.
+func scratch() *bytes.Buffer {
+	b := buffers.Get().(*bytes.Buffer)
+	b.Reset()
+	return b
+}
+
+func used(b *bytes.Buffer) { buffers.Put(b) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"runtime"
+	"slices"
 	"sync"
 
 	"centrode/cmd/centrode/internal/page"
@@ -51,14 +52,15 @@ func (r *rack) put(one page.Page) {
 	r.list = append(r.list, h)
 }
 
-// each hands all pages to do, on all cores.
+// each hands all pages to do, on all cores. Their content holds until do returns.
 func (r *rack) each(do func(page.Page)) error {
 	next := make(chan held)
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
+			var buffer []byte
 			for h := range next {
-				if err := r.fetch(&h); err != nil {
+				if err := r.fetch(&h, &buffer); err != nil {
 					r.mu.Lock()
 					r.err = err
 					r.mu.Unlock()
@@ -76,11 +78,12 @@ func (r *rack) each(do func(page.Page)) error {
 	return r.err
 }
 
-func (r *rack) fetch(h *held) error {
+func (r *rack) fetch(h *held, buffer *[]byte) error {
 	if r.file == nil {
 		return nil
 	}
-	h.Content = make([]byte, h.size)
+	*buffer = slices.Grow((*buffer)[:0], int(h.size))
+	h.Content = (*buffer)[:h.size]
 	if _, err := r.file.ReadAt(h.Content, h.from); err != nil {
 		return fmt.Errorf("a page cannot be read back from the cache: %w", err)
 	}
