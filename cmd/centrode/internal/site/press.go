@@ -49,8 +49,8 @@ func (p *press) take(name string, data []byte, codecs []codec) {
 	p.list(name, data, short)
 }
 
-// copies are those of an asset that a preview has found before: its name says what it holds. One that was not at hand is looked
-// for again.
+// copies are those of an asset that a preview has looked for before: its name says what it holds. What was not at hand then stays away,
+// and the asset is served as it is.
 func (p *press) copies(name string, data []byte, codecs []codec) (map[string][]byte, error) {
 	p.mu.Lock()
 	short, found := p.found[name]
@@ -59,7 +59,7 @@ func (p *press) copies(name string, data []byte, codecs []codec) (map[string][]b
 		return short, nil
 	}
 	short, err := copies(name, data, codecs, p.cache, p.atHand)
-	if p.found != nil && len(short) == len(codecs) && err == nil {
+	if p.found != nil && strings.HasPrefix(name, asset.Dir+"/") && err == nil {
 		p.mu.Lock()
 		defer p.mu.Unlock()
 		p.found[name] = short
