@@ -160,3 +160,34 @@ func BenchmarkFirstView(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkFirstAnswer gives the time from the start of the navigation until a quick check answers a link with a state of its own: on a
+// slow phone with nothing in its cache, and on this machine when the calculators were loaded before. What is printed stands at the first paint.
+func BenchmarkFirstAnswer(b *testing.B) {
+	const noted = `new MutationObserver(() => { window.answered ??= performance.now() })
+		.observe(document, { subtree: true, attributes: true, attributeFilter: ['data-link'] })`
+	const address = "/checks/will-it-close/"
+	ask := func(tb *tab, link string) float64 {
+		tb.visit(b, "about:blank")
+		tb.visit(b, origin+link)
+		tb.until(b, `window.answered > 0`)
+		return eval[float64](b, tb, `window.answered`)
+	}
+	for b.Loop() {
+		quick := blank(b, view{width: 412, height: 823, still: true})
+		quick.early(b, noted)
+		quick.visit(b, origin+address)
+		quick.settle(b)
+		link := address + eval[string](b, quick, `(() => {
+			const plate = document.querySelector('[data-plate]');
+			const { value, max } = plate.querySelector('[data-slider]');
+			return '#' + plate.id + '?' + plate.querySelector('[data-field]:has([data-slider])').dataset.field + '=' + (Number(value) + Number(max)) / 2;
+		})()`)
+		b.ReportMetric(ask(quick, link), "ms-warm")
+		phoned := blank(b, phone)
+		slow(b, phoned)
+		phoned.early(b, noted)
+		b.ReportMetric(ask(phoned, link), "ms-slow-and-cold")
+	}
+	b.ReportMetric(0, "ns/op")
+}
