@@ -34,6 +34,11 @@ func documentLaws() []law {
 			kept: files{"DEVELOPERS.md": graph + "calc/a → calc/b\ncalc/b\n```\n", "calc/a/a.go": "package a\n\nimport _ \"centrode/calc/b\"\n", "calc/b/b.go": "package b\n", "calc/b/b_test.go": "package b\n\nimport _ \"centrode/calc/a\"\n"},
 		},
 		{
+			name: "an oddity is told once in DEVELOPERS.md", find: oddities, least: 20,
+			broken: []breach{{files{"DEVELOPERS.md": "- **It is so.** It was.\n- **It is not.** No.\n- **It is so.** It is.\n"},
+				"DEVELOPERS.md:3: tells \"It is so.\" again, see line 1; one of the two is older"}},
+		},
+		{
 			name: "every dependency has its reason in DEVELOPERS.md", find: toldDependencies, least: 15,
 			broken: []breach{
 				{files{"go.mod": "module centrode\n\nrequire (\n\texample.org/m v1.0.0\n)\n", "a.go": "package a\n\nimport _ \"example.org/m/sub\"\n", "DEVELOPERS.md": "| `other.org/m` | it does something well |\n"},
@@ -191,6 +196,7 @@ func toldGraph(p *project, b *breaches) {
 
 var (
 	required = regexp.MustCompile(`(?m)^(?:require\s+|\s+)([\w.-]+\.[a-z]+/[\w./-]+) v[^\s/]+( // indirect)?`)
+	oddity   = regexp.MustCompile(`(?m)^- \*\*(.+?)\*\*`)
 	reason   = regexp.MustCompile("(?m)^\\| `((?:@[\\w-]+/)?[\\w.-]+(?:/[\\w./-]+)?)` \\| (.*) \\|$")
 )
 
@@ -234,6 +240,20 @@ func (p *project) dependencies(t *breaches) []string {
 		}
 	}
 	return slices.Sorted(maps.Keys(used))
+}
+
+// oddities finds those that stand twice, as they do when two people told of the same thing at the same time.
+func oddities(p *project, b *breaches) {
+	const name = "DEVELOPERS.md"
+	told := map[string]int{}
+	for _, m := range oddity.FindAllStringSubmatchIndex(p.text[name], -1) {
+		title, line := p.text[name][m[2]:m[3]], lineOf(p.text[name], m[0])
+		b.seen++
+		if first, again := told[title]; again {
+			b.add(name, line, "tells %q again, see line %d; one of the two is older", title, first)
+		}
+		told[title] = line
+	}
 }
 
 func toldDependencies(p *project, b *breaches) {
