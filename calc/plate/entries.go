@@ -59,9 +59,7 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 	return string(b)
 }
 
-func oneCell(text string) string {
-	return strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(text, "\t", " "), "\n", " "), "\r", " ")
-}
+func oneCell(text string) string { return catalog.Replaced(text, "\t", " ", "\n", " ", "\r", " ") }
 
 // MaxRows is how many rows of an answer table a plate prints; the rest is in the CSV.
 const MaxRows = 24

@@ -58,7 +58,7 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 }
 
 func newlines(text string) string {
-	return strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n"), "\u2028", "\n")
+	return catalog.Replaced(text, "\r\n", "\n", "\r", "\n", "\u2028", "\n")
 }
 
 // PastedJSON is ReadPasted for the table with the id, as JSON: {"headed", "unused", "rows"} or a refusal as Solve writes it.

@@ -7,6 +7,7 @@ package door
 
 import (
 	"errors"
+	"runtime"
 	"syscall/js"
 
 	"centrode/calc/plate"
@@ -43,6 +44,12 @@ func guarded(f func(Arguments) (string, error)) func(js.Value, []js.Value) any {
 		}
 		return text
 	}
+}
+
+// tidy() collects garbage, so that this is done while the page rests and not when somebody waits for an answer.
+func tidy(js.Value, []js.Value) any {
+	runtime.GC()
+	return nil
 }
 
 // Arguments are what the page passed. A missing one, or one of another type, is empty or 0.
