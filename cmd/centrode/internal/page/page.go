@@ -175,7 +175,7 @@ func renderProse(sites []*site) {
 				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", fmt.Sprint(others)), func() file { return s.checkPage(i) }))
 			})
 		}
-		jobs = append(jobs, s.inWhole(s.contextOfLists(), s.home, s.room, s.specimens)...)
+		jobs = append(jobs, s.inWhole("opening", s.contextOfLists(), s.home, s.room, s.specimens)...)
 	}
 	inParallel(jobs)
 }
@@ -204,14 +204,14 @@ func (s *site) renderLists() {
 		jobs = append(jobs, func() file { return s.path(p) })
 		add(len(p.Closing) > 0, func() file { return s.closing(p) })
 	}
-	inParallel(s.inWhole(s.contextOfLists(), jobs...))
+	inParallel(s.inWhole("list", s.contextOfLists(), jobs...))
 }
 
-// inWhole are the jobs of pages that may show what any page lists. Their order names them.
-func (s *site) inWhole(context string, renders ...func() file) []func() {
+// inWhole are the jobs of pages of a kind that may show what any page lists. Their order names them.
+func (s *site) inWhole(kind, context string, renders ...func() file) []func() {
 	var jobs []func()
 	for i, render := range renders {
-		jobs = append(jobs, func() { s.done(s.kept("list "+strconv.Itoa(i)+" of "+strconv.Itoa(len(renders)), context, render)) })
+		jobs = append(jobs, func() { s.done(s.kept(kind+" "+strconv.Itoa(i)+" of "+strconv.Itoa(len(renders)), context, render)) })
 	}
 	return jobs
 }
