@@ -184,10 +184,8 @@ func TestAMisfitIsFound(t *testing.T) {
 	if found := eval[[]string](t, tb, misfits); len(found) > 0 {
 		t.Errorf("before anything is wrong: %q", found)
 	}
+	tb.wear(t, `.probe-wide { inline-size: 5000px } .probe-wide > p { font-size: 4px; inline-size: 1500px } .probe-over { position: relative; inset-block-start: -3.2em } .probe-small { min-block-size: 0; font-size: 6px; block-size: 8px; display: block } .probe-kept { position: sticky; inset-block-start: 0; block-size: 90vh }`)
 	eval[bool](t, tb, `(() => {
-		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('.probe-wide { inline-size: 5000px } .probe-wide > p { font-size: 4px; inline-size: 1500px } .probe-over { position: relative; inset-block-start: -3.2em } .probe-small { min-block-size: 0; font-size: 6px; block-size: 8px; display: block } .probe-kept { position: sticky; inset-block-start: 0; block-size: 90vh }');
-		document.adoptedStyleSheets.push(sheet);
 		document.querySelector('main').insertAdjacentHTML('beforeend', '<div class="probe-wide"><p>' + 'word '.repeat(60) + '</p></div><p>above above</p><p class="probe-over">below below</p><button class="probe-small">x</button><div><div class="probe-kept"></div><p>beside</p><p>beside</p></div>'
 			+ '<svg class="probe" width="20" height="20"><rect class="handle-hit" width="20" height="20"></rect></svg>');
 		return true;
@@ -198,10 +196,8 @@ func TestAMisfitIsFound(t *testing.T) {
 			t.Errorf("%q is not found in:\n%s", want, told)
 		}
 	}
+	tb.wear(t, `td, [data-number] { direction: rtl !important }`)
 	eval[bool](t, tb, `(() => {
-		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('td, [data-number] { direction: rtl !important }');
-		document.adoptedStyleSheets.push(sheet);
 		document.documentElement.dir = 'rtl';
 		document.querySelector('main').insertAdjacentHTML('beforeend', '<table><tr><td>−1.50\u00a0cm</td></tr></table><input data-number>');
 		return true;

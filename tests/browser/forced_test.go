@@ -189,13 +189,7 @@ func TestALostMeaningIsFound(t *testing.T) {
 		t.Errorf("only %d things were asked", asked)
 	}
 	usual := eval[[]string](t, tb, apart+`.states()`)
-	eval[bool](t, tb, `(() => {
-		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('@media (forced-colors: active) { :focus-visible { outline: none !important } .callout { border: 0 !important } .figure .diamond { fill: Canvas !important } .figure .ring { fill: CanvasText !important } .figure .line.mark-current { stroke-dasharray: none !important }'
-			+ ' .figure .tick { stroke: Canvas !important } select { border: 0 !important } .prose p a { color: CanvasText !important; text-decoration: none !important } .specimen-state * { all: revert !important } .plate-outputs thead th::before { background: none !important } input[type=range] { appearance: none !important } }');
-		document.adoptedStyleSheets.push(sheet);
-		return true;
-	})()`)
+	tb.wear(t, `@media (forced-colors: active) { :focus-visible { outline: none !important } .callout { border: 0 !important } .figure .diamond { fill: Canvas !important } .figure .ring { fill: CanvasText !important } .figure .line.mark-current { stroke-dasharray: none !important } .figure .tick { stroke: Canvas !important } select { border: 0 !important } .prose p a { color: CanvasText !important; text-decoration: none !important } .specimen-state * { all: revert !important } .plate-outputs thead th::before { background: none !important } input[type=range] { appearance: none !important } }`)
 	tb.forceColours(t, true, false)
 	found := strings.Join(eval[[]string](t, tb, apart+`.lost()`), "\n")
 	for _, want := range []string{"focus cannot be seen", "without its rule", "diamond is empty", "ring is filled", "is not broken", "not to be seen", "without an edge", "looks like text", "no diamond", "whose colours are gone"} {

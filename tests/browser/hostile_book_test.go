@@ -1,7 +1,6 @@
 package browser
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -11,12 +10,6 @@ import (
 	"strings"
 	"testing"
 )
-
-// quoted is the text as YAML and JSON take it.
-func quoted(text string) string {
-	data, _ := json.Marshal(text)
-	return string(data)
-}
 
 // escaped is the text as markdown takes it for words.
 func escaped(text string) string {
@@ -32,13 +25,13 @@ func escaped(text string) string {
 
 // hostileLesson has the text wherever an author can write one.
 func hostileLesson(n int, text string) string {
-	q, e := quoted(text), escaped(text)
-	m := quoted(e) // for what is read as markdown
+	q, e := quote(text), escaped(text)
+	m := quote(e) // for what is read as markdown
 	block := func(kind, id, more string) string {
 		return "```" + kind + "\nid: " + id + "\ntitle: " + q + "\ncalculator: hinge-arc\n" + more + "```\n\n"
 	}
 	return fmt.Sprintf("---\ntitle: %s\nsummary: %s\npart: 1\norder: %d\nminutes: 10\nplates: [hinge-arc]\n---\n\n", q, q, n+1) +
-		e + " `" + strings.ReplaceAll(text, "`", "") + "` [" + e + "](/glossary/ " + quoted(strings.ReplaceAll(text, `"`, "'")) + ") [[term-" + strconv.Itoa(n) + "|" + strings.NewReplacer("[", "", "]", "", "|", "").Replace(e) + "]] [@source" + strconv.Itoa(n) + "] *" + e + "*[^1]\n\n" +
+		e + " `" + strings.ReplaceAll(text, "`", "") + "` [" + e + "](/glossary/ " + quote(strings.ReplaceAll(text, `"`, "'")) + ") [[term-" + strconv.Itoa(n) + "|" + strings.NewReplacer("[", "", "]", "", "|", "").Replace(e) + "]] [@source" + strconv.Itoa(n) + "] *" + e + "*[^1]\n\n" +
 		"## " + e + "\n\n| " + e + " | b |\n|---|---|\n| " + e + " | 1 |\n\n> " + e + "\n\n- " + e + "\n\n[^1]: " + e + "\n\n" +
 		"```js\n" + text + "\n```\n\n```" + "text\n" + text + "\n```\n\n$$\n\\text{" + strings.NewReplacer("$", "", "\\", "", "{", "", "}", "", "#", "", "&", "", "%", "", "_", "", "^", "", "~", "").Replace(text) + "}\n$$\n\n" +
 		block("worked", "one", "given: {candidate_y: -1.5 cm}\nexpect: {shift_length: 2.898 cm}\ncheck: "+m+"\nnote: "+m+"\nsource: [invented]\n") +
@@ -55,19 +48,19 @@ func hostileBook(t *testing.T) string {
 	project := smallProject(t)
 	var terms, sources, lessons strings.Builder
 	facts := []string{"id,topic,quantity,value,unit,spread,population_or_condition,source_key,status,note"}
-	files := map[string]string{"home.md": "---\ntitle: " + quoted(hostile[0]) + "\nsummary: " + quoted(hostile[1]) + "\n---\n\n" + escaped(hostile[2]) + "\n"}
+	files := map[string]string{"home.md": "---\ntitle: " + quote(hostile[0]) + "\nsummary: " + quote(hostile[1]) + "\n---\n\n" + escaped(hostile[2]) + "\n"}
 	for n, text := range hostile {
-		q, name := quoted(text), "lesson-"+strconv.Itoa(n)
-		fmt.Fprintf(&terms, "- id: term-%d\n  term: %s\n  also: [%s]\n  definition: %s\n", n, q, quoted("also "+text), quoted(escaped(text)))
+		q, name := quote(text), "lesson-"+strconv.Itoa(n)
+		fmt.Fprintf(&terms, "- id: term-%d\n  term: %s\n  also: [%s]\n  definition: %s\n", n, q, quote("also "+text), quote(escaped(text)))
 		fmt.Fprintf(&sources, `,{"id":"source%d","type":"book","title":%s,"author":[{"family":%s,"given":%s}],"publisher":%s,"note":%s,"container-title":%s,"issued":{"date-parts":[[2010]]},"custom":{"status":"seen"}}`, n, q, q, q, q, q, q)
 		c := `"` + strings.ReplaceAll(text, `"`, `""`) + `"` // a cell
 		facts = append(facts, fmt.Sprintf("fact-%d,%s,%s,5.67,mm,%s,%s,source%d,seen,%s", n, c, c, c, c, n, c))
 		files["lessons/"+name+".md"] = hostileLesson(n, text)
 		fmt.Fprintf(&lessons, "  - %s\n", name)
-		files["cast/cast"+strconv.Itoa(n)+".yaml"] = fmt.Sprintf("name: %s\nrole: %s\nstory: %s\nmeasures:\n  - {label: %s, value: 9 cm}\npresets:\n  - id: preset-%d\n    label: %s\n    calculator: finger-curl\n    values: {mcp_flex: 80 deg}\n", q, q, quoted(escaped(text)), q, n, q)
+		files["cast/cast"+strconv.Itoa(n)+".yaml"] = fmt.Sprintf("name: %s\nrole: %s\nstory: %s\nmeasures:\n  - {label: %s, value: 9 cm}\npresets:\n  - id: preset-%d\n    label: %s\n    calculator: finger-curl\n    values: {mcp_flex: 80 deg}\n", q, q, quote(escaped(text)), q, n, q)
 		files["checks/check"+strconv.Itoa(n)+".md"] = fmt.Sprintf("---\ntitle: %s\nsummary: %s\n---\n\n```plate\nid: finger\ntitle: %s\ncalculator: finger-curl\npreset: preset-%d\ninputs: [mcp_flex, pip_flex]\npresets: [preset-%d]\nonly: verdict\n```\n\n%s\n", q, q, q, n, n, escaped(text))
 	}
-	files["paths/path.yaml"] = fmt.Sprintf("title: %s\nreader: %s\npromise: %s\nchecks: [check0]\nlessons:\n%sclosing:\n  - lesson-0/four\n", quoted(hostile[5]), quoted(hostile[6]), quoted(hostile[7]), lessons.String())
+	files["paths/path.yaml"] = fmt.Sprintf("title: %s\nreader: %s\npromise: %s\nchecks: [check0]\nlessons:\n%sclosing:\n  - lesson-0/four\n", quote(hostile[5]), quote(hostile[6]), quote(hostile[7]), lessons.String())
 	for name, add := range map[string]string{"glossary.yaml": terms.String(), "sources.json": sources.String()} {
 		data, err := os.ReadFile(filepath.Join(project, "content", name))
 		must(t, err)

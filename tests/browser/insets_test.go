@@ -108,10 +108,8 @@ func TestWhatLiesUnderANotchIsFound(t *testing.T) {
 	tb := open(t, "/glossary/", view{width: 740, height: 360, still: true})
 	tb.settle(t)
 	tb.inset(t, insets{top: 48, right: 59, bottom: 34, left: 59})
+	tb.wear(t, `.page-main, .page-header, .page-footer { padding: 0 !important } .probe-kept { position: sticky; inset-block-start: 0 }`)
 	eval[bool](t, tb, `(() => {
-		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('.page-main, .page-header, .page-footer { padding: 0 !important } .probe-kept { position: sticky; inset-block-start: 0 }');
-		document.adoptedStyleSheets.push(sheet);
 		document.querySelector('main').insertAdjacentHTML('beforeend', '<section><p class="probe-kept">kept in sight</p>' + '<p>text</p>'.repeat(60) + '</section>');
 		return true;
 	})()`)

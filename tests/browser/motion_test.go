@@ -57,10 +57,8 @@ func TestWhatMovesByItselfIsFound(t *testing.T) {
 	if found := eval[[]string](t, tb, restless); len(found) > 0 {
 		t.Errorf("before anything moves: %q", found)
 	}
+	tb.wear(t, `@keyframes probe { to { opacity: 0.5 } } h1 { animation: probe 3s infinite } h1 { transition: opacity 0.2s } html { scroll-behavior: smooth }`)
 	eval[bool](t, tb, `(() => {
-		const sheet = new CSSStyleSheet();
-		sheet.replaceSync('@keyframes probe { to { opacity: 0.5 } } h1 { animation: probe 3s infinite } h1 { transition: opacity 0.2s } html { scroll-behavior: smooth }');
-		document.adoptedStyleSheets.push(sheet);
 		const turn = (now) => { document.querySelector('h1').dataset.now = now; requestAnimationFrame(turn); };
 		turn(0);
 		return true;

@@ -33,19 +33,14 @@ func seen(a, b image.Image) (times float64) {
 
 // evenFormulas gives each formula room of the same height: one Chromium sets it a point or two higher than another, and all
 // that follows would move.
-const evenFormulas = `(() => {
-	const sheet = new CSSStyleSheet();
-	sheet.replaceSync('.formula { block-size: 4.4rem !important; display: grid !important; align-content: center; overflow: clip !important; }');
-	document.adoptedStyleSheets.push(sheet);
-	return true;
-})()`
+const evenFormulas = `.formula { block-size: 4.4rem !important; display: grid !important; align-content: center; overflow: clip !important; }`
 
 // Each element in each state, as it looks in light, in the dark, on a phone and on paper. A change shows as a difference that
 // a person accepts with -update.
 func TestTheSpecimensLookAsCommitted(t *testing.T) {
 	tb := open(t, "/specimens/", view{width: 1280, height: 900, still: true})
 	tb.settle(t)
-	eval[bool](t, tb, evenFormulas)
+	tb.wear(t, evenFormulas)
 	for _, c := range []struct {
 		name  string
 		view  view
@@ -123,7 +118,7 @@ func TestAChangedSpecimenIsSeen(t *testing.T) {
 		"the colour of a caution":       `.callout-caution { border-color: #c00 !important; background: #fdd }`,
 		"the outline of what has focus": `[data-as="focus"] { outline: none !important }`,
 	} {
-		eval[bool](t, tb, `(window.sheet = new CSSStyleSheet(), sheet.replaceSync(`+quote(rule)+`), document.adoptedStyleSheets.push(sheet), true)`)
+		tb.wear(t, rule)
 		times := seen(before, coarse(tb.whole(t), grain))
 		eval[bool](t, tb, `(document.adoptedStyleSheets.pop(), true)`)
 		t.Logf("%s: %.1f times what may differ", name, times)

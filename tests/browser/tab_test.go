@@ -140,6 +140,17 @@ func (tb *tab) early(t testing.TB, source string) {
 	must(t, err)
 }
 
+// wear lays a style sheet over those of the page.
+func (tb *tab) wear(t testing.TB, css string) {
+	t.Helper()
+	eval[bool](t, tb, `(() => {
+		const sheet = new CSSStyleSheet();
+		sheet.replaceSync(`+quote(css)+`);
+		document.adoptedStyleSheets.push(sheet);
+		return true;
+	})()`)
+}
+
 // layOutAll undoes theme/styles/later.css.
 const layOutAll = `{
 	const all = new CSSStyleSheet();
