@@ -163,6 +163,9 @@ func (s *scanner) text(n *ast.Text) {
 	if end < n.Segment.Start {
 		return
 	}
+	if bytes.IndexAny(s.source[n.Segment.Start:end], "[{") < 0 { // a pattern is slow, and most text has none of its marks
+		return
+	}
 	line := s.lines.At(n.Segment.Start)
 	for _, m := range leftover.FindAllSubmatch(s.source[n.Segment.Start:end], -1) {
 		mark := string(m[1])

@@ -26,14 +26,27 @@ const call = `(function (tex, display) {
 	});
 })`
 
-type program struct{ library, call *goja.Program }
+// patterns lets the converter, which makes its one large pattern anew for each formula and each part of one, have a copy of the first:
+// to compile it took a sixth of a formula's time. A copy has its own place in the text.
+const patterns = `RegExp = (function (Compiled) {
+	const made = new Map();
+	function Copied(pattern, flags) {
+		const key = flags + "/" + pattern;
+		if (!made.has(key)) made.set(key, new Compiled(pattern, flags));
+		return new Compiled(made.get(key));
+	}
+	Copied.prototype = Compiled.prototype;
+	return Copied;
+})(RegExp)`
+
+type program struct{ patterns, library, call *goja.Program }
 
 func compile(source string) (*program, error) {
 	library, err := goja.Compile("temml.min.js", source, false)
 	if err != nil {
 		return nil, fmt.Errorf("the TeX converter does not compile: %w", err)
 	}
-	return &program{library, goja.MustCompile("call", call, false)}, nil
+	return &program{goja.MustCompile("patterns", patterns, false), library, goja.MustCompile("call", call, false)}, nil
 }
 
 type engine struct {
@@ -63,8 +76,10 @@ func (r *Renderer) give(e *engine) {
 func start(p *program) (*engine, error) {
 	runtime := goja.New()
 	runtime.SetMaxCallStackSize(deepest)
-	if _, err := runtime.RunProgram(p.library); err != nil {
-		return nil, fmt.Errorf("the TeX converter does not start: %w", err)
+	for _, part := range []*goja.Program{p.patterns, p.library} {
+		if _, err := runtime.RunProgram(part); err != nil {
+			return nil, fmt.Errorf("the TeX converter does not start: %w", err)
+		}
 	}
 	value, err := runtime.RunProgram(p.call)
 	if err != nil {

@@ -59,6 +59,7 @@ func (r *Renderer) MathMLWithSlots(tex string, display bool, fill func(id string
 type formula struct {
 	texts []string // around the slots: one more than there are slots
 	slots []slot
+	size  int // about that of the whole
 }
 
 type slot struct{ id, open string } // open is its start tag
@@ -74,7 +75,7 @@ func cut(markup string) (f formula) {
 		f.slots = append(f.slots, slot{id, `<mn class="slot slot-` + id + more + `">`})
 		end = at[1]
 	}
-	f.texts = append(f.texts, markup[end:])
+	f.texts, f.size = append(f.texts, markup[end:]), len(markup)+16*len(f.slots)
 	return f
 }
 
@@ -83,8 +84,12 @@ func (f formula) fill(fill func(id string) string) string {
 		return f.texts[0]
 	}
 	var b strings.Builder
+	b.Grow(f.size)
 	for i, s := range f.slots {
-		b.WriteString(f.texts[i] + s.open + escape(fill(s.id)) + `</mn>`)
+		b.WriteString(f.texts[i])
+		b.WriteString(s.open)
+		b.WriteString(escape(fill(s.id)))
+		b.WriteString(`</mn>`)
 	}
 	b.WriteString(f.texts[len(f.slots)])
 	return b.String()

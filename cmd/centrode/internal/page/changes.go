@@ -100,7 +100,7 @@ func (s *site) feed() file {
 	if err := xml.NewEncoder(b).Encode(f); err != nil {
 		s.Log.Add("public/"+FeedPath, 0, "cannot be written: "+strconv.Quote(err.Error()))
 	}
-	return file{path: FeedPath, content: b.Bytes()}
+	return s.finish(FeedPath, b.Bytes())
 }
 
 // startOf is the first moment of a day, as the feed writes moments: the changes know no finer time.

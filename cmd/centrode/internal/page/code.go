@@ -45,12 +45,13 @@ func highlight(info, code string) (string, error) {
 	if err != nil {
 		return plain(code), fmt.Errorf("code in %q: %w", language, err)
 	}
-	var b strings.Builder
+	b := scratch()
+	defer used(b)
 	formatter := plainly()
 	if len(lines) > 0 {
 		formatter = chromahtml.New(chromahtml.WithClasses(true), chromahtml.HighlightLines(lines))
 	}
-	if err := formatter.Format(&b, styles.Fallback, tokens); err != nil {
+	if err := formatter.Format(b, styles.Fallback, tokens); err != nil {
 		return plain(code), fmt.Errorf("code in %q: %w", language, err)
 	}
 	// A long line scrolls, which must also work by keyboard.

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"html/template"
 	"slices"
 	"strings"
@@ -39,9 +40,21 @@ type document struct {
 type shared struct {
 	drawings drawings
 	listings listings
+	trees    map[string]ast.Node // of texts
 }
 
-func newShared() *shared { return &shared{drawings{}, listings{}} }
+func newShared() *shared { return &shared{drawings{}, listings{}, map[string]ast.Node{}} }
+
+// tree is a text as markdown has it; nobody may change it.
+func (s *shared) tree(markdown goldmark.Markdown, text string, source []byte) ast.Node {
+	tree, known := s.trees[text]
+	if !known {
+		tree = markup.Parse(markdown, source)
+		joinCitations(tree, source)
+		s.trees[text] = tree
+	}
+	return tree
+}
 
 // Section is one heading of the second level, for the list of a lesson's sections.
 type Section struct {
@@ -96,22 +109,21 @@ func (d *document) convert(text string, line int, quiet bool) string {
 	p := d.prose
 	defer func(lines markup.Lines, quiet bool) { p.lines, p.quiet = lines, quiet }(p.lines, p.quiet)
 	p.lines, p.quiet = markup.NewLines(source, line), quiet
-	tree := markup.Parse(p.markdown, source)
-	joinCitations(tree, source)
-	var b sink
-	if err := p.markdown.Renderer().Render(&b, source, tree); err != nil {
+	tree := d.shared.tree(p.markdown, text, source)
+	b := scratch()
+	defer used(b)
+	if err := p.markdown.Renderer().Render(sink{b}, source, tree); err != nil {
 		d.problem(line, "cannot be rendered: "+err.Error())
 	}
 	return b.String()
 }
 
 // sink is what a renderer writes to, without a buffer between.
-type sink struct{ strings.Builder }
+type sink struct{ *bytes.Buffer }
 
-// Available, Buffered and Flush implement util.BufWriter.
-func (*sink) Available() int { return 0 }
-func (*sink) Buffered() int  { return 0 }
-func (*sink) Flush() error   { return nil }
+// Buffered and Flush implement util.BufWriter.
+func (sink) Buffered() int { return 0 }
+func (sink) Flush() error  { return nil }
 
 // typographer sets curly quotes, dashes and the ellipsis, as characters and not as entities.
 func typographer() goldmark.Extender {
@@ -158,9 +170,10 @@ func (p *prose) quietly(n ast.Node, source []byte) string {
 	before := p.quiet
 	p.quiet = true
 	defer func() { p.quiet = before }()
-	var b sink
+	b := scratch()
+	defer used(b)
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
-		if err := p.markdown.Renderer().Render(&b, source, c); err != nil {
+		if err := p.markdown.Renderer().Render(sink{b}, source, c); err != nil {
 			p.problem(p.lines.At(n.Pos()), err.Error())
 		}
 	}

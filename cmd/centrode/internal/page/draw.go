@@ -98,6 +98,7 @@ func parts(tex string) []string {
 	for i := 0; i < len(tex); i++ {
 		rest := tex[i:]
 		switch {
+		case strings.IndexByte(`{}\`, tex[i]) < 0: // most of it
 		case tex[i] == '{', strings.HasPrefix(rest, `\begin`), strings.HasPrefix(rest, `\left`) && !strings.HasPrefix(rest, `\leftarrow`):
 			depth++
 		case tex[i] == '}', strings.HasPrefix(rest, `\end`), strings.HasPrefix(rest, `\right`) && !strings.HasPrefix(rest, `\rightarrow`):

@@ -116,19 +116,19 @@ func (s *site) script(program string) string {
 // abroad is what stands before the address of a link to another language.
 var abroad = regexp.MustCompile(`hreflang="[\w-]+" lang="[\w-]+" $`)
 
-// localise completes the addresses of a finished page, all of which begin at the root of the first language: links to pages, whose
+// localise writes a finished page with its addresses completed, all of which begin at the root of the first language: links to pages, whose
 // addresses end in "/", stay in the page's language, and links to another language lead to this page.
-func (s *site) localise(path string, page []byte) []byte {
+func (s *site) localise(out *bytes.Buffer, path string, page []byte) {
 	here := strings.TrimSuffix(path, "index.html")
 	if path == missingPath { // it stands for an address that no language has
 		here = ""
 	}
-	out, link := make([]byte, 0, len(page)+len(page)/16), []byte(`href="/`)
+	link := []byte(`href="/`)
 	for {
 		before, after, found := bytes.Cut(page, link)
-		out = append(out, before...)
+		out.Write(before)
 		if !found {
-			return out
+			return
 		}
 		page = after
 		end := bytes.IndexAny(after, `"#?.`)
@@ -136,12 +136,15 @@ func (s *site) localise(path string, page []byte) []byte {
 		inside := end == 0 && after[0] != '.' || end > 0 && after[end] != '.' && after[end-1] == '/'
 		switch tail := before[max(0, len(before)-64):]; {
 		case !inside:
-			out = append(out, link...)
+			out.Write(link)
 		case bytes.Contains(tail, []byte("hreflang")) && abroad.Match(tail):
-			out = append(append(append(out, link...), address...), here...)
+			out.Write(link)
+			out.Write(address)
+			out.WriteString(here)
 			page = after[len(address):]
 		default:
-			out = append(append(out, link...), s.prefix()...)
+			out.Write(link)
+			out.WriteString(s.prefix())
 		}
 	}
 }

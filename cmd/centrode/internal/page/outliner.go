@@ -108,7 +108,7 @@ func (o *outliner) attributes(rest []byte, link bool) (after []byte, closed bool
 			continue // a name alone
 		}
 		value, behind, _ := bytes.Cut(rest[2:], rest[1:2])
-		o.attribute(string(name), value, link)
+		o.attribute(name, value, link)
 		rest = behind
 	}
 	return nil, closed
@@ -117,9 +117,9 @@ func (o *outliner) attributes(rest []byte, link bool) (after []byte, closed bool
 // idLists are the attributes that name other elements of the page.
 var idLists = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "aria-errormessage": true, "headers": true}
 
-func (o *outliner) attribute(name string, value []byte, link bool) {
-	isLink := link && (name == "href" || name == "src")
-	if name != "id" && !isLink && !idLists[name] {
+func (o *outliner) attribute(name, value []byte, link bool) {
+	isID, isLink := string(name) == "id", link && (string(name) == "href" || string(name) == "src")
+	if !isID && !isLink && !idLists[string(name)] {
 		return
 	}
 	text := html.UnescapeString(string(value))
@@ -128,7 +128,7 @@ func (o *outliner) attribute(name string, value []byte, link bool) {
 		o.linked[text] = true
 		o.links = append(o.links, unique.Make(text))
 	case isLink:
-	case name != "id":
+	case !isID:
 		o.refs = append(o.refs, strings.Fields(text)...)
 	case o.known[text]:
 		o.twice = append(o.twice, text)

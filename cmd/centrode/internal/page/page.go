@@ -9,6 +9,7 @@
 package page
 
 import (
+	"bytes"
 	"fmt"
 	"io/fs"
 	"runtime"
@@ -50,7 +51,7 @@ type Input struct {
 	Paper       palette.Pair             // the ground of every page, which browsers give to their own bars
 	Maths       *maths.Renderer
 	Log         *report.Log // gets every problem found on the way
-	// Shorten makes a finished page smaller; nil leaves it as it is.
+	// Shorten makes a finished page smaller, in memory of its own; nil leaves it as it is.
 	Shorten func(path string, page []byte) ([]byte, error)
 	Kept    *keep.Store // what an earlier call made; nil makes all anew
 }
@@ -98,7 +99,7 @@ func Each(in Input, put func(Page)) Letters {
 	for _, s := range sites {
 		s.renderLists()
 	}
-	feed := w.site.finish(w.site.feed())
+	feed := w.site.feed()
 	w.add(feed)
 	put(Page{Path: feed.path, Content: feed.content})
 	w.check()
@@ -116,21 +117,17 @@ type file struct {
 	outline outline
 }
 
-// finish reads what the others need of a page, and makes it small.
-func (s *site) finish(one file) file {
-	if one.path == "" {
+// finish reads what the others need of a page, and makes it small. It does not keep what it was given.
+func (s *site) finish(path string, content []byte) file {
+	one := file{path: path, outline: readOutline(content)}
+	if s.Shorten == nil {
+		one.content = bytes.Clone(content)
 		return one
 	}
-	one.outline = readOutline(one.content)
-	return s.shorten(one)
-}
-
-func (s *site) shorten(one file) file {
-	if s.Shorten != nil {
-		short, err := s.Shorten(one.path, one.content)
-		if err != nil {
-			s.Log.Add("public/"+one.path, 0, err.Error())
-		}
+	short, err := s.Shorten(path, content)
+	if err != nil {
+		s.Log.Add("public/"+path, 0, err.Error())
+	} else {
 		one.content = short
 	}
 	return one
@@ -140,7 +137,7 @@ func (s *site) shorten(one file) file {
 func (s *site) kept(path, context string, render func() file) file {
 	key := "page " + s.prefix() + path + " " + context
 	return keep.Of(s.Kept, key, func() file {
-		one := s.finish(render())
+		one := render()
 		one.key = key
 		return one
 	})
@@ -241,10 +238,12 @@ func (s *site) print(path, name string, data any) file {
 		s.Log.Add("theme/templates/"+name, 0, "is missing; it prints "+path)
 		return file{}
 	}
-	b := scratch()
-	defer used(b)
-	if err := page.ExecuteTemplate(b, name, data); err != nil {
+	printed, whole := scratch(), scratch()
+	defer used(printed)
+	defer used(whole)
+	if err := page.ExecuteTemplate(printed, name, data); err != nil {
 		s.Log.Add("theme/templates/"+name, 0, err.Error())
 	}
-	return file{path: path, content: s.localise(path, b.Bytes())}
+	s.localise(whole, path, printed.Bytes())
+	return s.finish(path, whole.Bytes())
 }

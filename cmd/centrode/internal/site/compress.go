@@ -9,10 +9,10 @@ import (
 	"path"
 	"runtime"
 	"runtime/debug"
-	"strconv"
 	"sync"
 
 	"github.com/andybalholm/brotli"
+	"github.com/andybalholm/brotli/flate"
 )
 
 // compressible are the kinds of file that text compression shortens; fonts and pictures are compressed already.
@@ -51,27 +51,28 @@ func slow() []codec {
 			// A window that fits spares memory that would be cleared for each file.
 			return brotli.NewWriterOptions(nil, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: min(max(bits.Len(uint(size)+16), 16), 22)})
 		}},
-		zipped(gzip.BestCompression, false),
+		{ext: ".gz", version: "gzip 9 " + runtime.Version(), idle: &sync.Pool{}, writer: func(int) compressor {
+			z, err := gzip.NewWriterLevel(nil, gzip.BestCompression) // no name and no time in its header
+			if err != nil {
+				panic(err) // the level is a constant
+			}
+			return z
+		}},
 	}
+}
+
+// fast is gzip in two thirds of the time that the standard library takes for copies of that length.
+func fast() []codec {
+	return []codec{{ext: ".gz", quick: true, idle: &sync.Pool{}, writer: func(int) compressor { return flate.NewGZIPWriter(nil, 3) }}}
 }
 
 // codecsFor returns the codecs of the pages of a book with so many bytes of markdown. A long one gets gzip alone, which every
 // browser takes; many hosts compress with brotli by themselves.
 func codecsFor(markdown int) []codec {
 	if markdown > largeBook {
-		return []codec{zipped(4, true)}
+		return fast()
 	}
 	return slow()
-}
-
-func zipped(level int, quick bool) codec {
-	return codec{ext: ".gz", version: "gzip " + strconv.Itoa(level) + " " + runtime.Version(), quick: quick, idle: &sync.Pool{}, writer: func(int) compressor {
-		z, err := gzip.NewWriterLevel(nil, level) // no name and no time in its header
-		if err != nil {
-			panic(err) // the level is a constant
-		}
-		return z
-	}}
 }
 
 // moduleVersion returns the version of a module linked into this program.
@@ -143,6 +144,9 @@ func (c codec) shorten(data []byte) ([]byte, error) {
 	}
 	if c.idle != nil {
 		c.idle.Put(w)
+	}
+	if c.ext == ".gz" {
+		clear(b.Bytes()[4:8]) // where a header may tell the time
 	}
 	return b.Bytes(), nil
 }

@@ -68,6 +68,9 @@ func TestALongBookIsCompressedOnceAndFast(t *testing.T) {
 		if got, err := io.ReadAll(z); err != nil || !bytes.Equal(got, text) {
 			t.Errorf("gzip gives back %d bytes (%v), want the %d that went in", len(got), err, len(text))
 		}
+		if !z.ModTime.IsZero() || z.Name != "" {
+			t.Errorf("the gzip header tells a time or a name: %v %q", z.ModTime, z.Name)
+		}
 	}
 	if entries, err := os.ReadDir(c.dir); err != nil || len(entries) != 0 {
 		t.Errorf("the cache took %d results (%v), want none: they are made again sooner than read", len(entries), err)

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"path"
 
 	"github.com/tdewolff/minify/v2"
@@ -34,11 +35,11 @@ func newMinifiers() minifiers {
 	return minifiers{m, pictures}
 }
 
-// shorter returns a file made shorter.
+// shorter returns a file made shorter, which shares no memory with what was given.
 func (m minifiers) shorter(name string, data []byte) ([]byte, error) {
 	switch kind := mediaTypes[path.Ext(name)]; kind {
 	case "":
-		return data, nil
+		return bytes.Clone(data), nil
 	case "image/svg+xml":
 		return m.pictures.Bytes(kind, data)
 	default:

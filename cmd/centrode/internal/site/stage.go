@@ -19,6 +19,7 @@ type stage struct {
 	names   []string
 	foreign map[string]bool // files of others in the live folder
 	walls   map[string]bool // those that are no folder: no page can lie below them
+	made    map[string]bool // folders that are there: to try costs more than to write
 	err     error           // the first that kept a file away; nothing more is written after it
 }
 
@@ -40,6 +41,7 @@ func (o *output) begin() error {
 		}
 	}
 	dir := o.fresh()
+	o.stage.made = map[string]bool{dir: true}
 	err = o.do("mkdir", dir, func() error { return os.Mkdir(dir, 0o755) })
 	if err == nil {
 		err = o.do("write", dir, func() (err error) {
@@ -153,15 +155,31 @@ func (o *output) seal() error {
 
 func (o *output) writeFile(name string, data []byte) error {
 	return o.do("write", name, func() error {
-		err := os.WriteFile(name, data, 0o644)
-		if errors.Is(err, fs.ErrNotExist) {
-			if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-				return err
-			}
-			err = os.WriteFile(name, data, 0o644)
+		if err := o.stage.makeDir(filepath.Dir(name)); err != nil {
+			return err
 		}
-		return err
+		return os.WriteFile(name, data, 0o644)
 	})
+}
+
+// makeDir makes a folder of work/new, with those above it, unless it has made it before.
+func (s *stage) makeDir(dir string) error {
+	s.mu.Lock()
+	made := s.made[dir]
+	s.mu.Unlock()
+	if made {
+		return nil
+	}
+	if err := s.makeDir(filepath.Dir(dir)); err != nil {
+		return err
+	}
+	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) { // by another goroutine
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.made[dir] = true
+	return nil
 }
 
 // carry gives foreign files a second name under work/new. A file system without hard links moves them after the swap.

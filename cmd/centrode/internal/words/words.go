@@ -182,7 +182,27 @@ func (l Language) Say(key string, pairs ...any) (string, error) {
 	if want := t.gaps; len(want) != len(values) || len(pairs)%2 != 0 || slices.ContainsFunc(want, func(n string) bool { _, ok := values[n]; return !ok }) {
 		return "", fmt.Errorf("the word %q has the gaps %v; it was given %v", key, want, pairs)
 	}
-	return gap.ReplaceAllStringFunc(say, func(name string) string { return values[name[1:len(name)-1]] }), nil
+	return filled(say, values), nil
+}
+
+// filled puts the values in the place of the gaps of their names.
+func filled(say string, values map[string]string) string {
+	var b strings.Builder
+	for {
+		before, after, found := strings.Cut(say, "{")
+		b.WriteString(before)
+		if !found {
+			return b.String()
+		}
+		name, rest, closed := strings.Cut(after, "}")
+		if value, is := values[name]; is && closed {
+			b.WriteString(value)
+			say = rest
+		} else { // a bracket of the text
+			b.WriteByte('{')
+			say = after
+		}
+	}
 }
 
 // Bracketed returns the language with every text in white brackets, for tests that look for what is in no file.
