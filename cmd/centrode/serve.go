@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
 	"syscall"
 
 	"centrode/cmd/centrode/internal/preview"
@@ -82,7 +83,10 @@ func serveProject(over string) func(context.Context, preview.Options, func(strin
 			return err
 		}
 		o.Root, o.Also = root, over
-		o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
+		o.Ready = func(string) {
+			fmt.Fprint(o.Out, whatNext)
+			go runtime.GC() // the next builds then take the place of what this one needed no more, which costs less than new memory
+		}
 		again := site.Maker(site.Options{Root: root, Overlay: over, Draft: true, Note: note})
 		o.Build = func() (map[string][]byte, error) {
 			made, err := again()

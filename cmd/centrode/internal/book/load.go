@@ -155,7 +155,7 @@ func (l loader) markdown(folder string, parse func(string, []byte, *report.Log) 
 		wait.Go(func() {
 			for i := range next {
 				if source, ok := l.read(files[i]); ok {
-					pages[i] = keep.Of(l.kept, "parsed "+keep.Sum(files[i], string(source)), func() lesson.Lesson { return parse(files[i], source, l.log) })
+					pages[i] = keep.Of(l.kept, "parsed "+keep.SumFile(files[i], source), func() lesson.Lesson { return parse(files[i], source, l.log) })
 				}
 			}
 		})

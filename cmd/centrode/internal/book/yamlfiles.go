@@ -19,7 +19,7 @@ func (l loader) outline(file string) (*outline.Node, outline.Place) {
 	if !ok {
 		return nil, at
 	}
-	n := keep.Of(l.kept, "outline "+keep.Sum(file, string(source)), func() *outline.Node { return outline.Parse(source, maxYAML, at) })
+	n := keep.Of(l.kept, "outline "+keep.SumFile(file, source), func() *outline.Node { return outline.Parse(source, maxYAML, at) })
 	if n != nil && n.Kind == outline.Empty {
 		l.log.Add(file, 0, "is empty")
 		return nil, at

@@ -65,9 +65,25 @@ func Sum(parts ...string) string {
 	defer pool.Put(b)
 	*b = (*b)[:0]
 	for _, p := range parts {
-		*b = append(binary.LittleEndian.AppendUint64(*b, uint64(len(p))), p...)
+		*b = add(*b, p)
 	}
-	sum := sha256.Sum256(*b)
+	return short(*b)
+}
+
+// SumFile is Sum(name, string(data)), for who holds the file as bytes: to copy those of a whole book takes longer than to hash them.
+func SumFile(name string, data []byte) string {
+	b := pool.Get().(*[]byte)
+	defer pool.Put(b)
+	*b = add(add((*b)[:0], name), data)
+	return short(*b)
+}
+
+func add[T string | []byte](b []byte, part T) []byte {
+	return append(binary.LittleEndian.AppendUint64(b, uint64(len(part))), part...)
+}
+
+func short(b []byte) string {
+	sum := sha256.Sum256(b)
 	return string(sum[:16])
 }
 

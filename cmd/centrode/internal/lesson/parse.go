@@ -46,7 +46,7 @@ func (p *parser) place(above int) outline.Place {
 }
 
 func parse(file string, source []byte, log *report.Log, front func(*parser, *outline.Node)) Lesson {
-	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1, Sum: keep.Sum(file, string(source))}
+	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1, Sum: keep.SumFile(file, source)}
 	p := &parser{file, log, &out}
 	if !idPattern.MatchString(out.Slug) {
 		p.problem(0, fmt.Sprintf("file name %q: must be lower-case words joined by hyphens, and end in .md", path.Base(file)))

@@ -68,7 +68,7 @@ type Page struct {
 // is kept, so that a book of any length can be rendered. Problems go to in.Log; a page with a problem is still rendered
 // as far as it goes, so that one run tells all of them.
 func Each(in Input, put func(Page)) Letters {
-	w := &web{pages: map[string]outline{}}
+	w := &web{pages: make(map[string]outline, 4*len(in.Book.Lessons))}
 	var sites []*site
 	for _, language := range in.Words {
 		s, err := newSite(in, language, w.site)

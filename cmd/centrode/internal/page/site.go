@@ -35,27 +35,16 @@ type site struct {
 
 // newSite prepares the pages of a language. What no language changes is taken from the first one's, if there is one.
 func newSite(in Input, language words.Language, first *site) (*site, error) {
-	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, sources: map[string]book.Source{}, terms: map[string]book.Term{},
-		lessonIndex: map[string]int{}, labels: labels(in.Book.Sources)}
+	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, traces: traces{list: make([]trace, 0, len(in.Book.Lessons)+64)}}
 	var err error
 	if s.templates, err = loadTemplates(in.Templates, s.functions(), s.settle, fmt.Sprint(language), in.Kept); err != nil {
 		return nil, err
 	}
-	for _, source := range in.Book.Sources {
-		s.sources[source.Key] = source
-	}
-	for _, term := range slices.Backward(in.Book.Terms) { // backward: the earlier entry wins a shared name
-		for _, name := range append(slices.Clone(term.Also), term.Term, term.ID) {
-			s.terms[strings.ToLower(name)] = term
-		}
-	}
-	for i, l := range in.Book.Lessons {
-		s.lessonIndex[l.Slug] = i
-	}
 	s.footer = s.footerLinks()
 	if first != nil {
-		s.revised, s.starts = first.revised, first.starts
+		s.sources, s.labels, s.terms, s.lessonIndex, s.revised, s.starts = first.sources, first.labels, first.terms, first.lessonIndex, first.revised, first.starts
 	} else {
+		s.list()
 		s.revised, s.starts = s.revisions(), newStarts()
 	}
 	for _, c := range s.Calculators {
@@ -65,6 +54,23 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 	s.Proof = spoken{in.Proof, s}
 	s.contexts = s.newContexts(first)
 	return s, nil
+}
+
+// list makes what is looked up by name.
+func (s *site) list() {
+	s.sources, s.labels, s.terms = map[string]book.Source{}, labels(s.Book.Sources), map[string]book.Term{}
+	s.lessonIndex = make(map[string]int, len(s.Book.Lessons))
+	for _, source := range s.Book.Sources {
+		s.sources[source.Key] = source
+	}
+	for _, term := range slices.Backward(s.Book.Terms) { // backward: the earlier entry wins a shared name
+		for _, name := range append(slices.Clone(term.Also), term.Term, term.ID) {
+			s.terms[strings.ToLower(name)] = term
+		}
+	}
+	for i := range s.Book.Lessons {
+		s.lessonIndex[s.Book.Lessons[i].Slug] = i
+	}
 }
 
 func (s *site) calculator(id string) (catalog.Calculator, bool) {

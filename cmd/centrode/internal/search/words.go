@@ -94,12 +94,17 @@ func (x *Lexicon) number(word string) (n int32, ok bool) {
 
 // sorted returns the numbers of all words in the order of the words.
 func (x *Lexicon) sorted() []int {
-	if len(x.order) != len(x.words) {
-		x.order = make([]int, len(x.words))
+	byWord := func(a, b int) int { return strings.Compare(x.words[a], x.words[b]) }
+	if before := len(x.order); before == 0 {
 		for w := range x.words {
-			x.order[w] = w
+			x.order = append(x.order, w)
 		}
-		slices.SortFunc(x.order, func(a, b int) int { return strings.Compare(x.words[a], x.words[b]) })
+		slices.SortFunc(x.order, byWord)
+	} else {
+		for w := before; w < len(x.words); w++ { // those that a change has brought
+			at, _ := slices.BinarySearchFunc(x.order, w, byWord)
+			x.order = slices.Insert(x.order, at, w)
+		}
 	}
 	return x.order
 }

@@ -132,7 +132,7 @@ func (w *workshop) assetSum() (string, error) {
 		return filepath.Base(name) == "node_modules" || name == filepath.Join(w.root, "theme", "templates")
 	}
 	for _, name := range []string{"go.mod", "go.sum", "calc", "wasm", "theme"} {
-		err := newRecall(w.kept).readAll(filepath.Join(w.root, name), skip, func(name, text string) { parts = append(parts, name, text) })
+		err := newRecall(w.kept).readAll(filepath.Join(w.root, name), skip, func(name string, data []byte) { parts = append(parts, keep.SumFile(name, data)) })
 		if err != nil {
 			return "", err
 		}

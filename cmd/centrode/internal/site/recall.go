@@ -71,8 +71,8 @@ func (t recalling) ReadFile(name string) ([]byte, error) {
 // ReadDir implements fs.ReadDirFS: a tree of two layers lists both.
 func (t recalling) ReadDir(name string) ([]fs.DirEntry, error) { return fs.ReadDir(t.FS, name) }
 
-// readAll reads all files of a folder and below, but for what skip names; each hands a name and what the file holds to do.
-func (r *recall) readAll(folder string, skip func(name string) bool, do func(name, text string)) error {
+// readAll reads all files of a folder and below, but for what skip names; each hands a name and what the file holds to do, which may not write to it.
+func (r *recall) readAll(folder string, skip func(name string) bool, do func(name string, data []byte)) error {
 	return filepath.WalkDir(folder, func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
@@ -83,7 +83,7 @@ func (r *recall) readAll(folder string, skip func(name string) bool, do func(nam
 			return nil
 		}
 		data, err := r.read(name, d.Info, func() ([]byte, error) { return os.ReadFile(name) })
-		do(name, string(data))
+		do(name, data)
 		return err
 	})
 }

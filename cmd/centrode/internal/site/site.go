@@ -164,7 +164,10 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if err != nil {
 		return Summary{}, nil, err
 	}
-	w.cache.prune(cacheLimit)
+	keep.Of(kept, "cache pruned", func() bool { // once in a preview
+		w.cache.prune(cacheLimit)
+		return true
+	})
 	summary := text.count()
 	p.measure(&summary)
 	return summary, text.proof, nil
