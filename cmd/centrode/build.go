@@ -65,11 +65,11 @@ func runBuild(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	return 0
 }
 
-// collectSeldom spares a build half of its garbage collections: it makes far more than it keeps. The limit keeps a long book
+// collectSeldom spares a build a third of its garbage collections: it makes far more than it keeps. More would cost more for new memory. The limit keeps a long book
 // under a gigabyte. Whoever set the runtime's own variables knows better.
 func collectSeldom() {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(300)
+		debug.SetGCPercent(200)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(800 << 20)

@@ -48,7 +48,7 @@ func parsedOutline(page []byte) (o outline) {
 			case a.Key == "id":
 				known[a.Val] = true
 				o.ids = append(o.ids, unique.Make(a.Val))
-			case idLists[a.Key]:
+			case namesOthers(a.Key):
 				refs = append(refs, strings.Fields(a.Val)...)
 			case (one.Data == "a" || one.Data == "img") && (a.Key == "href" || a.Key == "src") && !linked[a.Val]:
 				linked[a.Val] = true

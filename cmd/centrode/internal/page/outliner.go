@@ -60,7 +60,7 @@ func (o *outliner) tag(rest []byte) []byte {
 		o.variable = false
 		return behind(rest, ">")
 	}
-	end := bytes.IndexAny(rest, " \n\t/>")
+	end := nameEnd(rest)
 	if end < 0 {
 		return nil
 	}
@@ -99,7 +99,7 @@ func (o *outliner) attributes(rest []byte, link bool) (after []byte, closed bool
 			rest, closed = rest[1:], true
 			continue
 		}
-		end := bytes.IndexAny(rest, "= \n\t/>")
+		end := nameEnd(rest)
 		if end < 0 {
 			return nil, closed
 		}
@@ -114,12 +114,29 @@ func (o *outliner) attributes(rest []byte, link bool) (after []byte, closed bool
 	return nil, closed
 }
 
-// idLists are the attributes that name other elements of the page.
-var idLists = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "aria-errormessage": true, "headers": true}
+// nameEnd is where the name of a tag or an attribute ends, −1 where it does not.
+func nameEnd(text []byte) int {
+	for i, c := range text {
+		switch c {
+		case '=', ' ', '\n', '\t', '/', '>':
+			return i
+		}
+	}
+	return -1
+}
+
+// namesOthers says whether an attribute names other elements of the page.
+func namesOthers(attribute string) bool {
+	switch attribute {
+	case "for", "aria-labelledby", "aria-describedby", "aria-controls", "aria-errormessage", "headers":
+		return true
+	}
+	return false
+}
 
 func (o *outliner) attribute(name, value []byte, link bool) {
 	isID, isLink := string(name) == "id", link && (string(name) == "href" || string(name) == "src")
-	if !isID && !isLink && !idLists[string(name)] {
+	if !isID && !isLink && !namesOthers(string(name)) {
 		return
 	}
 	text := html.UnescapeString(string(value))
