@@ -48,7 +48,7 @@ func (p *prose) fence(w util.BufWriter, source []byte, node ast.Node, entering b
 	}
 	word, _, _ := strings.Cut(strings.TrimSpace(info), " ")
 	if block, ours := p.block(word, line); ours {
-		w.WriteString(string(block))
+		p.site.fill(w, block)
 		return ast.WalkSkipChildren, nil
 	}
 	code, err := p.shared.listings.highlight(info, string(n.Lines().Value(source)))

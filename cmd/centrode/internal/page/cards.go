@@ -12,8 +12,8 @@ import (
 	"centrode/cmd/centrode/internal/lesson"
 )
 
-// block renders the handbook's own block that opens on the line. ours is false when word is a language of code.
-func (p *prose) block(word string, line int) (out template.HTML, ours bool) {
+// block gathers the handbook's own block that opens on the line. ours is false when word is a language of code.
+func (p *prose) block(word string, line int) (out part, ours bool) {
 	l := p.lesson
 	switch word {
 	case "worked":
@@ -25,18 +25,18 @@ func (p *prose) block(word string, line int) (out template.HTML, ours bool) {
 	case "compare":
 		return oneOf(l.Compares, line, func(c lesson.Compare) int { return c.Line }, p.compare), true
 	}
-	return "", false
+	return part{}, false
 }
 
-// oneOf renders the block of the list that stands on the line. There is none when it could not be read, which the
+// oneOf gathers the block of the list that stands on the line. There is none when it could not be read, which the
 // reader of the lesson has reported.
-func oneOf[B any](list []B, line int, lineOf func(B) int, render func(B) template.HTML) template.HTML {
+func oneOf[B any](list []B, line int, lineOf func(B) int, gather func(B) part) part {
 	for _, b := range list {
 		if lineOf(b) == line {
-			return render(b)
+			return gather(b)
 		}
 	}
-	return ""
+	return part{}
 }
 
 // title returns the heading of a card, one level under the section it stands in.
@@ -66,27 +66,27 @@ type Worked struct {
 // cardRows is how many rows of an answer table a card prints.
 const cardRows = 10
 
-func (d *document) worked(w lesson.Worked) template.HTML {
+func (d *document) worked(w lesson.Worked) part {
 	a, ok := d.site.Proof.Answer(d.page, w.ID)
 	if !ok {
 		return d.unanswered(w.ID, w.Line)
 	}
 	d.use(a, "Worked example", w.Title, w.ID)
-	return d.site.fill("worked", Worked{
+	return part{"worked", Worked{
 		ID: w.ID, Title: d.title(w.ID, d.site.say("workedExample"), w.Title), Calculator: calculatorLink(a.Spec),
 		Given: given(a, d.site.named(a.Spec, w.Preset, w.Given)), Steps: d.steps(a, w.Line), Say: a.Say(),
 		Results: d.site.results(a, w), Answers: cardTables(a), Warnings: a.Result.Told(), Figure: d.figure(w.ID, a),
 		Check: d.inline(w.Check, w.Line, false), Source: d.sourceLine(w.Source), Note: d.inline(w.Note, w.Line, false),
 		Open: openHref(a.Spec.ID, plate.State(a)),
-	})
+	}}
 }
 
 // unanswered says nothing on the page; the proof has reported why there is no answer. Should it not have, this does.
-func (d *document) unanswered(id string, line int) template.HTML {
+func (d *document) unanswered(id string, line int) part {
 	if d.site.Log.Err() == nil {
 		d.problem(line, id+": has no computed answer, so there is nothing to show")
 	}
-	return ""
+	return part{}
 }
 
 func (d *document) use(a catalog.Answer, kind, title, anchor string) {

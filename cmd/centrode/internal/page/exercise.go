@@ -43,7 +43,7 @@ type Mistake struct {
 	Say  template.HTML
 }
 
-func (d *document) exercise(e lesson.Exercise) template.HTML {
+func (d *document) exercise(e lesson.Exercise) part {
 	view, a, ok := d.exerciseView(e, false)
 	if !ok {
 		return d.unanswered(e.ID, e.Line)
@@ -51,7 +51,7 @@ func (d *document) exercise(e lesson.Exercise) template.HTML {
 	d.use(a, "Exercise", e.Title, e.ID)
 	view.Steps = d.steps(a, e.Line)
 	view.Figure = d.figure(e.ID, a)
-	return d.site.fill("exercise", view)
+	return part{"exercise", view}
 }
 
 // exerciseView gathers what an exercise prints, without its derivation and drawing. Quiet leaves out the links of its

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"maps"
 	"net/url"
 	"slices"
 	"strconv"
@@ -10,6 +11,7 @@ import (
 
 	"centrode/calc/character"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/keep"
 )
 
 // web is how the finished pages refer to each other.
@@ -43,6 +45,22 @@ func (w *web) add(one file) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.pages[one.path] = one.outline
+}
+
+// checkOnce spares the check where an earlier one found nothing wrong with the same ids and links.
+func (w *web) checkOnce() {
+	if w.site.Kept == nil {
+		w.check()
+		return
+	}
+	parts := make([]string, 0, 2*len(w.pages))
+	for _, path := range slices.Sorted(maps.Keys(w.pages)) {
+		parts = append(parts, path, w.pages[path].sum)
+	}
+	keep.Of(w.site.Kept, "links "+keep.Sum(parts...), func() bool { // of a build that fails nothing is kept
+		w.check()
+		return true
+	})
 }
 
 // check reports every link inside the site that leads nowhere, every id used twice, and every reference to an id that is

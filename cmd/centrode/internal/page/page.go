@@ -102,7 +102,7 @@ func Each(in Input, put func(Page)) Letters {
 	feed := w.site.feed()
 	w.add(feed)
 	put(Page{Path: feed.path, Content: feed.content})
-	w.check()
+	w.checkOnce()
 	index := w.site.index()
 	put(Page{Path: index.path, Content: index.content})
 	return w.letters()
@@ -120,6 +120,9 @@ type file struct {
 // finish reads what the others need of a page, and makes it small. It does not keep what it was given.
 func (s *site) finish(path string, content []byte) file {
 	one := file{path: path, outline: readOutline(content)}
+	if s.Kept != nil {
+		one.outline.sum = one.outline.fingerprint()
+	}
 	if s.Shorten == nil {
 		one.content = bytes.Clone(content)
 		return one

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"centrode/cmd/centrode/internal/book"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 )
 
@@ -91,6 +92,30 @@ func TestBadContentIsReportedWithItsLine(t *testing.T) {
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("reported\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// The page that has the link is kept; only the one that it leads to is made anew.
+func TestALinkOfAKeptPageIsFollowedAgain(t *testing.T) {
+	page := func(slug, body string) lesson.Lesson {
+		return lesson.Lesson{Slug: slug, File: "content/lessons/" + slug + ".md", Title: slug, Part: 1, BodyLine: 5, Body: body, Sum: slug + body}
+	}
+	from, kept := page("a", "To [the place](/lessons/b/#place).\n"), keep.New()
+	for _, c := range []struct{ body, want string }{
+		{"## Place\n", ""}, {"## Place\n\nMore words.\n", ""},
+		{"## Places\n", `content/lessons/a.md:5: link "/lessons/b/#place" leads to no place on its page; nearest: "places"`}, {"## Place\n", ""},
+	} {
+		in, log := input(t, &book.Book{Lessons: []lesson.Lesson{from, page("b", c.body)}})
+		in.Calculators, in.Kept = nil, kept
+		Render(in)
+		told := ""
+		if err := log.Err(); err != nil {
+			told = err.Error()
+		}
+		kept.Turn(told == "")
+		if told != c.want {
+			t.Errorf("with %q: told %q, want %q", c.body, told, c.want)
+		}
 	}
 }
 

@@ -58,16 +58,16 @@ type Group struct {
 // Change is one input in which the two sides of a comparison differ.
 type Change struct{ Label, Current, Candidate string }
 
-func (d *document) plate(b lesson.Plate) template.HTML {
+func (d *document) plate(b lesson.Plate) part {
 	a, ok := d.site.Proof.Answer(d.page, b.ID)
 	if !ok {
 		return d.unanswered(b.ID, b.Line)
 	}
 	d.use(a, "Plate", b.Title, "plate-"+b.ID)
 	if b.Check {
-		return d.site.fill("check", d.livePlate(a, b))
+		return part{"check", d.livePlate(a, b)}
 	}
-	return d.site.fill("plate", d.livePlate(a, b))
+	return part{"plate", d.livePlate(a, b)}
 }
 
 // livePlate gathers a plate that starts from an answer.
@@ -118,7 +118,7 @@ func shown(rows []plate.Row, spec catalog.Spec, show []lesson.Ref) (first, other
 	return first, others
 }
 
-func (d *document) compare(c lesson.Compare) template.HTML {
+func (d *document) compare(c lesson.Compare) part {
 	current, candidate, ok := d.site.Proof.Pair(d.page, c.ID)
 	if !ok {
 		return d.unanswered(c.ID, c.Line)
@@ -134,7 +134,7 @@ func (d *document) compare(c lesson.Compare) template.HTML {
 	}
 	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })
 	p.Outputs, p.Others = shown(d.site.sideBySide(current, candidate), candidate.Spec, c.Show)
-	return d.site.fill("plate", p)
+	return part{"plate", p}
 }
 
 func changes(current, candidate catalog.Answer) []Change {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
+	"io"
 	"io/fs"
 	"strings"
 	"sync"
@@ -72,14 +73,20 @@ func parseTemplates(names []string, texts map[string]string, settle func(string)
 	return t, nil
 }
 
-// fill executes one part for its struct; what the template escapes is safe to stand in a page.
-func (s *site) fill(name string, data any) template.HTML {
-	b := scratch()
-	defer used(b)
-	if err := s.templates.parts.ExecuteTemplate(b, name, data); err != nil {
+// part is a template with the struct that it prints; one without a name prints nothing.
+type part struct {
+	name string
+	data any
+}
+
+// fill prints a part; what the template escapes is safe to stand in a page.
+func (s *site) fill(w io.Writer, one part) {
+	if one.name == "" {
+		return
+	}
+	if err := s.templates.parts.ExecuteTemplate(w, one.name, one.data); err != nil {
 		s.Log.Add("theme/templates", 0, err.Error())
 	}
-	return template.HTML(b.String())
 }
 
 // buffers are those that no template writes to now: a page has a hundred kilobytes, and one that grows is copied again and again.

@@ -38,6 +38,6 @@ func TestALessonMoreIsMadeOfLittle(t *testing.T) {
 
 // Measured, and a fifth above it.
 const (
-	mostKilobytes = 8300
-	mostObjects   = 78000
+	mostKilobytes = 5700
+	mostObjects   = 71000
 )
