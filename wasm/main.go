@@ -22,6 +22,9 @@ func main() {
 	)
 }
 
+// desk answers for all plates of a page.
+var desk plate.Desk
+
 // about finds the calculator that is named by the first argument.
 func about(name string, f func(c catalog.Calculator, args door.Arguments) (string, error)) door.Function {
 	return door.Function{Name: name, Call: func(args door.Arguments) (string, error) {
@@ -35,17 +38,17 @@ func about(name string, f func(c catalog.Calculator, args door.Arguments) (strin
 
 // solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.
 func solve(c catalog.Calculator, args door.Arguments) (string, error) {
-	return string(plate.Solve(c, request(args))), nil
+	return string(desk.Solve(c, request(args))), nil
 }
 
 // drag(id, state, base, width, prefix, units, handle, px, py) answers a state.
 func drag(c catalog.Calculator, args door.Arguments) (string, error) {
-	return plate.Drag(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
+	return desk.Drag(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
 }
 
 // nudge(id, state, base, width, prefix, units, handle, dx, dy) answers a state.
 func nudge(c catalog.Calculator, args door.Arguments) (string, error) {
-	return plate.Nudge(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
+	return desk.Nudge(c, request(args), int(args.Number(6)), args.Number(7), args.Number(8))
 }
 
 // export(id, state, format) answers the text that the command line prints.
@@ -84,7 +87,7 @@ var job = &plate.Job{}
 
 // begin(id, state, base, width, prefix, units, rough) begins a solve in parts and answers how many there are.
 func begin(c catalog.Calculator, args door.Arguments) (string, error) {
-	begun, err := plate.Begin(c, request(args))
+	begun, err := desk.Begin(c, request(args))
 	if err != nil {
 		return "", err
 	}

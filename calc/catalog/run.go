@@ -11,11 +11,8 @@ type Answer struct {
 }
 
 // Run prepares the given values, solves, and makes sure that nothing infinite or undefined leaves the catalogue.
-func Run(c Calculator, given Values) (Answer, error) { return RunSpec(c, c.Spec(), given) }
-
-// RunSpec is Run for callers that ask many times: spec is c.Spec(), which costs more to build than most answers.
-func RunSpec(c Calculator, spec Spec, given Values) (Answer, error) {
-	return runInto(c, spec, given, NewValues())
+func Run(c Calculator, given Values) (Answer, error) {
+	return runInto(c, c.Spec(), given, NewValues())
 }
 
 // Runner answers one question after another with the same memory: a batch spends its time on numbers and not on maps. An
@@ -28,8 +25,8 @@ type Runner struct {
 }
 
 // NewRunner returns a Runner whose questions all start from the values in base.
-func NewRunner(c Calculator, spec Spec, base Values) *Runner {
-	return &Runner{c, spec, base, base.Clone(), NewValues()}
+func NewRunner(c Calculator, base Values) *Runner {
+	return &Runner{c, c.Spec(), base, base.Clone(), NewValues()}
 }
 
 // Question returns the values of the next question, as they are in base, to be filled in.

@@ -31,7 +31,10 @@ func OrientationColumns() []catalog.Column {
 }
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	coordinate := func(id string) catalog.Column {
 		return catalog.Column{ID: id, Label: id, Help: "Coordinate of the point.", Kind: quantity.Length, Min: -far, Max: far}
 	}
@@ -72,4 +75,4 @@ func (Calculator) Spec() catalog.Spec {
 		Sources:  []string{"craig2005", "diebel2006"},
 		Cautions: []string{"Orienting a joint again under existing animation changes what its keys mean. Save the file and the keys first."},
 	}
-}
+}()

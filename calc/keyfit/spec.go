@@ -53,7 +53,10 @@ func example() catalog.Rows {
 }
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	offset := func(letter string) catalog.Output {
 		return catalog.Output{ID: "offset_" + letter, Label: "Offset " + letter, Help: "Candidate minus current pivot, in the parent's frame.", Kind: quantity.Length, Digits: 3}
 	}
@@ -99,4 +102,4 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters; a moved axle on a machine is a licensed engineer's decision.",
 		},
 	}
-}
+}()

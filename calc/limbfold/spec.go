@@ -6,7 +6,10 @@ import (
 )
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	angle := func(id, label, help string, lo, hi float64) catalog.Column {
 		return catalog.Column{ID: id, Label: label, Help: help, Kind: quantity.Angle, Min: lo, Max: hi}
 	}
@@ -55,7 +58,7 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters. Reach on a machine, a puppet or a worn device is limited by loads and safety rules that are not computed here; follow local codes and a licensed engineer.",
 		},
 	}
-}
+}()
 
 // asked is a span that the pose asks for.
 func asked(id, label, help string) catalog.Field {

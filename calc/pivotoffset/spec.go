@@ -9,7 +9,10 @@ import (
 const far = 1e6
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	return catalog.Spec{
 		ID:       "pivot-offset",
 		Title:    "What a moved pivot owes",
@@ -56,7 +59,7 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters. On a machine or a worn device a moved pivot moves loads too: that is a licensed engineer's decision under local codes.",
 		},
 	}
-}
+}()
 
 func length(id, label, group string, initial float64, help string) catalog.Field {
 	return catalog.Field{ID: id, Label: label, Help: help, Group: group, Kind: quantity.Length,

@@ -9,7 +9,10 @@ import (
 const far = 1e6 // ten kilometres
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	// The sliders of least and greatest do not overlap, so that no slide turns the region inside out.
 	bound := func(id, label string, initial, lowest, highest float64) catalog.Field {
 		return catalog.Field{ID: id, Label: label, Help: "Edge of the region that is mapped; u runs along the first letter of the plane, v along the second.", Group: "region",
@@ -63,4 +66,4 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters. A joint centre for an orthosis, an implant or any moving machine is a licensed practitioner's measurement, not this map.",
 		},
 	}
-}
+}()

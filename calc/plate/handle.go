@@ -16,37 +16,14 @@ import (
 //
 // A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
 func Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
-	return moved(c, r, handle, px-py, func(a catalog.Answer, f figure.Figure) string {
-		at := figure.Locate(f, options(r), px, py)
-		return apply(a, figure.Drag(f.Handles[handle], at), snap)
-	})
+	return new(Desk).Drag(c, r, handle, px, py)
 }
 
 // Nudge returns the state after a handle was moved by dx, dy steps of the fields or cells it edits: an arrow key is one
 // step, with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
 // the ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
 func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
-	return moved(c, r, handle, dx-dy, func(a catalog.Answer, f figure.Figure) string {
-		settings := figure.Nudge(f.Handles[handle], dx, dy, func(id string) (value, step float64) {
-			t, _ := targetOf(a, id)
-			return t.now, stride(t.field)
-		})
-		return apply(a, settings, tidy)
-	})
-}
-
-// moved solves the plate and asks for the state after the motion; motion is finite when the motion is.
-func moved(c catalog.Calculator, r Request, handle int, motion float64, after func(catalog.Answer, figure.Figure) string) (string, error) {
-	r.Rough = true // where a handle stands and what it edits do not depend on detail
-	a, err := solve(c, r)
-	if err != nil {
-		return "", err
-	}
-	drawing := Drawing(a.base, a.live)
-	if handle < 0 || handle >= len(drawing.Handles) || math.IsNaN(motion) || math.IsInf(motion, 0) {
-		return State(a.given), nil
-	}
-	return after(a.given, drawing), nil
+	return new(Desk).Nudge(c, r, handle, dx, dy)
 }
 
 // apply writes settings into a copy of the answer's values, each rounded and clamped to its range, and returns the state.

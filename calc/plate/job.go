@@ -17,17 +17,7 @@ type answers struct {
 }
 
 // Begin reads the states of a request and begins the work. Errors are *catalog.InputError naming the field.
-func Begin(c catalog.Calculator, r Request) (*Job, error) {
-	j := &Job{}
-	var err error
-	if j.live, j.given, j.rough, err = work(c, r, r.State); err != nil {
-		return nil, err
-	}
-	if spec := c.Spec(); !spec.Compares && !spec.Single && r.Base != r.State {
-		j.base, _, _, err = work(c, r, r.Base)
-	}
-	return j, err
-}
+func Begin(c catalog.Calculator, r Request) (*Job, error) { return new(Desk).Begin(c, r) }
 
 // work begins one run, a rough one if that is asked for and shorter than the whole.
 func work(c catalog.Calculator, r Request, state string) (w *catalog.Work, given catalog.Values, isRough bool, err error) {
@@ -94,13 +84,4 @@ func (j *Job) answers() (a answers, err error) {
 		a.base, err = j.base.Answer()
 	}
 	return a, err
-}
-
-// solve runs a request to its end.
-func solve(c catalog.Calculator, r Request) (answers, error) {
-	job, err := Begin(c, r)
-	if err != nil {
-		return answers{}, err
-	}
-	return job.answers()
 }

@@ -15,13 +15,7 @@ import (
 // slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
 // differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
 // {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
-func Solve(c catalog.Calculator, r Request) []byte {
-	job, err := Begin(c, r)
-	if err != nil {
-		return Refusal(err)
-	}
-	return job.Finish(r)
-}
+func Solve(c catalog.Calculator, r Request) []byte { return new(Desk).Solve(c, r) }
 
 // shown writes what Solve answers.
 func (a answers) shown(r Request) []byte {

@@ -10,7 +10,7 @@
 // for the others the base is the current placement and the live state the candidate, unless there is nothing to compare
 // (Spec.Single).
 //
-// The package knows no page and no browser; nothing here is kept between two calls.
+// The package knows no page and no browser; only a Desk keeps something between two calls.
 package plate
 
 import (

@@ -44,7 +44,10 @@ func example() catalog.Rows {
 }
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	return catalog.Spec{
 		ID:      "pose-fit",
 		Title:   "The pivot that fits given poses",
@@ -91,7 +94,7 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters. A joint centre for an orthosis, an implant or any moving machine is a licensed practitioner's measurement, not this fit.",
 		},
 	}
-}
+}()
 
 func pivot(letter string) catalog.Output {
 	return catalog.Output{ID: "pivot_" + letter, Label: "Pivot " + letter, Help: "The fitted pivot in the frame of the landmarks.", Kind: quantity.Length, Digits: 3}

@@ -12,7 +12,10 @@ import (
 const far = 1e6 // ten kilometres
 
 // Spec implements catalog.Calculator.
-func (Calculator) Spec() catalog.Spec {
+func (Calculator) Spec() catalog.Spec { return spec }
+
+// spec is built once: that costs more than most answers. Nobody may change it.
+var spec = func() catalog.Spec {
 	keys := keyfit.KeysTable()
 	keys.Optional, keys.MinRows, keys.Default = true, 0, catalog.Rows{}
 	keys.Help = "Existing keys of the moved joint, if there are any: rotation, and translation relative to rest in the parent's frame."
@@ -58,7 +61,7 @@ func (Calculator) Spec() catalog.Spec {
 			"For drawn and animated characters; a moved axle on a machine, puppet or worn device is a licensed engineer's decision.",
 		},
 	}
-}
+}()
 
 func jointTable() catalog.Table {
 	number := func(id, help string, kind quantity.Kind) catalog.Column {

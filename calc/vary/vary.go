@@ -91,14 +91,14 @@ func (q Question) Printed(c catalog.Calculator) (Drawn, error) { return q.solve(
 // solve runs the question and its mistakes with a change applied to all of them.
 func (q Question) solve(c catalog.Calculator, by change) (Drawn, error) {
 	spec := c.Spec()
-	a, err := catalog.RunSpec(c, spec, by.values(spec, q.Given, q.Given))
+	a, err := catalog.Run(c, by.values(spec, q.Given, q.Given))
 	if err != nil {
 		return Drawn{}, err
 	}
 	d := Drawn{Answer: a, Factor: by.factor, Tolerance: q.Tolerance, Right: Of(a, q.Ask)}
 	for _, m := range q.Mistakes {
 		outcome := Outcome{}
-		if run, err := catalog.RunSpec(c, spec, by.values(spec, q.Given, m.Given)); err == nil {
+		if run, err := catalog.Run(c, by.values(spec, q.Given, m.Given)); err == nil {
 			outcome = m.outcome(run)
 		}
 		d.Outcomes = append(d.Outcomes, outcome)

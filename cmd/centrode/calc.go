@@ -170,7 +170,7 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 			}
 		}
 	}
-	result, err := catalog.RunSpec(c, spec, values)
+	result, err := catalog.Run(c, values)
 	if err != nil {
 		return fail(stderr, err)
 	}

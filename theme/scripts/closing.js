@@ -11,14 +11,15 @@ import * as words from '../words/en.json';
 import { say } from './say.js';
 
 /** @typedef {import('./closinglink.js').Check} Check */
+/** @typedef {import('./calculators.js').Ask} Ask */
 /** @typedef {{ card: HTMLElement, input: HTMLInputElement, verdict: HTMLElement, said: HTMLElement }} Item */
 
 /**
  * @param {HTMLElement} root a [data-closing]
- * @param {() => Promise<import('./engine.js').Engine | null>} getEngine
+ * @param {() => Promise<Ask | null>} getAsk
  * @param {AbortSignal} signal
  */
-export function closing(root, getEngine, signal) {
+export function closing(root, getAsk, signal) {
   const one = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (root.querySelector(selector));
   const show = (/** @type {string} */ selector, /** @type {boolean} */ on) => { one(selector).hidden = !on; };
   const items = /** @type {HTMLElement[]} */ ([...root.querySelectorAll('[data-question]')]).map(itemOf);
@@ -28,24 +29,24 @@ export function closing(root, getEngine, signal) {
   let set = '';
 
   /** Puts a set of numbers into all questions. @param {string} wanted */
-  const ask = async (wanted) => {
-    const engine = await getEngine();
-    const numbers = engine ? items.map(({ card }, i) => numbersOf(card, engine, `${wanted}.${i + 1}`)) : [];
-    if (!engine || numbers.includes(null)) {
+  const pose = async (wanted) => {
+    const ask = await getAsk();
+    const numbers = ask ? await Promise.all(items.map(({ card }, i) => numbersOf(card, ask, `${wanted}.${i + 1}`))) : [];
+    if (!ask || numbers.includes(null)) {
       notice(words.closingFailed);
       return null;
     }
     set = wanted;
     items.forEach(({ card }, i) => putIn(card, /** @type {import('./fresh.js').Numbers} */ (numbers[i])));
     for (const body of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-closing-body]'))) body.hidden = false;
-    return engine;
+    return ask;
   };
   const notice = (/** @type {string} */ text) => {
     write(one('[data-closing-notice]'), text);
     show('[data-closing-notice]', text !== '');
   };
-  /** Grades what stands in the inputs. @param {import('./engine.js').Engine} engine @param {boolean} whole the check is finished: empty ones are told too */
-  const grade = (engine, whole) => items.filter((item) => gradeOne(item, engine, whole)).length;
+  /** Grades what stands in the inputs. @param {Ask} ask @param {boolean} whole the check is finished: empty ones are told too */
+  const grade = async (ask, whole) => (await Promise.all(items.map((item) => gradeOne(item, ask, whole)))).filter(Boolean).length;
 
   const begin = async () => {
     for (const { input, verdict } of items) {
@@ -53,7 +54,7 @@ export function closing(root, getEngine, signal) {
       verdict.hidden = true;
     }
     const wanted = anySet();
-    if (!await ask(wanted)) return;
+    if (!await pose(wanted)) return;
     history.replaceState(history.state, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
     layout(false);
     items[0]?.input.focus();
@@ -76,11 +77,11 @@ export function closing(root, getEngine, signal) {
   };
   /** Shows a finished check. @param {Check} linked */
   const finish = async (linked) => {
-    const engine = await ask(linked.set);
-    if (!engine || !linked.answers) return;
+    const ask = await pose(linked.set);
+    if (!ask || !linked.answers) return;
     items.forEach(({ input }, i) => { input.value = linked.answers?.[i] ?? ''; });
     layout(true);
-    const right = grade(engine, true);
+    const right = await grade(ask, true);
     write(one('[data-fact-name]'), linked.name || words.notGiven);
     write(one('[data-fact-date]'), linked.date || words.notGiven);
     write(one('[data-fact-set]'), linked.set);
@@ -92,7 +93,7 @@ export function closing(root, getEngine, signal) {
     notice(linked === 'refused' ? words.closingRefused : '');
     if (linked === null || linked === 'refused') show('[data-closing-begin]', set === '');
     else if (linked.answers) await finish(linked);
-    else if (linked.set !== set && await ask(linked.set)) layout(false);
+    else if (linked.set !== set && await pose(linked.set)) layout(false);
   };
 
   root.addEventListener('click', (event) => {
@@ -103,9 +104,10 @@ export function closing(root, getEngine, signal) {
   }, { signal });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
-    const engine = await getEngine();
-    if (!engine || !set) return;
-    const right = grade(engine, false);
+    write(one('[data-closing-result]'), '');
+    const ask = await getAsk();
+    if (!ask || !set) return;
+    const right = await grade(ask, false);
     write(one('[data-closing-result]'), say(words.closingResult, { right, all: items.length }));
     show('[data-closing-end]', right > 0);
     date.value ||= today();
@@ -129,9 +131,9 @@ const itemOf = (card) => ({
   said: /** @type {HTMLElement} */ (card.querySelector('[data-closing-answer]')),
 });
 
-/** @param {Item} item @param {import('./engine.js').Engine} engine @param {boolean} whole finished, so nothing is to be tried again @returns {boolean} whether it is right */
-function gradeOne({ card, input, verdict }, engine, whole) {
-  const judgement = input.value.trim() ? judge(card, engine, input.value) : null;
+/** @param {Item} item @param {Ask} ask @param {boolean} whole finished, so nothing is to be tried again @returns {Promise<boolean>} whether it is right */
+async function gradeOne({ card, input, verdict }, ask, whole) {
+  const judgement = input.value.trim() ? await judge(card, ask, input.value) : null;
   const result = judgement?.verdict ?? 'empty';
   verdict.dataset.result = result;
   verdict.hidden = result === 'empty' && !whole;

@@ -30,14 +30,14 @@ export function actions(plate, signal) {
     else if (action === 'send' && plate.linkFits && 'share' in navigator) void send(plate, status);
     else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copyText(plate.link, status) : write(status, words.linkTooLong);
     else if (action === 'copy-embed') void copyText(embedCode(plate.root), status);
-    else if (action === 'add-sheet') add(plate, status);
-    else if (action.startsWith('copy-')) void plate.exportAs(action.slice('copy-'.length)).then((text) => copyText(text, status));
+    else if (action === 'add-sheet') void add(plate, status);
+    else if (action.startsWith('copy-')) void copyText(plate.exportAs(action.slice('copy-'.length)), status);
   }, { signal });
 }
 
 /** Puts the plate as it stands on the placement sheet. @param {Plate} plate @param {HTMLElement} status */
-function add(plate, status) {
-  const entry = plate.ask.entry(plate.step.state, plate.step.base, plate.root.querySelector('.plate-title em')?.textContent ?? '');
+async function add(plate, status) {
+  const entry = await plate.ask.entry(plate.step.state, plate.step.base, plate.root.querySelector('.plate-title em')?.textContent ?? '');
   const { error } = JSON.parse(entry);
   if (error) return write(status, say(words.refusedHere, { text: error.text }));
   const { text, href } = addToSheet(entry);
@@ -63,21 +63,28 @@ async function send(plate, status) {
 }
 
 /**
- * @param {string} text
+ * @param {string | Promise<string>} text
  * @param {HTMLElement} status where the outcome is told
  */
 export async function copyText(text, status) {
   try {
-    await navigator.clipboard.writeText(text);
+    await put(text);
     status.replaceChildren(words.copied);
   } catch {
     const box = document.createElement('textarea');
     box.className = 'plate-copy';
     box.readOnly = true;
-    box.value = text;
+    box.value = await text;
     box.setAttribute('aria-label', words.copyText);
     status.replaceChildren(words.copyByHand, box);
     box.focus();
     box.select();
   }
+}
+
+/** Some browsers copy only in the very task of the press, where a text that is to come can be promised. @param {string | Promise<string>} text */
+async function put(text) {
+  if (typeof text === 'string' || typeof ClipboardItem !== 'function') return navigator.clipboard.writeText(await text);
+  const type = 'text/plain';
+  return navigator.clipboard.write([new ClipboardItem({ [type]: text.then((own) => new Blob([own], { type })) })]);
 }

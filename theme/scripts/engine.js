@@ -1,9 +1,8 @@
 // @ts-check
-// Owns the one WebAssembly module with all calculators: compiles it, starts it once, and answers null when it cannot
-// start. It knows nothing of pages beyond the address it is given, and nothing of what the texts mean.
+// Compiles the WebAssembly module with all calculators and starts it. It knows nothing of pages beyond the address it is given, and
+// nothing of what the texts mean.
 
 import { idle } from './idle.js';
-import { turn } from './turn.js';
 
 /**
  * The functions of wasm/main.go, and of wasm/sheet on the page of placement sheets. All texts; a refusal is JSON {"error":{…}}.
@@ -26,28 +25,11 @@ import { turn } from './turn.js';
 /** After so many answers the engine's garbage is collected while the page rests; without that it would be in the midst of an answer. */
 const OFTEN = 8;
 
-/** @type {Promise<Engine | null> | undefined} */
-let loading;
-
-/**
- * Starts the engine at the first call; later calls share the result.
- * @param {() => Promise<WebAssembly.Module>} compiled asked for the module
- * @returns {Promise<Engine | null>}
- */
-export function startEngine(compiled) {
-  loading ??= start(compiled).catch(() => null); // each plate then says that it has no calculator
-  return loading;
-}
-
-/**
- * @param {() => Promise<WebAssembly.Module>} compiled
- * @returns {Promise<Engine>}
- */
-async function start(compiled) {
-  const [module] = await Promise.all([compiled(), import('./wasm_exec.js')]);
+/** @param {Promise<WebAssembly.Module>} compiled @returns {Promise<Engine>} */
+export async function startEngine(compiled) {
+  const [module] = await Promise.all([compiled, import('./wasm_exec.js')]);
   const go = new Go();
   const instance = await WebAssembly.instantiate(module, go.importObject);
-  await turn(); // laying out the memory and running the program are long enough each
   const scope = /** @type {Record<string, unknown>} */ (/** @type {unknown} */ (globalThis));
   const api = await new Promise((resolve, reject) => {
     scope.centrodeReady = resolve;

@@ -8,15 +8,15 @@ import * as words from '../words/en.json';
 import { say } from './say.js';
 import { write } from './readout.js';
 
-/** @typedef {import('./engine.js').Engine} Engine */
+/** @typedef {import('./calculators.js').Ask} Ask */
 /** @typedef {{ verdict: string, hint: number, unit: string, read: string, error: string }} Judgement */
 
 /**
  * @param {HTMLElement} root a [data-exercise]
- * @param {() => Promise<Engine | null>} getEngine
+ * @param {() => Promise<Ask | null>} getAsk
  * @param {AbortSignal} signal
  */
-export function exercise(root, getEngine, signal) {
+export function exercise(root, getAsk, signal) {
   const form = /** @type {HTMLFormElement | null} */ (root.querySelector('form[data-answer-form]'));
   const input = form?.querySelector('input');
   const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
@@ -25,19 +25,19 @@ export function exercise(root, getEngine, signal) {
   const says = hints(root);
   const name = `${root.dataset.lesson}/${root.id}`;
   let counted = false; // whether these numbers were solved already
-  const set = freshNumbers(root, getEngine, signal, () => {
+  const set = freshNumbers(root, getAsk, signal, () => {
     counted = false;
     input.value = '';
     verdict.hidden = true;
     if (solution) solution.open = false;
   });
   form.hidden = false;
-  form.addEventListener('focusin', () => void getEngine(), { signal, once: true });
+  form.addEventListener('focusin', () => void getAsk(), { signal, once: true });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
-    const engine = await getEngine();
-    const judgement = engine && input.value.trim() ? judge(root, engine, input.value) : null;
-    const result = judgement?.verdict ?? (engine ? 'empty' : 'failed');
+    const ask = await getAsk();
+    const judgement = ask && input.value.trim() ? await judge(root, ask, input.value) : null;
+    const result = judgement?.verdict ?? (ask ? 'empty' : 'failed');
     verdict.dataset.result = result;
     verdict.hidden = false;
     write(verdict, verdictOf(result, judgement, says));
@@ -65,13 +65,13 @@ function record(name, solved, set) {
 
 /**
  * @param {HTMLElement} root
- * @param {Engine} engine
+ * @param {Ask} ask
  * @param {string} text
- * @returns {Judgement}
+ * @returns {Promise<Judgement>}
  */
-export function judge(root, engine, text) {
+export async function judge(root, ask, text) {
   const { calculator = '', output = '', answer = '', tolerance = '', hintValues = '' } = root.dataset;
-  const judgement = JSON.parse(engine.grade(calculator, output, text, answer, tolerance, hintValues));
+  const judgement = JSON.parse(await ask('grade', calculator, output, text, answer, tolerance, hintValues));
   return judgement.error?.text ? { verdict: 'unread', hint: -1, unit: '', read: '', error: judgement.error.text } : judgement;
 }
 

@@ -37,13 +37,13 @@ export function anySet() {
 
 /**
  * @param {HTMLElement} root a card with a recipe
- * @param {import('./engine.js').Engine} engine
+ * @param {import('./calculators.js').Ask} ask
  * @param {string} set empty: the printed numbers
- * @returns {Numbers | null} null when there are none
+ * @returns {Promise<Numbers | null>} null when there are none
  */
-export function numbersOf(root, engine, set) {
+export async function numbersOf(root, ask, set) {
   const { calculator = '', recipe = '' } = root.dataset;
-  const numbers = /** @type {Numbers} */ (JSON.parse(engine.fresh(calculator, recipe, set, 480, `${root.id}-figure`)));
+  const numbers = /** @type {Numbers} */ (JSON.parse(await ask('fresh', calculator, recipe, set, 480, `${root.id}-figure`)));
   return numbers.error ? null : numbers;
 }
 
@@ -72,12 +72,12 @@ export function putIn(root, numbers) {
 
 /**
  * @param {HTMLElement} root a [data-exercise]
- * @param {() => Promise<import('./engine.js').Engine | null>} getEngine
+ * @param {() => Promise<import('./calculators.js').Ask | null>} getAsk
  * @param {AbortSignal} signal
  * @param {() => void} changed called when other numbers stand in the card
  * @returns {() => string} the set that stands in the card; empty for the printed numbers
  */
-export function freshNumbers(root, getEngine, signal, changed) {
+export function freshNumbers(root, getAsk, signal, changed) {
   const bar = /** @type {HTMLElement | null} */ (root.querySelector('[data-numbers]'));
   const own = /** @type {HTMLElement | null} */ (root.querySelector('[data-own-numbers]'));
   const note = root.querySelector('[data-numbers-note]');
@@ -88,9 +88,9 @@ export function freshNumbers(root, getEngine, signal, changed) {
   if (!bar || !own) return () => set;
   bar.hidden = false;
   const show = async (/** @type {string} */ wanted, /** @type {boolean} */ address) => {
-    const engine = await getEngine();
-    const numbers = engine && numbersOf(root, engine, wanted);
-    if (!numbers) return write(note, engine ? words.noFresh : words.freshFailed);
+    const ask = await getAsk();
+    const numbers = ask && await numbersOf(root, ask, wanted);
+    if (!numbers) return write(note, ask ? words.noFresh : words.freshFailed);
     set = wanted;
     putIn(root, numbers);
     own.hidden = set === '';

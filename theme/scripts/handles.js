@@ -5,7 +5,7 @@
 import * as words from '../words/en.json';
 
 /** @typedef {import('./plate.js').Plate} Plate */
-/** @typedef {{ pointer: number, handle: number, state: string, offX: number, offY: number }} Grip */
+/** @typedef {{ pointer: number, handle: number, of: import('./plate.js').Wanted, offX: number, offY: number }} Grip of: what it began with */
 
 /** Steps of an arrow key; with Shift ten times as many. @type {Record<string, [number, number]>} */
 const ARROWS = {
@@ -26,7 +26,7 @@ export function handles(place, plate, signal) {
     const group = nearest(place, x, y);
     if (!group) return;
     const [handleX, handleY] = centreOf(group) ?? [x, y];
-    grip = { pointer: event.pointerId, handle: numberOf(group), state: plate.state, offX: handleX - x, offY: handleY - y };
+    grip = { pointer: event.pointerId, handle: numberOf(group), of: plate.wanted, offX: handleX - x, offY: handleY - y };
     place.setPointerCapture(event.pointerId);
     group.focus({ preventScroll: true });
     plate.moving(true);
@@ -34,9 +34,9 @@ export function handles(place, plate, signal) {
   }, { signal });
   place.addEventListener('pointermove', (event) => {
     if (event.pointerId !== grip?.pointer) return;
-    const { handle, state, offX, offY } = grip;
+    const { handle, of, offX, offY } = grip;
     const [x, y] = onSheet(place, event);
-    plate.edit(() => plate.move('drag', state, handle, x + offX, y + offY));
+    plate.edit({ kind: 'drag', handle, x: x + offX, y: y + offY }, '', of);
     event.preventDefault();
   }, { signal });
   const release = (/** @type {PointerEvent} */ event) => {
@@ -51,7 +51,7 @@ export function handles(place, plate, signal) {
     const arrow = ARROWS[event.key];
     if (!group || !arrow || event.altKey || event.ctrlKey || event.metaKey) return;
     const times = event.shiftKey && event.key.startsWith('Arrow') ? 10 : 1;
-    plate.edit((state) => plate.move('nudge', state, numberOf(group), arrow[0] * times, arrow[1] * times));
+    plate.edit({ kind: 'nudge', handle: numberOf(group), x: arrow[0] * times, y: arrow[1] * times });
     event.preventDefault();
   }, { signal });
 }

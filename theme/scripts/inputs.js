@@ -31,8 +31,8 @@ export function inputs(root, plate, signal) {
     const field = fieldOf(box);
     const id = box.dataset.field ?? '';
     fields.set(id, field);
-    field.control?.addEventListener('change', () => plate.edit((state) => withValue(state, id, withChosen(field.control?.value ?? '', field.unit)), id), { signal });
-    field.slider?.addEventListener('input', () => plate.edit((state) => withValue(state, id, field.slider?.value ?? ''), id), { signal });
+    field.control?.addEventListener('change', () => plate.edit(setting(id, withChosen(field.control?.value ?? '', field.unit)), id), { signal });
+    field.slider?.addEventListener('input', () => plate.edit(setting(id, field.slider?.value ?? ''), id), { signal });
   }
   preset?.addEventListener('change', () => plate.start(preset.value), { signal });
   /** @type {Record<string, string>} the values in use */
@@ -65,8 +65,8 @@ export function inputs(root, plate, signal) {
   };
 }
 
-/** Appending is editing: of a field written twice the engine takes the later. @param {string} state @param {string} id @param {string} text */
-export const withValue = (state, id, text) => `${state}&${id}=${encodeURIComponent(text)}`;
+/** Appending is editing: of a field written twice the engine takes the later. @param {string} id @param {string} text */
+export const setting = (id, text) => `&${id}=${encodeURIComponent(text)}`;
 
 /** @param {HTMLElement} box @returns {Field} */
 function fieldOf(box) {

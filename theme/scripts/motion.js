@@ -17,10 +17,10 @@ export function showThatItMoves(plate, signal) {
   const group = plate.root.querySelector('g[data-handle="0"]');
   const centre = group && centreOf(group);
   if (!centre || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
-  const before = plate.state;
+  const before = plate.step.state;
   const stop = new AbortController();
   const ends = { signal: AbortSignal.any([signal, stop.signal]) };
-  const still = () => plate.state === before && !stop.signal.aborted && !signal.aborted;
+  const still = () => plate.step.state === before && !stop.signal.aborted && !signal.aborted;
   const yieldToReader = () => {
     stop.abort();
     plate.redraw();

@@ -17,31 +17,30 @@ const MOST = 1 << 20;
 
 /**
  * @param {HTMLElement} root a [data-sheet]
- * @param {() => Promise<import('./engine.js').Engine | null>} getEngine
+ * @param {() => Promise<import('./calculators.js').Ask | null>} getAsk
  * @param {(text: string, status: HTMLElement) => Promise<void>} copy
  * @param {AbortSignal} signal
  */
-export async function placementSheet(root, getEngine, copy, signal) {
+export async function placementSheet(root, getAsk, copy, signal) {
   const part = (/** @type {string} */ name) => /** @type {HTMLElement} */ (root.querySelector(`[data-sheet-${name}]`));
   const [view, pair, status] = [part('view'), part('pair'), part('status')];
   const tell = (/** @type {string} */ text) => write(status, text);
-  const engine = await getEngine();
-  if (!engine) return tell(words.engineFailed);
+  const ask = await getAsk();
+  if (!ask) return tell(words.engineFailed);
   let text = '';
-  const form = sheetForm(root, (change) => {
+  /** What was done last: each waits for the one before, and changes what that one left. */
+  let done = Promise.resolve();
+  const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.catch(() => {}).then(act); };
+  const form = sheetForm(root, (change) => then(() => {
     const sheet = parse(text);
     change(sheet);
-    if (sheet.entries.length === 0) return clear();
-    show(JSON.stringify(sheet), false);
-  }, signal);
+    return sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), false);
+  }), signal);
 
   /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] look at it, keep nothing */
-  const show = (wanted, another, only = false) => {
-    const shown = /** @type {Shown} */ (JSON.parse(engine.sheet(wanted, '')));
-    if (shown.error) {
-      tell(refusal(shown.error.field, shown.error.text));
-      return false;
-    }
+  const show = async (wanted, another, only = false) => {
+    const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', wanted, '')));
+    if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
     text = shown.text;
     drawPart(view, shown.tree);
     form.write(parse(text));
@@ -50,7 +49,6 @@ export async function placementSheet(root, getEngine, copy, signal) {
     tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
     if (!only && !keepDraft(text, another)) tell(words.sheetNotKept);
     offerBefore();
-    return true;
   };
   const offerBefore = () => part('before').toggleAttribute('hidden', ['', text].includes(draftBefore()));
   const clear = () => {
@@ -61,8 +59,8 @@ export async function placementSheet(root, getEngine, copy, signal) {
     offerBefore();
   };
   /** @param {string} other */
-  const compare = (other) => {
-    const shown = /** @type {Shown} */ (JSON.parse(engine.sheet(text, other)));
+  const compare = async (other) => {
+    const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', text, other)));
     if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
     drawPart(pair, shown.tree);
     pair.hidden = false;
@@ -72,7 +70,7 @@ export async function placementSheet(root, getEngine, copy, signal) {
   const fromLink = async () => {
     try {
       const linked = await unpack(location.hash);
-      if (linked !== null) show(linked, true, true);
+      if (linked !== null) await show(linked, true, true);
       return linked !== null; // also when it was refused: the draft must not cover the reason
     } catch {
       tell(words.sheetLinkRefused);
@@ -89,17 +87,17 @@ export async function placementSheet(root, getEngine, copy, signal) {
       return copy(location.href, status);
     }),
     print: () => window.print(),
-    clear,
-    before: () => void show(draftBefore(), true),
+    clear: () => then(clear),
+    before: () => then(() => show(draftBefore(), true)),
   };
   root.addEventListener('click', ({ target }) => {
     const what = target instanceof Element ? target.closest('[data-sheet-do]') : null;
     if (what instanceof HTMLElement) does[what.dataset.sheetDo ?? '']?.();
   }, { signal });
-  fileDoors(root, { open: (read) => show(read, true), other: compare }, tell, signal);
+  fileDoors(root, { open: (read) => then(() => show(read, true)), other: (read) => then(() => compare(read)) }, tell, signal);
   window.addEventListener('hashchange', () => void fromLink(), { signal });
   offerBefore();
-  if (!(await fromLink()) && draft()) show(draft(), false);
+  if (!(await fromLink()) && draft()) await show(draft(), false);
   root.dataset.ready = '';
 }
 

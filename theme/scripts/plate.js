@@ -1,12 +1,25 @@
 // @ts-check
-// One live plate: a single state text, changed by inputs, handles and links, shown at most once a frame. The engine
-// computes; this module only decides what is shown when. It knows no markup beyond the plate's own root.
+// One live plate: a single state text, changed by inputs, handles and links. The calculators answer beside the page, and what is asked
+// meanwhile adds to what waits; this module only decides what is shown when. It knows no markup beyond the plate's own root.
 
 import { asker } from './asker.js';
 import { display } from './display.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
+
+/** @typedef {import('./service.js').Edit} Edit */
+/** @typedef {import('./history.js').Step} Step */
+/** @typedef {{ state: string, edits: readonly Edit[] }} Wanted a state, and what becomes of it */
+/**
+ * How an answer is taken.
+ * @typedef {object} Way
+ * @property {string} from the field that the question comes from, if any
+ * @property {boolean} address whether the address follows
+ * @property {() => void} [refused] the last good state stays
+ * @property {string} [notice] a line for the reader
+ */
+/** @typedef {Wanted & Way & { base: string }} Question */
 
 /** Stands for the field when a step is taken back or done again. */
 const TRAVEL = '\u21b6';
@@ -15,35 +28,35 @@ export class Plate {
   #printed;
   #base;
   #state;
-  /** @type {string | null} the state that the next frame will try, or that is being computed */
-  #wanted = null;
-  #from = '';
-  #frame = 0;
+  /** @type {Question | null} the newest that has not been answered */
+  #asked = null;
   #rough = false;
   #display;
   #solver;
   #writeAddress;
   #said; // what is announced
-  /** The last step that was kept. @type {import('./history.js').Step} */
+  /** The last step that was kept. @type {Step} */
   #was;
-  /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
+  /** Told of every edit that is kept: what stood before it, and its field. @type {(before: Step, from: string) => void} */
   kept = () => {};
+  /** Told whether there are calculators. */
+  #alive = (/** @type {boolean} */ _is) => {};
 
-  /** @param {HTMLElement} root a [data-plate] @param {import('./engine.js').Engine} engine
-   * @param {import('./solver.js').First | null} first answer, if it is known @param {AbortSignal} signal ends every listener */
-  constructor(root, engine, first, signal) {
+  /** @param {HTMLElement} root a [data-plate] @param {AbortSignal} signal ends every listener */
+  constructor(root, signal) {
     this.root = root;
-    this.ask = asker(root, engine);
+    this.ask = asker(root);
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
     this.#was = this.step;
-    this.#solver = new Solver(root, this.ask, first, () => this.#stopped(), signal);
+    this.#solver = new Solver(root, this.ask.request, { stopped: () => this.#ended(this.#rough ? words.stopped : words.stoppedWhole), failed: () => this.#failed() }, signal);
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
   }
 
-  /** @returns {string} with the edit that waits for its frame */
-  get state() { return this.#wanted ?? this.#state; }
+  /** What is shown, or asked for, now: edits of it may follow. @returns {Wanted} */
+  get wanted() { return this.#asked ?? { state: this.#state, edits: [] }; }
+  /** What is shown. */
   get step() { return { state: this.#state, base: this.#base }; }
   get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
 
@@ -51,16 +64,10 @@ export class Plate {
   get link() { return pageOf(this.root) + this.#fragment.text; }
   get linkFits() { return this.#fragment.fits; }
 
-  /** Changes the state at the next frame. @param {(state: string) => string} change @param {string} from the field that it comes from, if any */
-  edit(change, from = '') {
+  /** @param {Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
+  edit(edit, from = '', of = this.wanted) {
     this.#said?.setAttribute('aria-live', 'polite');
-    this.#wanted = change(this.state);
-    this.#wait(true);
-    this.#from = from;
-    this.#frame ||= requestAnimationFrame(() => {
-      this.#frame = 0;
-      this.#keep(this.state, this.#from, true);
-    });
+    this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true });
   }
 
   /** Starts over: base and state become the same. @param {string} state */
@@ -68,24 +75,32 @@ export class Plate {
     const before = this.#base;
     this.#base = state;
     this.#display.forget();
-    this.#keep(state, '', true, () => { this.#base = before; });
+    this.#try({ state, edits: [], base: state, from: '', address: true, refused: () => { this.#base = before; } });
   }
 
-  /** Goes to a step that was kept before. @param {import('./history.js').Step} step */
+  /** Goes to a step that was kept before. @param {Step} step */
   go({ state, base }) {
     this.#base = base;
-    this.#keep(state, TRAVEL, true);
+    this.#try({ state, edits: [], base, from: TRAVEL, address: true });
   }
 
   reset() { this.start(this.#printed); this.#display.restart(); }
-  /** Shows what the address asks for, or the plate as it is. */
-  begin() { if (!this.openLink()) this.redraw(); }
-  /** Shows the state once more: for another width, or after a preview. */
-  redraw() { this.#keep(this.state, '', false); }
+  /** Shows what the address asks for, or the plate as it is. @returns {Promise<boolean>} whether there are calculators */
+  begin() {
+    return new Promise((resolve) => {
+      this.#alive = resolve;
+      if (!this.openLink()) this.redraw();
+    });
+  }
+
+  /** Shows what is wanted once more: for another width, or after a preview. */
+  redraw() { this.#try(this.#asked ? { ...this.#asked } : { ...this.step, edits: [], from: '', address: false }); }
+
   /** What moving the first handle to a point would show in passing: all where the calculator compares by itself, else the drawing. @param {number} x @param {number} y */
   async preview(x, y) {
-    const answer = await this.#solver.foresee(this.#state, this.#base, x, y);
-    return () => { if (answer && !answer.error) this.#display[this.root.dataset.compares === 'true' ? 'show' : 'draw'](answer, ''); };
+    const compares = this.root.dataset.compares === 'true';
+    const answer = await this.ask.foresee(this.#state, this.#base, [{ kind: 'drag', handle: 0, x, y }], !compares);
+    return () => { if (answer && !answer.error) this.#display[compares ? 'show' : 'draw'](answer, ''); };
   }
 
   /** Holds announcements back while something moves. @param {boolean} moving */
@@ -93,58 +108,71 @@ export class Plate {
     this.root.toggleAttribute('data-moving', moving);
     this.#said?.setAttribute('aria-busy', String(moving));
   }
-  /** The state after a handle was moved. @param {'drag' | 'nudge'} kind @param {string} state @param {number} handle @param {number} x @param {number} y */
-  move(kind, state, handle, x, y) { return this.ask.move(kind, state, this.#base, handle, x, y); }
-
   /** What the drawing holds at a point, in words. @param {number} x @param {number} y */
   probe(x, y) { return this.ask.probe(this.#state, this.#base, x, y); }
   /** @param {string} format */
-  exportAs(format) { return this.#solver.exportAs(this.#state, format); }
+  exportAs(format) { return this.ask.exportAs(this.#state, format); }
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */
   openLink() {
     const linked = readLink(location.hash, this.root.id, this.root === document.querySelector('[data-plate]'));
     if (linked === null) return false;
+    const printed = { state: this.#printed, edits: [], base: this.#printed, from: '', address: false, notice: words.linkRefused };
     const refused = () => {
       this.#base = this.#printed;
-      this.#keep(this.#printed, '', false, () => {}, words.linkRefused);
+      this.#try(printed);
     };
     if (linked === 'refused') refused();
     else {
       this.#base = linked.base ?? this.#printed;
-      this.#keep(linked.state, '', false, refused);
+      this.#try({ ...printed, state: linked.state, base: this.#base, notice: '', refused });
     }
     return true;
   }
 
-  /**
-   * Tries a state. @param {string} text @param {string} from the field it comes from @param {boolean} address whether the
-   * address follows @param {() => void} [refused] the last good state stays @param {string} [notice] a line for the reader
-   */
-  #keep(text, from, address, refused, notice = '') {
-    this.#wanted = text;
+  /** @param {Question} question */
+  #try(question) {
+    this.#asked = question;
     this.#wait(true);
-    this.#solver.solve(text, this.#base, (answer) => {
-      if (this.#wanted === text) this.#wanted = null;
-      this.#wait(Boolean(answer.rough) || this.#wanted !== null);
-      if (answer.error) return refused ? refused() : this.#display.refuse(answer.error);
-      this.#rough = answer.rough;
-      this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
-      this.#state = answer.state;
-      if (address && from !== TRAVEL && answer.state !== this.#was.state) this.kept(this.#was, from);
-      this.#was = this.step;
-      this.root.dataset.link = this.link;
-      this.#display.tell(notice || (this.linkFits ? '' : words.linkTooLong));
-      if (address) this.#writeAddress(this.#fragment.text);
-    });
+    this.#solver.solve(question, (answer) => this.#take(question, answer));
+  }
+
+  /** @param {Question} question @param {import('./readout.js').Answer} answer */
+  #take(question, answer) {
+    const { from, address, refused, notice } = question;
+    if (this.#asked === question) this.#asked = null;
+    this.#wait(Boolean(answer.rough) || this.#asked !== null);
+    this.#alive(true);
+    if (answer.error) return refused ? refused() : this.#display.refuse(answer.error);
+    if (this.#asked) follow(this.#asked, question, answer.state);
+    this.#rough = answer.rough;
+    this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
+    this.#state = answer.state;
+    if (address && from !== TRAVEL && answer.state !== this.#was.state) this.kept(this.#was, from);
+    this.#was = this.step;
+    this.root.dataset.link = this.link;
+    this.#display.tell(notice || (this.linkFits ? '' : words.linkTooLong));
+    if (address) this.#writeAddress(this.#fragment.text);
   }
 
   /** Says on the plate whether an answer is on its way. @param {boolean} waiting */
   #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); }
 
-  #stopped() {
-    this.#wanted = null;
+  /** @param {string} text for the reader */
+  #ended(text) {
+    this.#asked = null;
     this.#wait(false);
-    this.#display.tell(this.#rough ? words.stopped : words.stoppedWhole);
+    this.#display.tell(text);
   }
+
+  #failed() {
+    this.#ended(words.engineFailed);
+    this.#alive(false);
+  }
+}
+
+/** Edits that have been answered need not be made again. @param {Question} later @param {Question} answered @param {string} state */
+function follow(later, answered, state) {
+  if (later.state !== answered.state || !answered.edits.every((edit, i) => edit === later.edits[i])) return;
+  Object.assign(later, { state, edits: later.edits.slice(answered.edits.length) });
 }

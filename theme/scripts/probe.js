@@ -37,7 +37,8 @@ export function probe(place, plate, signal) {
     if (!spot || !drawing) return;
     cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
     lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
-    write(line, plate.probe(spot.x, spot.y));
+    const at = spot;
+    void plate.probe(at.x, at.y).then((text) => spot === at && write(line, text));
   };
   /** @param {Spot} to */
   const move = (to) => {

@@ -56,7 +56,7 @@ function handedOver(answer) {
 self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
   const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
   try {
-    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(() => compile(String(args[0]))));
+    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))));
     const api = await loading;
     if (!api) throw new Error('');
     if (name === 'load') tell({ id, answer: true });

@@ -22,7 +22,7 @@ const { signal } = life;
 tellFailures(signal);
 recallUnits();
 const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
-const getEngine = () => import('./live.js').then(({ engine }) => engine());
+const getAsk = () => import('./calculators.js').then(({ engine }) => engine());
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
 const awake = new Map();
 
@@ -67,13 +67,13 @@ for (const root of plates) {
 }
 
 for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-exercise]'))) {
-  exercise(root, getEngine, signal);
+  exercise(root, getAsk, signal);
 }
 standing(signal);
 const tools = /** @type {HTMLElement | null} */ (document.querySelector('[data-progress-tools]'));
 if (tools) void import('./progressfile.js').then(({ progressFile }) => progressFile(tools, signal));
 const closing = /** @type {HTMLElement | null} */ (document.querySelector('[data-closing]'));
-if (closing) void import('./closing.js').then((module) => module.closing(closing, getEngine, signal));
+if (closing) void import('./closing.js').then((module) => module.closing(closing, getAsk, signal));
 
 function followLink() {
   const root = linkedPlate(location.hash, plates);
@@ -84,7 +84,7 @@ function followLink() {
 }
 
 for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-sheet]'))) {
-  void Promise.all([import('./placement.js'), import('./copy.js')]).then(([{ placementSheet }, { copyText }]) => placementSheet(root, getEngine, copyText, signal));
+  void Promise.all([import('./placement.js'), import('./copy.js')]).then(([{ placementSheet }, { copyText }]) => placementSheet(root, getAsk, copyText, signal));
 }
 
 printNotes(signal);

@@ -1,150 +1,97 @@
 // @ts-check
-// Decides where a plate's question is answered: here when that is quick, in the worker when it takes long, and meanwhile
-// here with a rough answer if the calculator has one. A newer question ends an older one. It knows no markup but the bar.
+// Has a plate's questions answered, one at a time: what is asked meanwhile waits for the answer under way, or ends it where it is
+// long. Of those that wait only the newest counts. It knows no markup but the bar.
 
-import { work } from './long.js';
+import { work } from './calculators.js';
 import { progress } from './progress.js';
 
 /** @typedef {import('./readout.js').Answer} Answer */
 /** @typedef {(answer: Answer) => void} Done */
-/** @typedef {{ args: import('./asker.js').Request_, text: string }} First */
+/** What a plate wants to know: a state, and what becomes of it. @typedef {{ state: string, base: string, edits: readonly import('./service.js').Edit[] }} Question */
 
-/** How long, in ms, the page may be held up. */
-const BUDGET = 50;
-/** Work that took the worker less, in ms, is tried here again next time. */
-const QUICK = 25;
-/** While a reader moves something the worker is left alone until there is a rest of so many ms. */
-const REST = 80;
 /** Work in one part cannot be stopped but with its worker: so many ms it may run on, and its answer is shown in passing. */
 const PATIENCE = 1000;
 
 export class Solver {
-  #ask;
+  #root;
+  #request;
+  #tell;
   #bar;
-  #stopped;
-  #slow = false;
-  #late = 0; // solves in a row that were slow, although none could have been foreseen
-  #timer = 0;
   /** @type {(() => void) | null} */
   #stop = null;
+  #parts = false; // whether what is under way can be given up
   #since = 0;
-  /** @type {[state: string, base: string, done: Done] | null} the question that waits for the one under way */
+  #timer = 0;
+  /** @type {[question: Question, done: Done] | null} */
   #next = null;
-  #root;
-  /** What the worker answered before the engine stood here. @type {First | null} */
-  #first;
 
   /**
    * @param {HTMLElement} root a plate
-   * @param {import('./asker.js').Asker} ask
-   * @param {First | null} first
-   * @param {() => void} stopped told when a reader stops the work
+   * @param {import('./asker.js').Asker['request']} request
+   * @param {{ stopped: () => void, failed: () => void }} tell told when a reader stops the work, and when no calculators can be had
    * @param {AbortSignal} signal
    */
-  constructor(root, ask, first, stopped, signal) {
-    this.#ask = ask;
-    this.#first = first;
-    this.#stopped = stopped;
+  constructor(root, request, tell, signal) {
     this.#root = root;
+    this.#request = request;
+    this.#tell = tell;
     this.#bar = progress(root.querySelector('[data-say]'), () => this.#cancel(), signal);
     signal.addEventListener('abort', () => this.end());
   }
 
-  /**
-   * Calls done once, or twice when the first answer is a rough one; at once unless the work is long.
-   * @param {string} state
-   * @param {string} base
-   * @param {Done} done
-   */
-  solve(state, base, done) {
-    if (this.#stop && !this.#root.hasAttribute('data-staged') && performance.now() - this.#since < PATIENCE) {
-      this.#next = [state, base, done];
-      return;
-    }
-    this.end();
-    const first = this.#take(state, base);
-    if (first && !first.rough) return done(first);
-    if (!this.#slow && !first) {
-      const began = performance.now();
-      const answer = this.#ask.attempt(state, base, BUDGET);
-      this.#late = performance.now() - began > BUDGET ? this.#late + 1 : 0;
-      this.#slow = answer === null || this.#late > 1; // once may be the machine's fault
-      if (answer) return done(answer);
-    }
-    const rough = first ?? (this.#root.hasAttribute('data-staged') ? this.#ask.solve(state, base, true) : this.#ask.refusal(state, base));
-    if (rough) done(rough);
-    if (rough && !rough.rough) { // refused, or as little work as this
-      this.#slow = rough.error !== undefined;
-      return;
-    }
-    this.#timer = window.setTimeout(() => this.#hand(state, base, done), rough ? REST : 0);
+  /** Calls done once, or twice when the first answer is a rough one. @param {Question} question read when its turn comes @param {Done} done */
+  solve(question, done) {
+    this.#next = [question, done];
+    if (!this.#stop || this.#parts) return this.#begin();
+    this.#timer ||= window.setTimeout(() => this.#begin(), this.#since + PATIENCE - performance.now());
   }
 
-  /** The first answer, if it answers this question; it serves once. @param {string} state @param {string} base @returns {Answer | null} */
-  #take(state, base) {
-    const first = this.#first;
-    this.#first = null;
-    return first && JSON.stringify(first.args) === JSON.stringify(this.#ask.request(state, base)) ? JSON.parse(first.text) : null;
-  }
-
-  /**
-   * What moving the first handle to a point would lead to, worked out beside the page.
-   * @param {string} state @param {string} base @param {number} x @param {number} y
-   * @returns {Promise<Answer | null>} null where no worker can be had
-   */
-  foresee(state, base, x, y) {
-    const compares = this.#root.dataset.compares === 'true';
-    return new Promise((resolve) => {
-      work({ kind: 'move', args: [...this.#ask.request(state, base), 0, x, y], compares }, { done: (text) => resolve(JSON.parse(text)), failed: () => resolve(null) });
-    });
-  }
-
-  /** Gives up what is under way. */
+  /** Gives up what is under way and what waits. */
   end() {
     window.clearTimeout(this.#timer);
+    this.#timer = 0;
     this.#stop?.();
     this.#stop = this.#next = null;
     this.#bar.hide();
   }
 
-  /** @param {string} state @param {string} base @param {Done} done */
-  #hand(state, base, done) {
-    this.#bar.show(0, 1);
+  #begin() {
+    const next = this.#next;
+    this.end();
+    if (!next) return;
+    const [{ state, base, edits }, done] = next;
     this.#since = performance.now();
-    const settle = (/** @type {Answer} */ answer) => {
-      const next = this.#next;
-      this.#stop = null;
-      this.end();
-      done(answer);
-      if (next) this.solve(...next);
-    };
-    this.#stop = work({ kind: 'solve', args: this.#ask.request(state, base) }, {
-      progress: (parts, total) => this.#bar.show(parts, total),
-      done: (text, ms) => {
-        this.#slow = ms > QUICK;
-        this.#late = 0;
-        settle(JSON.parse(text));
+    this.#parts = false;
+    this.#bar.show(0, 1);
+    this.#stop = work({ kind: 'solve', args: this.#request(state, base), edits, staged: this.#root.hasAttribute('data-staged') }, {
+      progress: (parts, total) => {
+        this.#parts = true;
+        if (this.#next) this.#begin();
+        else this.#bar.show(parts, total);
       },
-      failed: () => settle(this.#ask.solve(state, base)),
+      done: (text) => this.#answered(JSON.parse(text), done),
+      failed: () => {
+        this.end();
+        this.#tell.failed();
+      },
     });
+  }
+
+  /** @param {Answer} answer @param {Done} done */
+  #answered(answer, done) {
+    if (answer.rough && !this.#next) {
+      this.#parts = true;
+      return done(answer);
+    }
+    const next = this.#next;
+    this.end();
+    this.#next = next;
+    done(answer);
+    if (this.#next) this.#begin();
   }
 
   #cancel() {
     this.end();
-    this.#stopped();
-  }
-
-  /**
-   * @param {string} state
-   * @param {string} format
-   * @returns {Promise<string>}
-   */
-  exportAs(state, format) {
-    const here = () => this.#ask.exportAs(state, format);
-    if (!this.#slow) return Promise.resolve(here());
-    const [id] = this.#ask.request(state, '');
-    return new Promise((resolve) => {
-      work({ kind: 'export', args: [id, state, format] }, { done: resolve, failed: () => resolve(here()) });
-    });
+    this.#tell.stopped();
   }
 }

@@ -2,7 +2,7 @@
 // One input table being edited: its rows as typed, what can be undone, which part of a long table is shown. The rows go
 // to the plate as part of its state; what is refused stays here, marked, until it is mended. It draws nothing itself.
 
-import { withValue } from './inputs.js';
+import { setting } from './inputs.js';
 import { moveByKey } from './tablekeys.js';
 import { exchange } from './tablefile.js';
 import { Grid } from './grid.js';
@@ -83,7 +83,7 @@ export class Table {
     this.#replace(rows);
     const escape = (/** @type {string} */ cell) => cell.replace(/[%,;]/g, encodeURIComponent);
     const text = rows.map((row) => row.map(escape).join(',')).join(';');
-    this.#plate.edit((state) => withValue(state, this.id, text), this.id);
+    this.#plate.edit(setting(this.id, text), this.id);
   }
 
   undo() {

@@ -22,13 +22,13 @@ export function exchange(table, plate, signal) {
   const file = /** @type {HTMLInputElement | null} */ (box.querySelector('[data-table-file]'));
   const text = /** @type {HTMLTextAreaElement | null} */ (box.querySelector('[data-table-text]'));
   /** @param {string} source @param {Place | null} place null: instead of all rows */
-  const read = (source, place) => fill(table, plate.ask.pasted(id, source), place);
+  const read = async (source, place) => fill(table, await plate.ask.pasted(id, source), place);
   /** @param {File | null | undefined} source */
   const load = async (source) => {
     if (!source) return;
     if (source.size > MOST) return table.say(words.fileTooLong);
     try {
-      read(await source.text(), null);
+      await read(await source.text(), null);
     } catch {
       table.say(words.fileUnread);
     }
@@ -37,7 +37,7 @@ export function exchange(table, plate, signal) {
     const copied = event.clipboardData?.getData('text/plain') ?? '';
     if (!isBlock(copied)) return;
     event.preventDefault();
-    read(copied, table.placeOf(event.target));
+    void read(copied, table.placeOf(event.target));
   }, { signal });
   box.addEventListener('dragover', (event) => {
     if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
@@ -55,7 +55,7 @@ export function exchange(table, plate, signal) {
   }, { signal });
   box.addEventListener('click', async ({ target }) => {
     const what = target instanceof HTMLElement ? target.dataset.do : '';
-    if (what === 'use-text' && text) read(text.value, null);
+    if (what === 'use-text' && text) void read(text.value, null);
     if (what === 'download') download(`${id}.csv`, await plate.exportAs(`input:${id}`), 'text/csv');
   }, { signal });
 }

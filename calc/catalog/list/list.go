@@ -33,15 +33,6 @@ func All() []catalog.Calculator {
 	}
 }
 
-// byID is made once: a Spec is long, and every call from a page begins by finding its calculator.
-var byID = func() map[string]catalog.Calculator {
-	m := map[string]catalog.Calculator{}
-	for _, c := range All() {
-		m[c.Spec().ID] = c
-	}
-	return m
-}()
-
 // IDs returns the ids of all calculators, in order.
 func IDs() []string {
 	var ids []string
@@ -53,8 +44,10 @@ func IDs() []string {
 
 // Find returns the calculator with the id; its *catalog.InputError offers the nearest id that exists.
 func Find(id string) (catalog.Calculator, error) {
-	if c, ok := byID[id]; ok {
-		return c, nil
+	for _, c := range All() {
+		if c.Spec().ID == id {
+			return c, nil
+		}
 	}
 	return nil, &catalog.InputError{Allowed: "calculator " + quantity.Quoted(id) + " is unknown" + spell.Offer(id, IDs())}
 }

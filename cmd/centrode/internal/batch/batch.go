@@ -52,7 +52,7 @@ func run[R any](job Job, out io.Writer, next func() (R, error), answer answerRow
 	var group sync.WaitGroup
 	for range workers {
 		group.Go(func() {
-			runner := catalog.NewRunner(job.Calculator, job.Spec, job.Base)
+			runner := catalog.NewRunner(job.Calculator, job.Base)
 			for c := range work {
 				c.done <- answerChunk(runner, c, answer)
 			}

@@ -47,7 +47,6 @@ func check(b *Book, cast []castFile, log *report.Log, kept *keep.Store) {
 type checker struct {
 	*Book
 	log     *report.Log
-	specs   map[string]catalog.Spec
 	slugs   []string
 	isSlug  map[string]bool
 	names   []string        // of terms
@@ -58,7 +57,7 @@ type checker struct {
 }
 
 func newChecker(b *Book, log *report.Log) *checker {
-	c := &checker{Book: b, log: log, specs: specs(), isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
+	c := &checker{Book: b, log: log, isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
 	for _, l := range b.Lessons {
 		c.slugs = append(c.slugs, l.Slug)
 		c.isSlug[l.Slug] = true
@@ -94,11 +93,11 @@ func clip(word string) string {
 
 // calculator reports an unknown calculator and returns the Spec of a known one.
 func (c *checker) calculator(file string, line int, id string) (catalog.Spec, bool) {
-	spec, ok := c.specs[id]
-	if !ok {
+	spec, err := Spec(id)
+	if err != nil {
 		c.unknown(file, line, "calculator", id, list.IDs())
 	}
-	return spec, ok
+	return spec, err == nil
 }
 
 func (c *checker) glossary() {
@@ -208,7 +207,8 @@ func (c *checker) checkSlugs() []string {
 
 func (c *checker) cast(cast []castFile) {
 	first := map[string]string{}
-	for _, spec := range c.specs {
+	for _, known := range list.All() {
+		spec := known.Spec()
 		for _, p := range spec.Presets {
 			first[spec.ID+" "+p.ID] = "the calculator itself"
 		}

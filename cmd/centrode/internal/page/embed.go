@@ -61,7 +61,7 @@ func (s *site) embedsOf(c catalog.Calculator, l *lesson.Lesson) {
 
 func (s *site) embedCalculator(c catalog.Calculator, l *lesson.Lesson, from Link) file {
 	spec := s.specOf(c)
-	a, err := catalog.RunSpec(c, spec, catalog.NewValues())
+	a, err := catalog.Run(c, catalog.NewValues())
 	if err != nil { // told by the calculator's own page
 		return file{}
 	}

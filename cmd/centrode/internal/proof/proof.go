@@ -135,7 +135,7 @@ func (p prover) compute(c catalog.Calculator, block lesson.Block, line int, give
 	}
 	var a catalog.Answer
 	if err == nil {
-		a, err = catalog.RunSpec(c, spec, values)
+		a, err = catalog.Run(c, values)
 	}
 	if err != nil {
 		if block.Preset.Text != "" && line == block.Line {

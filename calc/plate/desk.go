@@ -1,0 +1,96 @@
+package plate
+
+import (
+	"math"
+
+	"centrode/calc/catalog"
+	"centrode/calc/figure"
+)
+
+// Desk answers what one page asks, and keeps what its next question is likely to need: the run that is compared with, and what a handle
+// is moved from. It answers as the functions of this package do. The zero value is ready; a Desk serves one goroutine.
+type Desk struct {
+	baseOf question
+	base   *catalog.Work
+
+	gripOf  question
+	given   catalog.Answer
+	drawing figure.Figure
+}
+
+// question is what a run was asked for; the zero value stands for none.
+type question struct {
+	calculator string
+	Request
+}
+
+// Begin is the function Begin.
+func (d *Desk) Begin(c catalog.Calculator, r Request) (*Job, error) {
+	j := &Job{}
+	var err error
+	if j.live, j.given, j.rough, err = work(c, r, r.State); err != nil {
+		return nil, err
+	}
+	spec := c.Spec()
+	if spec.Compares || spec.Single || r.Base == r.State {
+		return j, nil
+	}
+	_, staged := c.(catalog.Staged)
+	if of := (question{spec.ID, Request{State: r.Base, Units: r.Units, Rough: r.Rough && staged}}); d.baseOf != of {
+		w, _, _, err := work(c, r, r.Base)
+		if err != nil {
+			return nil, err
+		}
+		d.baseOf, d.base = of, w
+	}
+	j.base = d.base
+	return j, nil
+}
+
+// Solve is the function Solve.
+func (d *Desk) Solve(c catalog.Calculator, r Request) []byte {
+	job, err := d.Begin(c, r)
+	if err != nil {
+		return Refusal(err)
+	}
+	return job.Finish(r)
+}
+
+// Drag is the function Drag.
+func (d *Desk) Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
+	return d.moved(c, r, handle, px-py, func(a catalog.Answer, f figure.Figure) string {
+		at := figure.Locate(f, options(r), px, py)
+		return apply(a, figure.Drag(f.Handles[handle], at), snap)
+	})
+}
+
+// Nudge is the function Nudge.
+func (d *Desk) Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
+	return d.moved(c, r, handle, dx-dy, func(a catalog.Answer, f figure.Figure) string {
+		settings := figure.Nudge(f.Handles[handle], dx, dy, func(id string) (value, step float64) {
+			t, _ := targetOf(a, id)
+			return t.now, stride(t.field)
+		})
+		return apply(a, settings, tidy)
+	})
+}
+
+// moved asks for the state after the motion of a handle; motion is finite when the motion is.
+func (d *Desk) moved(c catalog.Calculator, r Request, handle int, motion float64, after func(catalog.Answer, figure.Figure) string) (string, error) {
+	r.Rough = true // where a handle stands and what it edits do not depend on detail
+	if of := (question{c.Spec().ID, r}); d.gripOf != of {
+		job, err := d.Begin(c, r)
+		if err != nil {
+			return "", err
+		}
+		a, err := job.answers()
+		if err != nil {
+			return "", err
+		}
+		d.gripOf, d.given, d.drawing = of, a.given, Drawing(a.base, a.live)
+	}
+	if handle < 0 || handle >= len(d.drawing.Handles) || math.IsNaN(motion) || math.IsInf(motion, 0) {
+		return State(d.given), nil
+	}
+	return after(d.given, d.drawing), nil
+}
