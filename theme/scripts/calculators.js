@@ -58,7 +58,7 @@ const once = (order) => new Promise((resolve, reject) => {
 });
 
 /** What foreseeing answers; empty when no calculators can be had. @param {Omit<import('./service.js').Foresee, 'run' | 'kind'>} what */
-export const foresee = (what) => once({ kind: 'foresee', ...what }).catch(() => '');
+export const foresee = (what) => once({ kind: 'foresee', ...what }).catch(() => ''); // whoever asks in earnest is told
 
 /** Begins at a place, with all that is asked. @param {Place} at */
 function open(at) {

@@ -31,7 +31,7 @@ export function actions(plate, signal) {
     else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copyText(plate.link, status) : write(status, words.linkTooLong);
     else if (action === 'copy-embed') void copyText(embedCode(plate.root), status);
     else if (action === 'add-sheet') void add(plate, status);
-    else if (action.startsWith('copy-')) void copyText(plate.exportAs(action.slice('copy-'.length)), status);
+    else if (action.startsWith('copy-')) void copyText(plate.ask.exportAs(plate.step.state, action.slice('copy-'.length)), status);
   }, { signal });
 }
 

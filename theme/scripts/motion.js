@@ -18,6 +18,7 @@ export function showThatItMoves(plate, signal) {
   const centre = group && centreOf(group);
   if (!centre || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
   const before = plate.step.state;
+  const compares = plate.root.dataset.compares === 'true'; // else what it is compared with would be drawn beneath
   const stop = new AbortController();
   const ends = { signal: AbortSignal.any([signal, stop.signal]) };
   const still = () => plate.step.state === before && !stop.signal.aborted && !signal.aborted;
@@ -37,10 +38,11 @@ export function showThatItMoves(plate, signal) {
     const t = (now - began) / LASTS;
     if (t >= 1) return yieldToReader();
     const off = FAR * Math.sin(Math.PI * t) ** 2;
-    const show = await plate.preview(centre[0] + off, centre[1] - off);
+    const { state, base } = plate.step;
+    const answer = await plate.ask.foresee(state, base, [{ kind: 'drag', handle: 0, x: centre[0] + off, y: centre[1] - off }], !compares);
     requestAnimationFrame((later) => {
       if (!still()) return stop.abort();
-      show();
+      if (answer && !answer.error) plate.pass(answer, compares);
       void step(later);
     });
   };

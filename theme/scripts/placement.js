@@ -30,7 +30,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
   let text = '';
   /** What was done last: each waits for the one before, and changes what that one left. */
   let done = Promise.resolve();
-  const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.catch(() => {}).then(act); };
+  const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.then(act, act); };
   const form = sheetForm(root, (change) => then(() => {
     const sheet = parse(text);
     change(sheet);

@@ -5,21 +5,12 @@
 import { asker } from './asker.js';
 import { display } from './display.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
+import { follow } from './question.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
 
-/** @typedef {import('./service.js').Edit} Edit */
-/** @typedef {import('./history.js').Step} Step */
-/** @typedef {{ state: string, edits: readonly Edit[] }} Wanted a state, and what becomes of it */
-/**
- * How an answer is taken.
- * @typedef {object} Way
- * @property {string} from the field that the question comes from, if any
- * @property {boolean} address whether the address follows
- * @property {() => void} [refused] the last good state stays
- * @property {string} [notice] a line for the reader
- */
-/** @typedef {Wanted & Way & { base: string }} Question */
+/** @typedef {import('./question.js').Question} Question */
+/** @typedef {import('./question.js').Wanted} Wanted */
 
 /** Stands for the field when a step is taken back or done again. */
 const TRAVEL = '\u21b6';
@@ -35,12 +26,12 @@ export class Plate {
   #solver;
   #writeAddress;
   #said; // what is announced
-  /** The last step that was kept. @type {Step} */
+  /** The last step that was kept. @type {import('./history.js').Step} */
   #was;
-  /** Told of every edit that is kept: what stood before it, and its field. @type {(before: Step, from: string) => void} */
+  /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
   kept = () => {};
   /** Told whether there are calculators. */
-  #alive = (/** @type {boolean} */ _is) => {};
+  #alive = (/** @type {boolean} */ _) => {};
 
   /** @param {HTMLElement} root a [data-plate] @param {AbortSignal} signal ends every listener */
   constructor(root, signal) {
@@ -48,7 +39,7 @@ export class Plate {
     this.ask = asker(root);
     this.#printed = this.#base = this.#state = root.dataset.base ?? '';
     this.#was = this.step;
-    this.#solver = new Solver(root, this.ask.request, { stopped: () => this.#ended(this.#rough ? words.stopped : words.stoppedWhole), failed: () => this.#failed() }, signal);
+    this.#solver = new Solver(root, this.ask.request, { stopped: () => this.#end(this.#rough ? words.stopped : words.stoppedWhole, true), failed: () => this.#end(words.engineFailed, false) }, signal);
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
     this.#display = display(root, this, signal);
@@ -64,7 +55,7 @@ export class Plate {
   get link() { return pageOf(this.root) + this.#fragment.text; }
   get linkFits() { return this.#fragment.fits; }
 
-  /** @param {Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
+  /** @param {import('./service.js').Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
   edit(edit, from = '', of = this.wanted) {
     this.#said?.setAttribute('aria-live', 'polite');
     this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true });
@@ -78,7 +69,7 @@ export class Plate {
     this.#try({ state, edits: [], base: state, from: '', address: true, refused: () => { this.#base = before; } });
   }
 
-  /** Goes to a step that was kept before. @param {Step} step */
+  /** Goes to a step that was kept before. @param {import('./history.js').Step} step */
   go({ state, base }) {
     this.#base = base;
     this.#try({ state, edits: [], base, from: TRAVEL, address: true });
@@ -87,31 +78,22 @@ export class Plate {
   reset() { this.start(this.#printed); this.#display.restart(); }
   /** Shows what the address asks for, or the plate as it is. @returns {Promise<boolean>} whether there are calculators */
   begin() {
-    return new Promise((resolve) => {
-      this.#alive = resolve;
-      if (!this.openLink()) this.redraw();
-    });
+    const alive = new Promise((resolve) => { this.#alive = resolve; });
+    if (!this.openLink()) this.redraw();
+    return alive;
   }
 
   /** Shows what is wanted once more: for another width, or after a preview. */
   redraw() { this.#try(this.#asked ? { ...this.#asked } : { ...this.step, edits: [], from: '', address: false }); }
 
-  /** What moving the first handle to a point would show in passing: all where the calculator compares by itself, else the drawing. @param {number} x @param {number} y */
-  async preview(x, y) {
-    const compares = this.root.dataset.compares === 'true';
-    const answer = await this.ask.foresee(this.#state, this.#base, [{ kind: 'drag', handle: 0, x, y }], !compares);
-    return () => { if (answer && !answer.error) this.#display[compares ? 'show' : 'draw'](answer, ''); };
-  }
+  /** Shows an answer in passing: all of it, or the drawing alone. @param {import('./readout.js').Answer} answer @param {boolean} all */
+  pass(answer, all) { this.#display[all ? 'show' : 'draw'](answer, ''); }
 
   /** Holds announcements back while something moves. @param {boolean} moving */
   moving(moving) {
     this.root.toggleAttribute('data-moving', moving);
     this.#said?.setAttribute('aria-busy', String(moving));
   }
-  /** What the drawing holds at a point, in words. @param {number} x @param {number} y */
-  probe(x, y) { return this.ask.probe(this.#state, this.#base, x, y); }
-  /** @param {string} format */
-  exportAs(format) { return this.ask.exportAs(this.#state, format); }
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */
   openLink() {
@@ -158,21 +140,11 @@ export class Plate {
   /** Says on the plate whether an answer is on its way. @param {boolean} waiting */
   #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); }
 
-  /** @param {string} text for the reader */
-  #ended(text) {
+  /** Nothing is asked any longer. @param {string} text for the reader @param {boolean} alive whether there are calculators */
+  #end(text, alive) {
     this.#asked = null;
     this.#wait(false);
     this.#display.tell(text);
+    this.#alive(alive);
   }
-
-  #failed() {
-    this.#ended(words.engineFailed);
-    this.#alive(false);
-  }
-}
-
-/** Edits that have been answered need not be made again. @param {Question} later @param {Question} answered @param {string} state */
-function follow(later, answered, state) {
-  if (later.state !== answered.state || !answered.edits.every((edit, i) => edit === later.edits[i])) return;
-  Object.assign(later, { state, edits: later.edits.slice(answered.edits.length) });
 }

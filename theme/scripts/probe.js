@@ -38,7 +38,7 @@ export function probe(place, plate, signal) {
     cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
     lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
     const at = spot;
-    void plate.probe(at.x, at.y).then((text) => spot === at && write(line, text));
+    void plate.ask.probe(plate.step.state, plate.step.base, at.x, at.y).then((text) => spot === at && write(line, text));
   };
   /** @param {Spot} to */
   const move = (to) => {

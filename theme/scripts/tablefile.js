@@ -51,12 +51,12 @@ export function exchange(table, plate, signal) {
     void load(file.files?.[0]).then(() => { file.value = ''; });
   }, { signal });
   box.querySelector('.plate-table-text')?.addEventListener('toggle', async () => {
-    if (text) text.value = await plate.exportAs(`input:${id}`);
+    if (text) text.value = await plate.ask.exportAs(plate.step.state, `input:${id}`);
   }, { signal });
   box.addEventListener('click', async ({ target }) => {
     const what = target instanceof HTMLElement ? target.dataset.do : '';
     if (what === 'use-text' && text) void read(text.value, null);
-    if (what === 'download') download(`${id}.csv`, await plate.exportAs(`input:${id}`), 'text/csv');
+    if (what === 'download') download(`${id}.csv`, await plate.ask.exportAs(plate.step.state, `input:${id}`), 'text/csv');
   }, { signal });
 }
 

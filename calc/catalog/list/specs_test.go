@@ -1,0 +1,9 @@
+package list
+
+import (
+	"testing"
+
+	"centrode/tests/specs"
+)
+
+func TestMain(m *testing.M) { specs.Unwritten(m, All()) }
