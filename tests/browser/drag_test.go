@@ -130,3 +130,38 @@ func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
 		})
 	}
 }
+
+// What is asked while an answer is under way adds up: of keys that come faster than answers none is lost, and none counts twice.
+// So it is in a page that is given no worker, where the calculators run in the page itself.
+func TestKeysFasterThanAnswersAllCount(t *testing.T) {
+	for name, first := range map[string]string{"beside the page": "", "in the page": noWorker} {
+		t.Run(name, func(t *testing.T) {
+			p := openAtOnce(t, "finger-curl", first)
+			want, base := p.states(t)
+			eval[bool](t, p.tab, `(async () => {
+				const press = (key) => `+p.at(`.querySelector('`+handle(0)+`').dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }))`)+`;
+				for (let i = 0; i < 12; i += 1) {
+					press('ArrowRight');
+					if (i % 5 === 4) await new Promise((after) => setTimeout(after, 3)); // an answer comes in between, or not
+				}
+				press('ArrowUp');
+				return true;
+			})()`)
+			p.drawn(t)
+			for i := range 13 {
+				dx, dy := 1.0, 0.0
+				if i == 12 {
+					dx, dy = 0, 1
+				}
+				var err error
+				want, err = plate.Nudge(p.calculator, plate.Request{State: want, Base: base, Width: 600, ID: "x"}, 0, dx, dy)
+				must(t, err)
+			}
+			if got, _ := p.states(t); got != want || got == base {
+				t.Errorf("thirteen keys lead to %q, want %q", got, want)
+			}
+			p.agrees(t)
+			p.clean(t)
+		})
+	}
+}

@@ -7,7 +7,7 @@ import { chosenUnits } from './chosen.js';
 import { widthOf } from './width.js';
 
 /** @typedef {import('./readout.js').Answer} Answer */
-/** @typedef {import('./service.js').Edit} Edit */
+/** @typedef {import('./edits.js').Edit} Edit */
 /** @typedef {[id: string, state: string, base: string, width: number, prefix: string, units: string]} Request_ */
 /**
  * What calc/plate answers for a block of cells, see PastedJSON there.

@@ -55,7 +55,7 @@ export class Plate {
   get link() { return pageOf(this.root) + this.#fragment.text; }
   get linkFits() { return this.#fragment.fits; }
 
-  /** @param {import('./service.js').Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
+  /** @param {import('./edits.js').Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
   edit(edit, from = '', of = this.wanted) {
     this.#said?.setAttribute('aria-live', 'polite');
     this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true });

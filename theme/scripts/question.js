@@ -1,7 +1,7 @@
 // @ts-check
 // What a plate asks: a state with what becomes of it, and how the answer is taken. It knows no plate.
 
-/** @typedef {{ state: string, edits: readonly import('./service.js').Edit[] }} Wanted a state, and what becomes of it */
+/** @typedef {{ state: string, edits: readonly import('./edits.js').Edit[] }} Wanted a state, and what becomes of it */
 /**
  * How an answer is taken.
  * @typedef {object} Way

@@ -2,12 +2,14 @@
 // Answers what a page asks, on one engine: the newest question first, part by part, looking between two parts whether it is still
 // wanted; whatever takes a moment is answered in between. It runs in a worker, or in a page that can have none, and knows no page.
 
+import { edited, foreseen } from './edits.js';
 import { compile, startEngine } from './engine.js';
+import { idle } from './idle.js';
 import { turn } from './turn.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
 /** @typedef {import('./asker.js').Request_} Request_ */
-/** What becomes of a state: a field is set, "&field=text", or a handle is moved. @typedef {string | { kind: 'drag' | 'nudge', handle: number, x: number, y: number }} Edit */
+/** @typedef {import('./edits.js').Edit} Edit */
 /** A rough answer comes first where a staged calculator takes long. @typedef {{ run: number, kind: 'solve', args: Request_, edits: readonly Edit[], staged: boolean }} Solve */
 /** What edits would lead to, roughly; alone: compared with nothing. @typedef {{ run: number, kind: 'foresee', args: Request_, edits: readonly Edit[], alone: boolean }} Foresee */
 /** @typedef {{ run: number, kind: 'call', name: keyof Engine, args: unknown[] }} Call any other function of the engine */
@@ -24,6 +26,8 @@ const LONG = 50;
 const REST = 80;
 /** How long, in ms, long work goes on between two looks at what has been asked meanwhile. */
 const SLICE = 25;
+/** So many movements are tried before a hand makes one: code that has not run yet takes ten times as long. */
+const TRIED = 10;
 
 /**
  * @param {(report: Report) => void} tell
@@ -39,6 +43,8 @@ export function service(tell) {
   let solved = '';
   /** The staged calculators whose whole answer took long last time: they answer roughly at once. @type {Set<string>} */
   const long = new Set();
+  /** How often movements of a calculator were tried. @type {Map<string, number>} */
+  const rehearsed = new Map();
   let wake = () => {};
 
   const newest = () => queue.at(-1);
@@ -96,11 +102,25 @@ export function service(tell) {
     busy = true;
     const engine = await loading;
     if (!engine) tell({ failed: true });
+    /** @type {Solve | undefined} */
+    let last;
     for (let next = newest(); engine && next; next = newest()) {
-      const ended = next;
-      if (await solve(engine, next)) queue = queue.filter((order) => order !== ended);
+      last = next;
+      if (await solve(engine, next)) queue = queue.filter((order) => order !== last);
     }
     busy = false;
+    if (engine && last) await rehearse(engine, last.args);
+  };
+
+  /** @param {Engine} engine @param {Request_} args */
+  const rehearse = async (engine, args) => {
+    const [id] = args;
+    for (let i = rehearsed.get(id) ?? 0; i < TRIED; i += 1) {
+      await idle();
+      if (newest()) return;
+      rehearsed.set(id, i + 1);
+      foreseen(engine, { args, edits: [{ kind: 'drag', handle: 0, x: 99 + i, y: 99 + i }], alone: false });
+    }
   };
 
   /** @param {Foresee | Call | Ready} job */
@@ -128,19 +148,3 @@ export function service(tell) {
 
 /** @param {Engine} engine @param {Call} job @returns {string} */
 const call = (engine, { name, args }) => /** @type {(...args: unknown[]) => string} */ (engine[name])(...args);
-
-/** @param {Engine} engine @param {Foresee} job */
-function foreseen(engine, { args, edits, alone }) {
-  const [id, state, base, ...rest] = edited(engine, args, edits);
-  return engine.solve(id, state, alone ? state : base, ...rest, true);
-}
-
-/** @param {Engine} engine @param {Request_} args @param {readonly Edit[]} edits @returns {Request_} a movement that is refused leaves the state */
-function edited(engine, [id, before, ...rest], edits) {
-  let state = before;
-  for (const edit of edits) {
-    const next = typeof edit === 'string' ? state + edit : engine[edit.kind](id, state, ...rest, edit.handle, edit.x, edit.y);
-    if (!next.startsWith('{')) state = next;
-  }
-  return [id, state, ...rest];
-}

@@ -7,7 +7,7 @@ import { progress } from './progress.js';
 
 /** @typedef {import('./readout.js').Answer} Answer */
 /** @typedef {(answer: Answer) => void} Done */
-/** What a plate wants to know: a state, and what becomes of it. @typedef {{ state: string, base: string, edits: readonly import('./service.js').Edit[] }} Question */
+/** What a plate wants to know: a state, and what becomes of it. @typedef {{ state: string, base: string, edits: readonly import('./edits.js').Edit[] }} Question */
 
 /** Work in one part cannot be stopped but with its worker: so many ms it may run on, and its answer is shown in passing. */
 const PATIENCE = 1000;
