@@ -30,6 +30,7 @@ func onSheet(t testing.TB) *tab {
 	for name, text := range map[string]string{"title": "Knuckle and elbow", "character": "Pell", "reviewer": "I. <b>Keel</b>", "date": "2026-03-04", "reasons": "The hand must close on the key."} {
 		eval[bool](t, tb, `((input) => { input.value = `+quote(text)+`; input.dispatchEvent(new Event('change', { bubbles: true })); return true; })(document.querySelector('[data-sheet-text="`+name+`"]'))`)
 	}
+	tb.until(t, `['Knuckle and elbow', 'Pell', 'I. <b>Keel</b>', '2026-03-04', 'The hand must close'].every((text) => document.querySelector('[data-sheet-view]').textContent.includes(text))`)
 	return tb
 }
 

@@ -19,14 +19,17 @@ export function sheetForm(root, edit, signal) {
   const list = /** @type {HTMLElement} */ (root.querySelector('[data-sheet-joints]'));
   for (const input of texts) {
     const name = input.dataset.sheetText ?? '';
-    input.addEventListener('change', () => edit((sheet) => { sheet[name] = input.value; }), { signal });
+    input.addEventListener('change', () => {
+      const text = input.value; // by the time of the edit the field may show what came before it
+      edit((sheet) => { sheet[name] = text; });
+    }, { signal });
   }
   /** @param {Event} event @returns {number} which placement it is about */
   const placeOf = ({ target }) => [...list.children].findIndex((row) => target instanceof Node && row.contains(target));
   list.addEventListener('change', (event) => {
-    const { target } = event;
     const at = placeOf(event);
-    if (target instanceof HTMLInputElement) edit((sheet) => { /** @type {Entry} */ (sheet.entries[at]).joint = target.value; });
+    const joint = event.target instanceof HTMLInputElement ? event.target.value : null;
+    if (joint !== null) edit((sheet) => { /** @type {Entry} */ (sheet.entries[at]).joint = joint; });
   }, { signal });
   list.addEventListener('click', (event) => {
     const at = placeOf(event);
@@ -36,12 +39,17 @@ export function sheetForm(root, edit, signal) {
     write(sheet) {
       for (const input of texts) {
         const text = String(sheet[input.dataset.sheetText ?? ''] ?? '');
-        if (input.value !== text) input.value = text;
+        put(input, text);
       }
       while (list.children.length > sheet.entries.length) list.lastElementChild?.remove();
       sheet.entries.forEach((entry, i) => fill(list.children[i] ?? list.appendChild(row()), /** @type {Entry} */ (entry), i + 1));
     },
   };
+}
+
+/** What is being typed stays. @param {HTMLInputElement | HTMLTextAreaElement} input @param {string} text */
+function put(input, text) {
+  if (input.value !== text && input !== document.activeElement) input.value = text;
 }
 
 function row() {
@@ -65,5 +73,5 @@ function fill(item, entry, number) {
   const name = item.querySelector('span');
   if (name) name.textContent = entry.title ? say(words.sheetJointOf, { number, title: entry.title }) : say(words.sheetJoint, { number });
   item.querySelector('button')?.setAttribute('aria-label', say(words.sheetRemoveNamed, { number }));
-  if (input.value !== (entry.joint ?? '')) input.value = entry.joint ?? '';
+  put(input, entry.joint ?? '');
 }
