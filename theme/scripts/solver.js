@@ -21,6 +21,7 @@ export class Solver {
   #stop = null;
   #parts = false; // whether what is under way can be given up
   #since = 0;
+  #awake = false; // before the first answer the calculators are still coming, and what is printed stands
   #timer = 0;
   /** @type {[question: Question, done: Done] | null} */
   #next = null;
@@ -62,7 +63,7 @@ export class Solver {
     const [{ state, base, edits }, done] = next;
     this.#since = performance.now();
     this.#parts = false;
-    this.#bar.show(0, 1);
+    if (this.#awake) this.#bar.show(0, 1);
     this.#stop = work({ kind: 'solve', args: this.#request(state, base), edits, staged: this.#root.hasAttribute('data-staged') }, {
       progress: (parts, total) => {
         this.#parts = true;
@@ -79,6 +80,7 @@ export class Solver {
 
   /** @param {Answer} answer @param {Done} done */
   #answered(answer, done) {
+    this.#awake = true;
     if (answer.rough && !this.#next) {
       this.#parts = true;
       return done(answer);
