@@ -72,7 +72,7 @@ func collectSeldom() {
 		debug.SetGCPercent(200)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(800 << 20)
+		debug.SetMemoryLimit(900 << 20)
 	}
 }
 
