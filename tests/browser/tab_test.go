@@ -26,6 +26,7 @@ type view struct {
 	width, height int64 // px; 0: 1280 by 900
 	dark, still   bool  // prefers dark; prefers reduced motion
 	keeps         bool  // the service worker may answer; else what one test had kept would reach another
+	nobody        bool  // no reader stirs; else one does when the page has loaded, and plates near the window come to life
 	later         bool  // what lies far below a phone's window waits with its layout; else it is there to be measured
 }
 
@@ -123,8 +124,15 @@ func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
 		if _, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.noScript}); err != nil {
 			return err
 		}
+		var scripts []string
 		if !v.later {
-			if _, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: layOutAll}); err != nil {
+			scripts = append(scripts, layOutAll)
+		}
+		if !v.nobody {
+			scripts = append(scripts, stir)
+		}
+		for _, script := range scripts {
+			if _, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}); err != nil {
 				return err
 			}
 		}
@@ -150,6 +158,9 @@ func (tb *tab) wear(t testing.TB, css string) {
 		return true;
 	})()`)
 }
+
+// stir is the first movement of a reader, see theme/scripts/presence.js.
+const stir = `addEventListener('load', () => dispatchEvent(new Event('pointermove')))`
 
 // layOutAll undoes theme/styles/later.css.
 const layOutAll = `{

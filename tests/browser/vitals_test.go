@@ -118,6 +118,34 @@ func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
 	}
 }
 
+// Nothing of the calculators is fetched for a page at which nobody is; they come at the first movement, and after ten seconds for a
+// reader of whom none is heard.
+func TestCalculatorsWaitForAReader(t *testing.T) {
+	const on, fetched = `document.querySelector('[data-plate]').dataset.engine === 'on'`, `performance.getEntriesByType('resource').some((e) => e.name.includes('/assets/live'))`
+	address := origin + "/plates/finger-curl/"
+	asleep := blank(t, view{still: true, nobody: true})
+	asleep.visit(t, address)
+	moved := blank(t, view{still: true, nobody: true})
+	moved.visit(t, address)
+	for _, tb := range []*tab{asleep, moved} {
+		tb.until(t, `performance.timing.loadEventEnd > 0 && performance.now() > 2500`)
+	}
+	if eval[bool](t, moved, fetched) || eval[bool](t, asleep, fetched) {
+		t.Error("calculators come although nobody is there")
+	}
+	must(t, chromedp.Do(moved.ctx, chromedp.MouseEvent("mouseMoved", 200, 300)))
+	moved.until(t, on)
+	if after := eval[float64](t, moved, `performance.now()`); after > 9000 {
+		t.Logf("the calculators came after %.0f ms: this machine is too slow to tell a movement from the wait", after)
+	}
+	asleep.until(t, on)
+	if after := eval[float64](t, asleep, `performance.now()`); after < 10_000 {
+		t.Errorf("the calculators come by themselves after %.0f ms, want 10 s", after)
+	}
+	moved.clean(t)
+	asleep.clean(t)
+}
+
 // A plate that comes to life shows what was printed. Its drawing is laid out anew, for the width it has; no other node is touched,
 // so nothing is painted, laid out or read out twice.
 func TestAPlateComesToLifeWithoutAWordBeingWrittenAnew(t *testing.T) {

@@ -16,6 +16,7 @@ const settled = `(() => {
 	const plate = document.querySelector('[data-plate]');
 	if (!plate) return false; // the page is still being read
 	if (plate.dataset.engine === 'off') plate.scrollIntoView();
+	dispatchEvent(new Event('pointermove')); // somebody is there
 	return document.readyState === 'complete' && document.fonts.status === 'loaded' && plate.dataset.engine !== 'off'
 		&& plate.dataset.engine !== 'failed' && plate.dataset.link !== undefined && !plate.hasAttribute('data-waiting');
 })()`

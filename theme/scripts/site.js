@@ -1,8 +1,7 @@
 // @ts-check
 // The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate is near
-// the screen and the page is calm, or when it is touched; until then, and if it cannot load, the printed page stands.
+// the screen, the page calm and a reader there, or when it is touched; until then, and if it cannot load, the printed page stands.
 
-import { calm } from './calm.js';
 import { recallUnits } from './chosen.js';
 import { linkHome } from './embed.js';
 import { exercise } from './exercise.js';
@@ -13,6 +12,7 @@ import { linkedPlate } from './link.js';
 import { keepControls, keepPages } from './offline.js';
 import { offerSearch } from './offer.js';
 import { place } from './place.js';
+import { presence } from './presence.js';
 import { printNotes } from './print.js';
 import { settings } from './settings.js';
 import { standing } from './standing.js';
@@ -37,13 +37,13 @@ const near = new IntersectionObserver((entries) => {
   for (const { isIntersecting, target } of entries) {
     if (!isIntersecting) continue;
     near.unobserve(target);
-    void calm().then(() => wake(/** @type {HTMLElement} */ (target)));
+    void presence().then(() => wake(/** @type {HTMLElement} */ (target)));
   }
 }, { rootMargin: '600px 0px' });
 
 /** @param {HTMLElement} root */
 async function show(root) {
-  await calm();
+  await presence();
   const [plate, { showThatItMoves }] = await Promise.all([wake(root), import('./live.js')]);
   if (plate) showThatItMoves(plate, signal);
 }
@@ -57,6 +57,7 @@ const seen = new IntersectionObserver((entries) => {
   if (root instanceof HTMLElement) void show(root);
 }, { threshold: 0.7 });
 
+if (plates.length > 0) void presence();
 for (const root of plates) {
   near.observe(root);
   const drawing = root.querySelector('[data-figure]');
