@@ -205,7 +205,6 @@ func BenchmarkKeyFit(b *testing.B) {
 
 func run(b *testing.B, c catalog.Calculator, v catalog.Values) {
 	b.Helper()
-	spec := c.Spec()
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := catalog.Run(c, v); err != nil {
