@@ -219,3 +219,30 @@ func BenchmarkFirstAnswer(b *testing.B) {
 	}
 	b.ReportMetric(0, "ns/op")
 }
+
+// What is changed in a form before its calculator has come is not lost: it counts when that comes.
+func TestAChangeMadeBeforeTheCalculatorCameCounts(t *testing.T) {
+	tb := blank(t, view{still: true, nobody: true})
+	tb.visit(t, origin+"/plates/finger-curl/")
+	tb.until(t, `document.readyState === 'complete'`)
+	if asleep := eval[bool](t, tb, `(() => {
+		const put = (selector, value, kind) => {
+			const input = document.querySelector(selector);
+			input.value = value;
+			input.dispatchEvent(new Event(kind, { bubbles: true }));
+		};
+		put('[data-field="mcp_flex"] [data-number]', '66', 'change');
+		put('[data-field="pip_flex"] [data-slider]', '77', 'input');
+		dispatchEvent(new Event('pointermove'));
+		return document.querySelector('[data-plate]').dataset.engine === 'off' && document.querySelector('[data-inputs]').getBoundingClientRect().height > 0;
+	})()`); !asleep {
+		t.Error("the form is not there before the calculator, or the calculator was there first")
+	}
+	tb.settle(t)
+	p := tb.plate(t, "finger-curl")
+	if state, _ := p.states(t); !strings.Contains(state, "mcp_flex=66") || !strings.Contains(state, "pip_flex=77") {
+		t.Errorf("the state is %q, want both changes in it", state)
+	}
+	p.agrees(t)
+	p.clean(t)
+}

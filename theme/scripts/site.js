@@ -3,6 +3,7 @@
 // the screen, the page calm and a reader there, or when it is touched; until then, and if it cannot load, the printed page stands.
 
 import { recallUnits } from './chosen.js';
+import { early } from './early.js';
 import { linkHome } from './embed.js';
 import { exercise } from './exercise.js';
 import { tellFailures } from './failure.js';
@@ -25,10 +26,15 @@ const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[dat
 const getAsk = () => import('./calculators.js').then(({ engine }) => engine());
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
 const awake = new Map();
+/** @type {Map<HTMLElement, () => void>} what was changed before the calculators came */
+const changes = new Map();
 
 /** @param {HTMLElement} root @returns {Promise<import('./plate.js').Plate | null>} */
 function wake(root) {
-  const promise = awake.get(root) ?? import('./live.js').then(({ live }) => live(root, signal));
+  const promise = awake.get(root) ?? import('./live.js').then(({ live }) => live(root, signal)).then((plate) => {
+    changes.get(root)?.();
+    return plate;
+  });
   awake.set(root, promise);
   return promise;
 }
@@ -60,6 +66,7 @@ const seen = new IntersectionObserver((entries) => {
 if (plates.length > 0) void presence();
 for (const root of plates) {
   near.observe(root);
+  changes.set(root, early(root, signal));
   const drawing = root.querySelector('[data-figure]');
   if (drawing) seen.observe(drawing);
   for (const kind of ['pointerdown', 'focusin']) {
