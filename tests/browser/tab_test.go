@@ -285,10 +285,15 @@ func (tb *tab) until(t testing.TB, condition string) {
 func (tb *tab) settle(t testing.TB) {
 	t.Helper()
 	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
-	tb.until(t, `(() => {
-		const next = document.querySelector('[data-plate][data-engine="off"]');
-		next?.scrollIntoView();
-		return !next && !document.querySelector('[data-plate][data-waiting]');
+	tb.until(t, `(async () => {
+		const rests = () => {
+			const next = document.querySelector('[data-plate][data-engine="off"]');
+			next?.scrollIntoView();
+			return !next && !document.querySelector('[data-plate][data-waiting]');
+		};
+		if (!rests()) return false;
+		await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))); // its width may ask for another drawing
+		return rests();
 	})()`)
 	if failed := eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="failed"]').length`); failed > 0 {
 		t.Errorf("the calculator of %d plates did not start", failed)
