@@ -22,7 +22,14 @@ export function exchange(table, plate, signal) {
   const file = /** @type {HTMLInputElement | null} */ (box.querySelector('[data-table-file]'));
   const text = /** @type {HTMLTextAreaElement | null} */ (box.querySelector('[data-table-text]'));
   /** @param {string} source @param {Place | null} place null: instead of all rows */
-  const read = async (source, place) => fill(table, await plate.ask.pasted(id, source), place);
+  const read = async (source, place) => {
+    box.setAttribute('aria-busy', 'true');
+    try {
+      fill(table, await plate.ask.pasted(id, source), place);
+    } finally {
+      box.removeAttribute('aria-busy');
+    }
+  };
   /** @param {File | null | undefined} source */
   const load = async (source) => {
     if (!source) return;
