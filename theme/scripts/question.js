@@ -10,7 +10,8 @@
  * @property {() => void} [refused] the last good state stays
  * @property {string} [notice] a line for the reader
  */
-/** @typedef {Wanted & Way & { base: string }} Question */
+/** @typedef {Wanted & { base: string }} Asked compared with a base */
+/** @typedef {Asked & Way} Question */
 
 /** Edits that have been answered need not be made again. @param {Question} later @param {Question} answered @param {string} state */
 export function follow(later, answered, state) {

@@ -7,7 +7,7 @@ import { progress } from './progress.js';
 
 /** @typedef {import('./readout.js').Answer} Answer */
 /** @typedef {(answer: Answer) => void} Done */
-/** What a plate wants to know: a state, and what becomes of it. @typedef {{ state: string, base: string, edits: readonly import('./edits.js').Edit[] }} Question */
+/** @typedef {import('./question.js').Asked} Asked */
 
 /** Work in one part cannot be stopped but with its worker: so many ms it may run on, and its answer is shown in passing. */
 const PATIENCE = 1000;
@@ -23,7 +23,7 @@ export class Solver {
   #since = 0;
   #awake = false; // before the first answer the calculators are still coming, and what is printed stands
   #timer = 0;
-  /** @type {[question: Question, done: Done] | null} */
+  /** @type {[question: Asked, done: Done] | null} */
   #next = null;
 
   /**
@@ -40,7 +40,7 @@ export class Solver {
     signal.addEventListener('abort', () => this.end());
   }
 
-  /** Calls done once, or twice when the first answer is a rough one. @param {Question} question read when its turn comes @param {Done} done */
+  /** Calls done once, or twice when the first answer is a rough one. @param {Asked} question read when its turn comes @param {Done} done */
   solve(question, done) {
     this.#next = [question, done];
     if (!this.#stop || this.#parts) return this.#begin();

@@ -128,11 +128,7 @@ func (p prover) run(c catalog.Calculator, block lesson.Block, given []lesson.Giv
 }
 
 func (p prover) compute(c catalog.Calculator, block lesson.Block, line int, given ...[]lesson.Given) (catalog.Answer, bool) {
-	spec, err := book.Spec(block.Calculator.Text)
-	var values catalog.Values
-	if err == nil {
-		values, err = p.book.Values(spec, block.Preset.Text, given...)
-	}
+	values, err := p.book.Values(c.Spec(), block.Preset.Text, given...)
 	var a catalog.Answer
 	if err == nil {
 		a, err = catalog.Run(c, values)
