@@ -66,6 +66,12 @@ func blank(t testing.TB, v view) *tab {
 		v.width, v.height = 1280, 900
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(v.width, v.height), tb.prepare(v)))
+	if !v.later {
+		tb.early(t, layOutAll)
+	}
+	if !v.nobody {
+		tb.early(t, stir)
+	}
 	return tb
 }
 
@@ -123,18 +129,6 @@ func (tb *tab) prepare(v view) chromedp.Action[chromedp.Void] {
 		}
 		if _, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: v.noScript}); err != nil {
 			return err
-		}
-		var scripts []string
-		if !v.later {
-			scripts = append(scripts, layOutAll)
-		}
-		if !v.nobody {
-			scripts = append(scripts, stir)
-		}
-		for _, script := range scripts {
-			if _, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}); err != nil {
-				return err
-			}
 		}
 		_, err := cdp.Call(ctx, target, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: v.features()})
 		return err
