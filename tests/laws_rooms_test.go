@@ -65,9 +65,11 @@ func roomLaws() []law {
 				{files{"calc/a/a.go": "package a\n\nvar n int\n\nfunc f() { for n = range 3 {} }\n"}, "calc/a/a.go:5: writes the package variable n"},
 				{files{"calc/a/a.go": "package a\n\nimport \"strings\"\n\nvar b strings.Builder\n\nfunc f() { b.WriteByte('x') }\n"}, "calc/a/a.go:7: hands out the package variable b, so that others could write it"},
 				{files{"calc/b/b.go": "package b\n\nvar N int\n", "calc/a/a.go": "package a\n\nimport \"centrode/calc/b\"\n\nfunc f() { b.N = 1 }\n"}, "calc/a/a.go:5: writes the package variable N"},
+				{files{"calc/catalog/c.go": "package catalog\n\ntype Spec struct{ Fields []int }\n", "calc/a/a.go": "package a\n\nimport \"centrode/calc/catalog\"\n\nvar spec catalog.Spec\n\nfunc f() catalog.Spec { spec.Fields[0] = 1; return spec }\n"}, "calc/a/a.go:7: writes the package variable spec"},
 			},
-			kept: files{"calc/a/a.go": "package a\n\nimport \"strings\"\n\nvar n = []struct{ s string }{{\"x\"}}\nvar r = strings.NewReplacer(\"a\", \"b\")\nvar m = [3]int{}\n\n" +
-				"func f(i int) (string, int) {\n\tfor _, x := range n {\n\t\t_ = x\n\t}\n\tn := n[i].s\n\tn = \"mine\"\n\treturn r.Replace(n), len(m) + m[i]\n}\n"},
+			kept: files{"calc/catalog/c.go": "package catalog\n\ntype Spec struct{ Fields []int }\n", "calc/b/b.go": "package b\n\nimport \"centrode/calc/catalog\"\n\nvar spec catalog.Spec\n\nfunc f() catalog.Spec { return spec }\n",
+				"calc/a/a.go": "package a\n\nimport \"strings\"\n\nvar n = []struct{ s string }{{\"x\"}}\nvar r = strings.NewReplacer(\"a\", \"b\")\nvar m = [3]int{}\n\n" +
+					"func f(i int) (string, int) {\n\tfor _, x := range n {\n\t\t_ = x\n\t}\n\tn := n[i].s\n\tn = \"mine\"\n\treturn r.Replace(n), len(m) + m[i]\n}\n"},
 		},
 		{
 			name: "calc calls nothing of math whose bits differ between machines", find: unsteadyMaths, least: 50,
