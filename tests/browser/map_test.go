@@ -124,6 +124,11 @@ func TestAMapIsReadUnderThePointerAndByKeys(t *testing.T) {
 	if text := words(); !strings.HasPrefix(text, "x −5.00\u00a0cm") {
 		t.Errorf("at the left edge the page says %q", text)
 	}
+	before := words()
+	p.paste(t, "landmarks", 0, 0, posedLandmarks(3, 3))
+	if text := words(); !strings.HasPrefix(text, "x ") || text == before {
+		t.Errorf("over other landmarks the page says still %q", text)
+	}
 	if live := eval[string](t, p.tab, p.at(`.querySelector('.plate-probe').getAttribute('aria-live')`)); live != "polite" {
 		t.Errorf("the words are announced %q", live)
 	}

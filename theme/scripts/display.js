@@ -25,10 +25,11 @@ export function display(root, plate, signal) {
   const form = inputs(root, plate, signal);
   const rows = tables(root, plate, signal);
   onUnits(() => plate.redraw(), signal);
+  let readAgain = () => {};
   if (place) {
     handles(place, plate, signal);
     watchWidth(place, () => plate.redraw(), signal);
-    if (root.hasAttribute('data-probed')) probe(place, plate, signal);
+    if (root.hasAttribute('data-probed')) readAgain = probe(place, plate, signal);
   }
   const tell = (/** @type {string} */ text) => {
     write(notice, text);
@@ -53,6 +54,7 @@ export function display(root, plate, signal) {
       print(answer);
       fill(answer, from);
       redraw(answer);
+      readAgain();
     },
     /** Says why a state is refused, at its field where it has one. @param {import('./readout.js').Refusal} error */
     refuse(error) {

@@ -1,6 +1,6 @@
 // @ts-check
 // Reads a map: under the pointer, and under a cross that the arrow keys move over the focused map. The value stands in
-// words below the drawing. What a point means is the engine's business.
+// words below the drawing, and anew when the map changes. What a point means is the engine's business.
 
 import * as words from '../words/en.json';
 import { write } from './readout.js';
@@ -16,6 +16,7 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], Arrow
  * @param {HTMLElement} place holds the drawing
  * @param {import('./plate.js').Plate} plate
  * @param {AbortSignal} signal
+ * @returns {() => void} reads the point again, on a map that has changed
  */
 export function probe(place, plate, signal) {
   const cross = document.createElementNS(NS, 'svg');
@@ -30,20 +31,32 @@ export function probe(place, plate, signal) {
   place.after(line);
   /** @type {Spot | null} */
   let spot = null;
-  let frame = 0;
-  const show = () => {
-    frame = 0;
-    const drawing = place.querySelector('svg.figure');
-    if (!spot || !drawing) return;
-    cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
-    lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
-    const at = spot;
-    void plate.ask.probe(plate.step.state, plate.step.base, at.x, at.y).then((text) => spot === at && write(line, text));
+  let [wanted, reading] = [false, false];
+  const read = async () => {
+    for (reading = true; wanted; await frame()) {
+      const drawing = place.querySelector('svg.figure');
+      wanted = false;
+      if (!spot || !drawing) break;
+      const { x, y } = spot;
+      cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
+      lines.setAttribute('d', `M${x - 9} ${y}H${x + 9}M${x} ${y - 9}V${y + 9}`);
+      write(line, await plate.ask.probe(plate.step.state, plate.step.base, x, y).catch(() => words.engineFailed));
+    }
+    reading = false;
+    line.removeAttribute('aria-busy');
+  };
+  /** One question at a time: what moves meanwhile is read after the answer. */
+  const again = () => {
+    if (!spot) return;
+    wanted = true;
+    line.setAttribute('aria-busy', 'true');
+    if (!reading) void frame().then(read);
+    reading = true;
   };
   /** @param {Spot} to */
   const move = (to) => {
     spot = to;
-    frame ||= requestAnimationFrame(show);
+    again();
   };
   place.addEventListener('pointermove', (event) => {
     const at = onSheet(place, event);
@@ -61,7 +74,10 @@ export function probe(place, plate, signal) {
     move({ x: within(spot.x + arrow[0] * by, area.x, area.width), y: within(spot.y + arrow[1] * by, area.y, area.height) });
     event.preventDefault();
   }, { signal });
+  return again;
 }
+
+const frame = () => new Promise((resolve) => { requestAnimationFrame(resolve); });
 
 /** @param {number} value @param {number} from @param {number} length */
 const within = (value, from, length) => Math.min(Math.max(value, from), from + length);
