@@ -4,7 +4,6 @@
 
 import { edited, foreseen } from './edits.js';
 import { compile, startEngine } from './engine.js';
-import { idle } from './idle.js';
 import { turn } from './turn.js';
 
 /** @typedef {import('./engine.js').Engine} Engine */
@@ -26,8 +25,6 @@ const LONG = 50;
 const REST = 80;
 /** How long, in ms, long work goes on between two looks at what has been asked meanwhile. */
 const SLICE = 25;
-/** So many movements are tried before a hand makes one: code that has not run yet takes ten times as long. */
-const TRIED = 10;
 
 /**
  * @param {(report: Report) => void} tell
@@ -43,8 +40,6 @@ export function service(tell) {
   let solved = '';
   /** The staged calculators whose whole answer took long last time: they answer roughly at once. @type {Set<string>} */
   const long = new Set();
-  /** How often movements of a calculator were tried. @type {Map<string, number>} */
-  const rehearsed = new Map();
   let wake = () => {};
 
   const newest = () => queue.at(-1);
@@ -102,25 +97,11 @@ export function service(tell) {
     busy = true;
     const engine = await loading;
     if (!engine) tell({ failed: true });
-    /** @type {Solve | undefined} */
-    let last;
     for (let next = newest(); engine && next; next = newest()) {
-      last = next;
-      if (await solve(engine, next)) queue = queue.filter((order) => order !== last);
+      const order = next;
+      if (await solve(engine, order)) queue = queue.filter((other) => other !== order);
     }
     busy = false;
-    if (engine && last) await rehearse(engine, last.args);
-  };
-
-  /** @param {Engine} engine @param {Request_} args */
-  const rehearse = async (engine, args) => {
-    const [id] = args;
-    for (let i = rehearsed.get(id) ?? 0; i < TRIED; i += 1) {
-      await idle();
-      if (newest()) return;
-      rehearsed.set(id, i + 1);
-      foreseen(engine, { args, edits: [{ kind: 'drag', handle: 0, x: 99 + i, y: 99 + i }], alone: false });
-    }
   };
 
   /** @param {Foresee | Call | Ready} job */
