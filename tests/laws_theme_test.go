@@ -216,9 +216,9 @@ var (
 
 func orphans(p *project, b *breaches) {
 	p.reached(b, ".css", styleImport, "theme/styles/site.css")
-	// Programs of their own, which pages start by their addresses: the workers, the theme in the head, and what the fitting
+	// Programs of their own, which pages start by their addresses: the workers, what stands in the head, and what the fitting
 	// room loads.
-	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js", "theme/scripts/theme.js", "theme/scripts/room.js", "theme/scripts/roomworker.js", "theme/scripts/ink.js")
+	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js", "theme/scripts/head.js", "theme/scripts/room.js", "theme/scripts/roomworker.js", "theme/scripts/ink.js")
 	templateOrphans(p, b)
 }
 

@@ -21,7 +21,7 @@ const perCalculator = 200
 // state must give the same text at each, to the last digit; see guess for the states.
 func TestPageCommandAndLibraryGiveTheSameDigits(t *testing.T) {
 	tb := open(t, "/", view{})
-	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, alive)
 	starters, err := fs.Glob(os.DirFS(public), "assets/wasm_exec.*.js")
 	must(t, err)
 	if len(starters) != 1 {

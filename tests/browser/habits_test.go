@@ -62,7 +62,7 @@ func TestTheChoiceOfLightOrDarkHoldsFromTheFirstPaint(t *testing.T) {
 	}
 	eval[bool](t, tb, `((s) => (s.dispatchEvent(new Event('change')), true))(document.querySelector('[data-settings] select'))`)
 	tb.visit(t, origin+"/cast/")
-	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, alive)
 	if again := eval[string](t, tb, ground); again != dark {
 		t.Errorf("the next page is %q", again)
 	}
@@ -70,7 +70,7 @@ func TestTheChoiceOfLightOrDarkHoldsFromTheFirstPaint(t *testing.T) {
 		t.Errorf("on the next page the browser is told %q", got)
 	}
 	// What runs before the first paint: a script in the head, which is no module and stands before the style sheet.
-	if early := eval[bool](t, tb, `((s) => s !== null && !s.defer && !s.async && s.type === '' && !!(s.compareDocumentPosition(document.querySelector('link[rel=stylesheet]')) & 4))(document.head.querySelector('script[src*="theme"]'))`); !early {
+	if early := eval[bool](t, tb, `((s) => s !== null && !s.defer && !s.async && s.type === '' && !!(s.compareDocumentPosition(document.querySelector('link[rel=stylesheet]')) & 4))(document.head.querySelector('script[src*="head"]'))`); !early {
 		t.Error("the choice is not read before the page is painted")
 	}
 	eval[bool](t, tb, `(localStorage.clear(), true)`)

@@ -113,7 +113,7 @@ func hostileLinks(t *testing.T, tb *tab) {
 	places := []string{"/plates/hinge-arc/?%d#s=", "/plates/hinge-arc/?%d#plate-hinge-arc?candidate_y=", "/checks/will-it-close/?%d#", "/sheet/?%d#j=", "/sheet/?%d#z=", "/lessons/the-owed-translation/?%d#"}
 	for i, text := range hostile {
 		tb.visit(t, origin+fmt.Sprintf(places[i%len(places)], i)+url.PathEscape(text))
-		tb.until(t, `document.readyState === 'complete'`)
+		tb.until(t, alive)
 		tb.unharmed(t, "link "+text)
 	}
 }

@@ -30,7 +30,7 @@ func TestTheOtherLanguageOpensAtTheSamePlaceAndIsOffered(t *testing.T) {
 	tb := open(t, "/plates/pivot-offset/#plate-pivot-offset?angle=40", view{still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('[data-language][hreflang="de"]').click(), true)`)
-	tb.until(t, `document.documentElement.lang === 'de' && document.readyState === 'complete'`)
+	tb.until(t, `document.documentElement.lang === 'de' && `+alive)
 	if at := eval[string](t, tb, `location.pathname + location.hash`); at != "/de/plates/pivot-offset/#plate-pivot-offset?angle=40" {
 		t.Errorf("it opens %s", at)
 	}

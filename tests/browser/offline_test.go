@@ -152,7 +152,7 @@ func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
 	tb.until(t, `navigator.serviceWorker.getRegistration().then((r) => !r.installing && !r.waiting && r.active.state === 'activated')`)
 	h.stop()
 	tb = h.page(t, "/lessons/the-knee/") // never read since: the worker brought it
-	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, alive)
 	tb.until(t, plateIsOn)
 	if got := eval[string](t, tb, `document.querySelector('.page-licence').textContent`); !strings.Contains(got, "Second edition") {
 		t.Errorf("without the server the page is one of before: %q", got)

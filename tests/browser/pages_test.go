@@ -101,7 +101,7 @@ func TestEveryPageFitsAPhone(t *testing.T) {
 		t.Errorf("only %d pages", len(addresses))
 	}
 	each(t, addresses, phone, func(tb *tab, address string) {
-		tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+		tb.until(t, alive+` && document.fonts.status === 'loaded'`)
 		eval[bool](t, tb, `(document.querySelectorAll('details').forEach((part) => { part.open = true; }), true)`)
 		for _, size := range []view{phone, {width: 320, height: 225}} {
 			must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(size.width, size.height)))
@@ -129,7 +129,7 @@ func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
 		t.Error("the page for unknown addresses leads nowhere")
 	}
 	tb.visit(t, origin+"/lessons/%E0%A4/") // no address that can be read
-	tb.until(t, `document.readyState === 'complete' && performance.getEntriesByType('resource').some(({ name }) => name.endsWith('/index.json'))`)
+	tb.until(t, alive+` && performance.getEntriesByType('resource').some(({ name }) => name.endsWith('/index.json'))`)
 	if eval[bool](t, tb, `document.querySelector('.page-failure') !== null`) {
 		t.Error("a broken address is told as a failure of the page's scripts")
 	}

@@ -22,7 +22,7 @@ func TestAPathIsFinished(t *testing.T) {
 	tb := open(t, "/paths/onboarding/", view{})
 	eval[bool](t, tb, `(localStorage.clear(), true)`)
 	tb.visit(t, origin+"/paths/onboarding/?again")
-	tb.until(t, `document.readyState === 'complete' && document.querySelector('[data-course-standing]').hidden`)
+	tb.until(t, alive+` && document.querySelector('[data-course-standing]').hidden`)
 	lessons := eval[[]string](t, tb, `[...document.querySelectorAll('[data-lesson-row] a')].map((a) => a.getAttribute('href'))`)
 	if len(lessons) != 8 {
 		t.Fatalf("the path has %d lessons", len(lessons))

@@ -22,7 +22,7 @@ func (tb *tab) presses(t *testing.T, keys string) {
 // searches opens the search by its key and types a query.
 func (tb *tab) searches(t *testing.T, query string) {
 	t.Helper()
-	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, alive)
 	tb.presses(t, "/")
 	tb.until(t, `document.querySelector('dialog.search[open]') && document.activeElement.matches('.search-input')`)
 	// One letter after the other, as a person types: a page that is still starting may take its time over the first.
@@ -99,7 +99,7 @@ func TestTheSearchTellsWhatItFound(t *testing.T) {
 
 func TestTheSearchOpensByItsButtonAndClosesByEscape(t *testing.T) {
 	tb := open(t, "/lessons/", phone)
-	tb.until(t, `document.readyState === 'complete'`)
+	tb.until(t, alive)
 	for _, address := range tb.asked() {
 		if strings.Contains(address, "/search.") || strings.Contains(address, "/search-texts.") {
 			t.Errorf("%s was loaded before anybody searched", address)

@@ -153,8 +153,11 @@ func (tb *tab) wear(t testing.TB, css string) {
 	})()`)
 }
 
+// alive says that a page has loaded and its scripts have found what they bring to life.
+const alive = `document.readyState === 'complete' && performance.getEntriesByName('alive').length > 0`
+
 // stir is the first movement of a reader, see theme/scripts/presence.js.
-const stir = `addEventListener('load', () => dispatchEvent(new Event('pointermove')))`
+const stir = `addEventListener('load', () => dispatchEvent(new Event('wheel')))`
 
 // layOutAll undoes theme/styles/later.css.
 const layOutAll = `{
@@ -278,7 +281,7 @@ func (tb *tab) until(t testing.TB, condition string) {
 // settle waits for the page and its fonts, and brings every plate near the window until its calculator is on.
 func (tb *tab) settle(t testing.TB) {
 	t.Helper()
-	tb.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+	tb.until(t, alive+` && document.fonts.status === 'loaded'`)
 	tb.until(t, `(async () => {
 		const rests = () => {
 			const next = document.querySelector('[data-plate][data-engine="off"]');

@@ -11,12 +11,15 @@ import (
 	"centrode/calc/plate"
 )
 
+// alive says that a page has loaded and its scripts have found what they bring to life.
+const alive = `document.readyState === 'complete' && performance.getEntriesByName('alive').length > 0`
+
 // settled says that the fonts are there and the first plate answers; asked again and again, it brings the plate near.
 const settled = `(() => {
 	const plate = document.querySelector('[data-plate]');
 	if (!plate) return false; // the page is still being read
 	if (plate.dataset.engine === 'off') plate.scrollIntoView();
-	dispatchEvent(new Event('pointermove')); // somebody is there
+	dispatchEvent(new Event('wheel')); // somebody is there
 	return document.readyState === 'complete' && document.fonts.status === 'loaded' && plate.dataset.engine !== 'off'
 		&& plate.dataset.engine !== 'failed' && plate.dataset.link !== undefined && !plate.hasAttribute('data-waiting');
 })()`
@@ -123,7 +126,7 @@ func TestAnExerciseIsGraded(t *testing.T) {
 func TestFormulasAreLaidOut(t *testing.T) {
 	inEach(t, false, func(t *testing.T, p page) {
 		p.open(t, "/lessons/many-poses-one-pivot/")
-		p.until(t, `document.readyState === 'complete' && document.fonts.status === 'loaded'`)
+		p.until(t, alive+` && document.fonts.status === 'loaded'`)
 		eval[bool](t, p, `(document.querySelectorAll('details').forEach((part) => { part.open = true; }), true)`)
 		counts := eval[[4]int](t, p, `(() => {
 			const box = (element) => element.getBoundingClientRect();
@@ -142,7 +145,7 @@ func TestFormulasAreLaidOut(t *testing.T) {
 func TestTheSearchForgivesASlip(t *testing.T) {
 	inEach(t, false, func(t *testing.T, p page) {
 		p.open(t, "/")
-		p.until(t, `document.readyState === 'complete'`)
+		p.until(t, alive)
 		p.types(t, "/")
 		p.until(t, `document.activeElement.matches('dialog.search[open] .search-input')`)
 		p.types(t, "knucle")
@@ -166,7 +169,7 @@ func TestThePageIsDarkWhereTheReaderPrefersThat(t *testing.T) {
 		t.Run(map[bool]string{false: "light", true: "dark"}[dark], func(t *testing.T) {
 			inEach(t, dark, func(t *testing.T, p page) {
 				p.open(t, "/lessons/the-finger/")
-				p.until(t, `document.readyState === 'complete'`)
+				p.until(t, alive)
 				seen := eval[[2]int](t, p, brightness)
 				if isDark := seen[0] < 60 && seen[1] > 180; isDark != dark || !dark && (seen[0] < 220 || seen[1] > 80) {
 					t.Errorf("the ground has the brightness %d, the text %d", seen[0], seen[1])
@@ -181,7 +184,7 @@ func TestThePageIsDarkWhereTheReaderPrefersThat(t *testing.T) {
 func TestTroubleIsHeard(t *testing.T) {
 	inEach(t, false, func(t *testing.T, p page) {
 		p.open(t, "/")
-		p.until(t, `document.readyState === 'complete'`)
+		p.until(t, alive)
 		p.clean(t)
 		before := p.heard
 		eval[bool](t, p, `((window.wrappedJSObject ?? window).console.error('said so'),
@@ -192,7 +195,7 @@ func TestTroubleIsHeard(t *testing.T) {
 				if end == 200 {
 					t.Fatalf("the harness did not hear of %q:\n%s", want, said)
 				}
-				p.until(t, `document.readyState === 'complete'`) // one round through the browser
+				p.until(t, alive) // one round through the browser
 				list, err := p.troubles()
 				must(t, err)
 				said = strings.Join(list[min(before, len(list)):], "\n")

@@ -3,23 +3,18 @@
 // opened. It knows nothing of what waits for it.
 
 import { calm } from './calm.js';
+import { sign } from './signs.js';
 
-/** What shows that somebody is there; focusin, since a voice may lead the focus without a key. */
-const SIGNS = ['pointermove', 'pointerdown', 'touchstart', 'wheel', 'scroll', 'keydown', 'focusin'];
-/** A reader of whom no sign is heard, such as one who is read to, is taken to be there after so many ms of calm. */
+/** A reader of whom no sign is seen, such as one who is read to, is taken to be there after so many ms of calm. */
 const LATE = 10_000;
 
 /** @type {Promise<void> | undefined} */
 let waiting;
 
-/** @returns {Promise<void>} one and the same at each call; signs count from the first */
+/** @returns {Promise<void>} one and the same at each call */
 export function presence() {
-  waiting ??= sign().then(calm);
+  waiting ??= Promise.race([sign(), calm().then(late)]).then(calm);
   return waiting;
 }
 
-/** @returns {Promise<unknown>} */
-const sign = () => new Promise((resolve) => {
-  for (const kind of SIGNS) window.addEventListener(kind, resolve, { once: true, passive: true, capture: true });
-  void calm().then(() => setTimeout(resolve, LATE));
-});
+const late = () => new Promise((resolve) => { setTimeout(resolve, LATE); });

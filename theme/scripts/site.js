@@ -1,9 +1,9 @@
 // @ts-check
-// The entry: finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate is near
+// Comes once the first view is painted, finds what can be brought to life on a page and wires it. A plate's calculator loads when the plate is near
 // the screen, the page calm and a reader there, or when it is touched; until then, and if it cannot load, the printed page stands.
 
 import { recallUnits } from './chosen.js';
-import { early } from './early.js';
+import { changeAgain, changedIn } from './early.js';
 import { linkHome } from './embed.js';
 import { exercise } from './exercise.js';
 import { tellFailures } from './failure.js';
@@ -26,13 +26,11 @@ const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[dat
 const getAsk = () => import('./calculators.js').then(({ engine }) => engine());
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
 const awake = new Map();
-/** @type {Map<HTMLElement, () => void>} what was changed before the calculators came */
-const changes = new Map();
 
 /** @param {HTMLElement} root @returns {Promise<import('./plate.js').Plate | null>} */
 function wake(root) {
   const promise = awake.get(root) ?? import('./live.js').then(({ live }) => live(root, signal)).then((plate) => {
-    changes.get(root)?.();
+    if (plate) changeAgain(root);
     return plate;
   });
   awake.set(root, promise);
@@ -66,12 +64,12 @@ const seen = new IntersectionObserver((entries) => {
 if (plates.length > 0) void presence();
 for (const root of plates) {
   near.observe(root);
-  changes.set(root, early(root, signal));
   const drawing = root.querySelector('[data-figure]');
   if (drawing) seen.observe(drawing);
   for (const kind of ['pointerdown', 'focusin']) {
     root.addEventListener(kind, () => void wake(root), { signal, once: true, passive: true });
   }
+  if (changedIn(root)) void wake(root);
 }
 
 for (const root of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('[data-exercise]'))) {
@@ -107,3 +105,4 @@ const controls = /** @type {HTMLElement | null} */ (document.querySelector('[dat
 if (controls) keepControls(controls, signal);
 window.addEventListener('hashchange', followLink, { signal });
 followLink();
+performance.mark('alive');

@@ -163,7 +163,7 @@ func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
 	root := t.TempDir()
 	for name, text := range map[string]string{
 		"theme/scripts/site.js":   "import { a } from './gone.js';\na();\n",
-		"theme/scripts/worker.js": "", "theme/scripts/room.js": "", "theme/scripts/roomworker.js": "", "theme/scripts/theme.js": "",
+		"theme/scripts/worker.js": "", "theme/scripts/room.js": "", "theme/scripts/roomworker.js": "", "theme/scripts/head.js": "",
 		"theme/styles/site.css":  "@import './gone.css';\n",
 		"theme/scripts/other.js": "let = ;",
 	} {

@@ -26,11 +26,11 @@ type program struct {
 var spoken = []string{"scripts/site.js", "scripts/room.js"}
 
 // programs lists what pages load. The workers are programs of their own and share no file with the pages, which would have
-// to wait for one more. What draws in WebGL is one, too: its library is optional. The theme runs before a page
-// is painted, in its head.
+// to wait for one more. What draws in WebGL is one, too: its library is optional. The head's runs before a page
+// is painted, and has the first come after.
 func programs(o Options) ([]program, error) {
 	list := []program{{entries: []string{"styles/site.css", spoken[0]}}, {entries: spoken[1:]}, {entries: []string{"scripts/worker.js"}}, {entries: []string{"scripts/roomworker.js"}},
-		{entries: []string{"scripts/theme.js"}}}
+		{entries: []string{"scripts/head.js"}}}
 	if lack := lacksDrawing(o); lack == "" {
 		list = append(list, program{entries: []string{"scripts/ink.js"}})
 	} else {

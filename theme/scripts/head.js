@@ -1,0 +1,17 @@
+// @ts-check
+// Runs before the page is painted, a program of its own in the head: takes the reader's choice of light or dark into the page, so that
+// nothing flashes; notes what a reader does meanwhile; and has the rest of the scripts come once the first view is painted, so that no
+// paint waits for them.
+
+import { noteChanges } from './early.js';
+import { kept } from './keep.js';
+import { painted } from './painted.js';
+import { showTheme } from './scheme.js';
+import { noteSign } from './signs.js';
+
+const choice = kept('theme');
+if (choice) showTheme(choice);
+noteSign();
+noteChanges();
+const rest = document.currentScript?.dataset.rest;
+if (rest) void painted().then(() => import(rest));
