@@ -73,7 +73,7 @@ func weigh(b *testing.B, address string, printed bool) int {
 	_, err := chromedp.Call(tb.ctx, network.SetCacheDisabled, network.SetCacheDisabledParams{CacheDisabled: true})
 	must(b, err)
 	tb.visit(b, origin+address)
-	tb.until(b, alive+` && document.fonts.status === 'loaded'`)
+	tb.until(b, loaded+` && document.fonts.status === 'loaded'`)
 	if !printed {
 		tb.settle(b)
 	}

@@ -140,7 +140,7 @@ func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
 func TestAnOrdinaryPageRefusesAForeignFrame(t *testing.T) {
 	for _, address := range []string{"/", "/lessons/the-finger/", "/plates/finger-curl/"} {
 		tb := foreign(t, `<iframe src="`+origin+address+`" width="600" height="400"></iframe>`, view{})
-		tb.until(t, alive)
+		tb.until(t, loaded)
 		told := strings.Join(tb.troubles(), "\n")
 		if !strings.Contains(told, "frame-ancestors") && !strings.Contains(told, "BLOCKED") {
 			t.Errorf("%s stands in a foreign frame: %s", address, told)

@@ -44,7 +44,7 @@ func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
 // printedPlates is what a reader sees of all plates: drawing, sentence and numbers, element by element.
 func printedPlates(t testing.TB, tb *tab) string {
 	t.Helper()
-	tb.until(t, alive)
+	tb.until(t, loaded)
 	return eval[string](t, tb, `[...document.querySelectorAll('[data-plate]')].map((root) => ['[data-figure] svg', '[data-say]', '[data-outputs]', '[data-steps]']
 		.map((part) => root.querySelector(part)?.outerHTML ?? '').join('\n')).join('\n').replaceAll('><', '>\n<')`)
 }
@@ -68,7 +68,7 @@ func TestTheCalculatorsLoadWhenAPlateComesNear(t *testing.T) {
 			Source: `localStorage.setItem('centrode-keep-nothing', '1')`}) // else the offline worker asks for them, too
 		must(t, err)
 		tb.visit(t, line.origin+address)
-		tb.until(t, alive+` && document.fonts.status === 'loaded'`)
+		tb.until(t, loaded+` && document.fonts.status === 'loaded'`)
 		eval[bool](t, tb, `new Promise((done) => requestIdleCallback(() => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`)
 		if n := line.modules(); n > 0 {
 			t.Errorf("%s asks for the calculators with no plate within %d px of its window", address, slack)

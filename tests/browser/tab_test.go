@@ -153,8 +153,11 @@ func (tb *tab) wear(t testing.TB, css string) {
 	})()`)
 }
 
-// alive says that a page has loaded and its scripts have found what they bring to life.
-const alive = `document.readyState === 'complete' && performance.getEntriesByName('alive').length > 0`
+// loaded says that a page has loaded; alive, that its scripts have found what they bring to life, too.
+const (
+	loaded = `document.readyState === 'complete'`
+	alive  = loaded + ` && performance.getEntriesByName('alive').length > 0`
+)
 
 // stir is the first movement of a reader, see theme/scripts/presence.js.
 const stir = `addEventListener('load', () => dispatchEvent(new Event('wheel')))`

@@ -1,7 +1,7 @@
 // @ts-check
 // Runs before the page is painted, a program of its own in the head: takes the reader's choice of light or dark into the page, so that
 // nothing flashes; notes what a reader does meanwhile; and has the rest of the scripts come once the first view is painted, so that no
-// paint waits for them.
+// paint waits for them. Who comes for one place of a page, or for a plate with numbers of a link's own, has them come at once.
 
 import { noteChanges } from './early.js';
 import { kept } from './keep.js';
@@ -14,4 +14,4 @@ if (choice) showTheme(choice);
 noteSign();
 noteChanges();
 const rest = document.currentScript?.dataset.rest;
-if (rest) void painted().then(() => import(rest));
+if (rest) void (location.hash ? Promise.resolve() : painted()).then(() => import(rest));
