@@ -81,7 +81,7 @@ func TestWithoutTheDrawingLibraryTheRestIsBuiltAndToldSo(t *testing.T) {
 	}
 	write("package-lock.json", `{"packages": {"node_modules/three": {"version": "0.187.0", "optional": true}}}`)
 	write("styles/site.css", "")
-	for _, name := range []string{"site", "worker", "room", "roomworker", "theme"} {
+	for _, name := range []string{"site", "worker", "room", "roomworker", "head"} {
 		write("scripts/"+name+".js", "export const name = '"+name+"';\n")
 	}
 	write("scripts/ink.js", "export { Scene } from 'three';\n")
