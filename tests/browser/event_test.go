@@ -81,7 +81,7 @@ func openAtOnce(t testing.TB, calculator, first string) livePlate {
 	return tb.plate(t, calculator)
 }
 
-// spare is what memory may grow by while collectors settle: a leak of a hundred bytes a movement shows in 10,000.
+// spare is what memory may grow by while collectors settle: a leak of thirty bytes a movement shows in 10,000.
 const spare = 256e3
 
 // spareMemory is two of the steps in which Go takes memory: the first movements may not have needed the last one yet.

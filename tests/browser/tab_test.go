@@ -18,6 +18,8 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"centrode/tests/served"
 )
 
 // view is how a reader looks at a page; its zero value is a desk with scripts.
@@ -153,13 +155,10 @@ func (tb *tab) wear(t testing.TB, css string) {
 	})()`)
 }
 
-// loaded says that a page has loaded; alive, that its scripts have found what they bring to life, too.
-const (
-	loaded = `document.readyState === 'complete'`
-	alive  = loaded + ` && performance.getEntriesByName('alive').length > 0`
-)
+// loaded and alive say how far a page has come.
+const loaded, alive = served.Loaded, served.Alive
 
-// stir is the first movement of a reader, see theme/scripts/presence.js.
+// stir is the first sign of a reader, see theme/scripts/signs.js.
 const stir = `addEventListener('load', () => dispatchEvent(new Event('wheel')))`
 
 // layOutAll undoes theme/styles/later.css.

@@ -9,10 +9,8 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/plate"
+	"centrode/tests/served"
 )
-
-// alive says that a page has loaded and its scripts have found what they bring to life.
-const alive = `document.readyState === 'complete' && performance.getEntriesByName('alive').length > 0`
 
 // settled says that the fonts are there and the first plate answers; asked again and again, it brings the plate near.
 const settled = `(() => {
@@ -20,7 +18,7 @@ const settled = `(() => {
 	if (!plate) return false; // the page is still being read
 	if (plate.dataset.engine === 'off') plate.scrollIntoView();
 	dispatchEvent(new Event('wheel')); // somebody is there
-	return document.readyState === 'complete' && document.fonts.status === 'loaded' && plate.dataset.engine !== 'off'
+	return ` + served.Loaded + ` && document.fonts.status === 'loaded' && plate.dataset.engine !== 'off'
 		&& plate.dataset.engine !== 'failed' && plate.dataset.link !== undefined && !plate.hasAttribute('data-waiting');
 })()`
 
@@ -126,7 +124,7 @@ func TestAnExerciseIsGraded(t *testing.T) {
 func TestFormulasAreLaidOut(t *testing.T) {
 	inEach(t, false, func(t *testing.T, p page) {
 		p.open(t, "/lessons/many-poses-one-pivot/")
-		p.until(t, alive+` && document.fonts.status === 'loaded'`)
+		p.until(t, served.Alive+` && document.fonts.status === 'loaded'`)
 		eval[bool](t, p, `(document.querySelectorAll('details').forEach((part) => { part.open = true; }), true)`)
 		counts := eval[[4]int](t, p, `(() => {
 			const box = (element) => element.getBoundingClientRect();
@@ -169,7 +167,7 @@ func TestThePageIsDarkWhereTheReaderPrefersThat(t *testing.T) {
 		t.Run(map[bool]string{false: "light", true: "dark"}[dark], func(t *testing.T) {
 			inEach(t, dark, func(t *testing.T, p page) {
 				p.open(t, "/lessons/the-finger/")
-				p.until(t, alive)
+				p.until(t, served.Alive)
 				seen := eval[[2]int](t, p, brightness)
 				if isDark := seen[0] < 60 && seen[1] > 180; isDark != dark || !dark && (seen[0] < 220 || seen[1] > 80) {
 					t.Errorf("the ground has the brightness %d, the text %d", seen[0], seen[1])
@@ -184,7 +182,7 @@ func TestThePageIsDarkWhereTheReaderPrefersThat(t *testing.T) {
 func TestTroubleIsHeard(t *testing.T) {
 	inEach(t, false, func(t *testing.T, p page) {
 		p.open(t, "/")
-		p.until(t, alive)
+		p.until(t, served.Alive)
 		p.clean(t)
 		before := p.heard
 		eval[bool](t, p, `((window.wrappedJSObject ?? window).console.error('said so'),
@@ -195,7 +193,7 @@ func TestTroubleIsHeard(t *testing.T) {
 				if end == 200 {
 					t.Fatalf("the harness did not hear of %q:\n%s", want, said)
 				}
-				p.until(t, alive) // one round through the browser
+				p.until(t, served.Alive) // one round through the browser
 				list, err := p.troubles()
 				must(t, err)
 				said = strings.Join(list[min(before, len(list)):], "\n")

@@ -12,6 +12,12 @@ import (
 	"strings"
 )
 
+// Loaded is a script expression that says that a page has loaded; Alive, that its scripts have found what they bring to life, too.
+const (
+	Loaded = `document.readyState === 'complete'`
+	Alive  = Loaded + ` && performance.getEntriesByName('alive').length > 0`
+)
+
 // Site is a built site while it is served.
 type Site struct {
 	Origin  string // "http://127.0.0.1:PORT"

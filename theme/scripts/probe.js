@@ -33,25 +33,22 @@ export function probe(place, plate, signal) {
   let spot = null;
   let [wanted, reading] = [false, false];
   const read = async () => {
-    for (reading = true; wanted; await frame()) {
-      const drawing = place.querySelector('svg.figure');
+    for (reading = true; wanted;) {
+      await frame();
       wanted = false;
-      if (!spot || !drawing) break;
-      const { x, y } = spot;
-      cross.setAttribute('viewBox', drawing.getAttribute('viewBox') ?? '');
-      lines.setAttribute('d', `M${x - 9} ${y}H${x + 9}M${x} ${y - 9}V${y + 9}`);
-      write(line, await plate.ask.probe(plate.step.state, plate.step.base, x, y).catch(() => words.engineFailed));
+      if (spot) write(line, await plate.ask.probe(plate.step.state, plate.step.base, spot.x, spot.y).catch(() => words.engineFailed));
     }
     reading = false;
     line.removeAttribute('aria-busy');
   };
-  /** One question at a time: what moves meanwhile is read after the answer. */
+  /** The cross follows at once, the words one question at a time: what moves meanwhile is read after the answer. */
   const again = () => {
     if (!spot) return;
+    cross.setAttribute('viewBox', place.querySelector('svg.figure')?.getAttribute('viewBox') ?? '');
+    lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
     wanted = true;
     line.setAttribute('aria-busy', 'true');
-    if (!reading) void frame().then(read);
-    reading = true;
+    if (!reading) void read();
   };
   /** @param {Spot} to */
   const move = (to) => {

@@ -98,8 +98,7 @@ export function service(tell) {
     const engine = await loading;
     if (!engine) tell({ failed: true });
     for (let next = newest(); engine && next; next = newest()) {
-      const order = next;
-      if (await solve(engine, order)) queue = queue.filter((other) => other !== order);
+      if (await solve(engine, next)) queue = queue.filter((order) => order !== next);
     }
     busy = false;
   };
