@@ -58,7 +58,7 @@ func TestPageCommandAndLibraryGiveTheSameDigits(t *testing.T) {
 const startModule = `async (starter) => {
 	await import(starter);
 	const go = new Go();
-	const module = await WebAssembly.instantiateStreaming(fetch(document.body.dataset.calculators), go.importObject);
+	const module = await WebAssembly.instantiateStreaming(fetch(document.documentElement.dataset.calculators), go.importObject);
 	window.doors = await new Promise((resolve) => {
 		globalThis.centrodeReady = resolve;
 		go.run(module.instance);

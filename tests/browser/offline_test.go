@@ -111,10 +111,10 @@ func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
 	tb.until(t, kept("/fitting-room/"))
 	tb.visit(t, "http://"+other.address+"/sheet/")
 	tb.until(t, kept("/sheet/"))
-	tb.until(t, `caches.match(document.body.dataset.calculators).then(Boolean)`)
+	tb.until(t, `caches.match(document.documentElement.dataset.calculators).then(Boolean)`)
 	other.stop()
 	tb.visit(t, "http://"+other.address+"/sheet/")
-	if !eval[bool](t, tb, `fetch(document.body.dataset.calculators).then(({ ok }) => ok, () => false)`) {
+	if !eval[bool](t, tb, `fetch(document.documentElement.dataset.calculators).then(({ ok }) => ok, () => false)`) {
 		t.Error("without the server the placement sheet lacks its engine")
 	}
 	tb = other.page(t, "/fitting-room/")

@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -118,6 +119,45 @@ func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
 	}
 }
 
+// A link's own numbers have no answer in print: their calculators begin in the head of the page, and its scripts come in one turn. Where
+// a worker cannot be had, or its script does not come, they run in the page.
+func TestALinkWithNumbersHasItsCalculatorsBeginInTheHead(t *testing.T) {
+	const counted = `const W = window.Worker;
+		window.begun = [];
+		window.Worker = function (...args) { begun.push(document.body === null); return new W(...args); };`
+	const lost = `window.Worker = class { constructor() { setTimeout(() => this.onerror()); } postMessage() {} terminate() {} };`
+	for _, c := range []struct {
+		name, browser, link string
+		begun               []bool // for each worker, whether it was hired before the page's body came
+	}{
+		{"numbers", counted, "#plate-finger?mcp_flex=66", []bool{true}},
+		{"no numbers", counted, "#plate-finger", []bool{false}},
+		{"no worker", noWorker, "#plate-finger?mcp_flex=66", nil},
+		{"a worker that does not come", lost, "#plate-finger?mcp_flex=66", nil},
+	} {
+		tb := blank(t, view{still: true})
+		tb.early(t, c.browser)
+		tb.visit(t, origin+"/checks/will-it-close/"+c.link)
+		tb.settle(t)
+		if state, _ := tb.plate(t, "finger-curl").states(t); strings.Contains(state, "mcp_flex=66") != strings.Contains(c.link, "?") {
+			t.Errorf("%s: the state is %q", c.name, state)
+		}
+		if c.begun == nil {
+			continue
+		}
+		if begun := eval[[]bool](t, tb, `begun`); !slices.Equal(begun, c.begun) {
+			t.Errorf("%s: workers hired before the body came: %v, want %v", c.name, begun, c.begun)
+		}
+		apart := eval[[]string](t, tb, `(() => {
+			const ahead = new Set([...document.querySelectorAll('link[rel=modulepreload]')].map(({ href }) => href));
+			return performance.getEntriesByType('resource').map(({ name }) => name).filter((name) => name.endsWith('.js') && !/\/(head|site|worker)\./.test(name) && !ahead.has(name));
+		})()`)
+		if onceMore := slices.ContainsFunc(apart, func(name string) bool { return strings.Contains(name, "/live.") }); onceMore == c.begun[0] || c.begun[0] && len(apart) > 0 {
+			t.Errorf("%s: scripts that were not asked for ahead: %v", c.name, apart)
+		}
+	}
+}
+
 // Nothing of the calculators is fetched for a page at which nobody is; they come at the first movement, and after ten seconds for a
 // reader of whom none is heard.
 func TestCalculatorsWaitForAReader(t *testing.T) {
@@ -193,13 +233,15 @@ func BenchmarkFirstView(b *testing.B) {
 }
 
 // BenchmarkFirstAnswer gives the time from the start of the navigation until a quick check answers a link with a state of its own: on a
-// slow phone with nothing in its cache, and on this machine when the calculators were loaded before. What is printed stands at the first paint.
+// slow phone with nothing in its cache, and on this machine when the calculators were loaded before: from an empty tab, for which the
+// browser first starts a process, and from a page of the site. What is printed stands at the first paint.
 func BenchmarkFirstAnswer(b *testing.B) {
 	const noted = `new MutationObserver(() => { window.answered ??= performance.now() })
 		.observe(document, { subtree: true, attributes: true, attributeFilter: ['data-link'] })`
 	const address = "/checks/will-it-close/"
-	ask := func(tb *tab, link string) float64 {
-		tb.visit(b, "about:blank")
+	ask := func(tb *tab, from, link string) float64 {
+		tb.visit(b, from)
+		tb.until(b, `document.readyState === 'complete'`)
 		tb.visit(b, origin+link)
 		tb.until(b, `window.answered > 0`)
 		return eval[float64](b, tb, `window.answered`)
@@ -214,11 +256,12 @@ func BenchmarkFirstAnswer(b *testing.B) {
 			const { value, max } = plate.querySelector('[data-slider]');
 			return '#' + plate.id + '?' + plate.querySelector('[data-field]:has([data-slider])').dataset.field + '=' + (Number(value) + Number(max)) / 2;
 		})()`)
-		b.ReportMetric(ask(quick, link), "ms-warm")
+		b.ReportMetric(ask(quick, "about:blank", link), "ms-warm")
+		b.ReportMetric(ask(quick, origin+"/lessons/the-finger/", link), "ms-warm-from-a-page")
 		phoned := blank(b, phone)
 		slow(b, phoned)
 		phoned.early(b, noted)
-		b.ReportMetric(ask(phoned, link), "ms-slow-and-cold")
+		b.ReportMetric(ask(phoned, "about:blank", link), "ms-slow-and-cold")
 	}
 	b.ReportMetric(0, "ns/op")
 }

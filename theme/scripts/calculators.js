@@ -2,6 +2,8 @@
 // Asks the calculators, which run in the one worker of the page, and brings their answers. Where no worker can be had they run
 // in the page. It knows nothing of plates and nothing of what the texts mean.
 
+import { hired } from './hired.js';
+
 /** @typedef {import('./service.js').Report} Report */
 /** @typedef {import('./service.js').Job} Job */
 /** @typedef {import('./service.js').Order} Order */
@@ -63,19 +65,19 @@ export const foresee = (what) => once({ kind: 'foresee', ...what }).catch(() => 
 /** Begins at a place, with all that is asked. @param {Place} at */
 function open(at) {
   place = at;
-  at.post({ kind: 'load', address: document.body.dataset.calculators ?? '', module });
   for (const { order } of runs.values()) at.post(order);
 }
 
 /** @returns {Place} */
 function anywhere() {
   try {
-    const worker = new Worker(document.body.dataset.worker ?? '', { type: 'module' });
-    worker.addEventListener('message', (/** @type {MessageEvent<Report>} */ { data }) => hear(data));
-    worker.addEventListener('error', () => {
+    const { worker, heard } = hired(module);
+    worker.onmessage = (/** @type {MessageEvent<Report>} */ { data }) => hear(data);
+    worker.onerror = () => {
       worker.terminate();
       open(inPage());
-    });
+    };
+    heard.forEach(hear);
     return { post: (order) => worker.postMessage(order), end: () => worker.terminate() };
   } catch {
     return inPage();
@@ -84,7 +86,11 @@ function anywhere() {
 
 /** @returns {Place} */
 function inPage() {
-  const served = import('./service.js').then(({ service }) => service(hear));
+  const served = import('./service.js').then(({ service }) => {
+    const give = service(hear);
+    give({ kind: 'load', address: document.documentElement.dataset.calculators ?? '', module });
+    return give;
+  });
   return { post: (order) => void served.then((give) => give(order), fail), end: null };
 }
 

@@ -4,7 +4,9 @@
 // paint waits for them. Who comes for one place of a page, or for a plate with numbers of a link's own, has them come at once.
 
 import { noteChanges } from './early.js';
+import { hireAhead } from './hired.js';
 import { kept } from './keep.js';
+import { linksNumbers } from './link.js';
 import { painted } from './painted.js';
 import { showTheme } from './scheme.js';
 import { noteSign } from './signs.js';
@@ -13,5 +15,17 @@ const choice = kept('theme');
 if (choice) showTheme(choice);
 noteSign();
 noteChanges();
-const rest = document.currentScript?.dataset.rest;
-if (rest) void (location.hash ? Promise.resolve() : painted()).then(() => import(rest));
+const { rest, beside = '', live = '' } = document.currentScript?.dataset ?? {};
+const numbers = linksNumbers(location.hash);
+if (numbers) hireAhead();
+if (rest) {
+  void (location.hash ? Promise.resolve() : painted()).then(() => {
+    ahead(numbers ? `${beside} ${live}` : beside);
+    return import(rest);
+  });
+}
+
+/** Has modules fetched before those that import them have come, which would be a turn each. @param {string} addresses */
+function ahead(addresses) {
+  for (const href of new Set(addresses.match(/\S+/g))) document.head.append(Object.assign(document.createElement('link'), { rel: 'modulepreload', href }));
+}

@@ -11,6 +11,9 @@ const MOST = 65536;
 const FITS = 8192;
 const FIRST = '#s=';
 
+/** Whether the address holds a state of some plate. @param {string} hash of an address, with its # */
+export const linksNumbers = (hash) => hash.startsWith(FIRST) || hash.includes('?');
+
 /**
  * @param {string} hash of an address, with its #
  * @param {string} id of the plate

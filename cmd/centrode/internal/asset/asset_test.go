@@ -41,6 +41,23 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 	if got := s.URL("unknown.css"); got != "" {
 		t.Errorf("URL of an unknown name = %q, want nothing", got)
 	}
+	for script, least := range map[string]int{"site": 2, "live": 2, "site-de": 2, "live-de": 2} {
+		list := strings.Fields(s.URL(script + ".imports"))
+		for _, address := range list {
+			if len(s.Files[strings.TrimPrefix(address, "/")]) == 0 {
+				t.Errorf("%s.imports names %s, which is no file of the set", script, address)
+			}
+		}
+		imported := regexp.MustCompile(`\b(?:from|import)"([^"]+)"`).FindAllStringSubmatch(string(s.Files[strings.TrimPrefix(s.URL(script+".js"), "/")]), -1)
+		for _, m := range imported {
+			if !slices.Contains(list, m[1]) {
+				t.Errorf("%s.imports lacks %s, which the script imports", script, m[1])
+			}
+		}
+		if min(len(list), len(imported)) < least {
+			t.Errorf("%s.imports = %q and the script imports %q, want at least %d of each", script, list, imported, least)
+		}
+	}
 	for _, name := range []string{"calculators.wasm", "sheet.wasm", "room.wasm"} {
 		wasm := s.Files[strings.TrimPrefix(s.URL(name), "/")]
 		if !bytes.HasPrefix(wasm, []byte("\x00asm")) {

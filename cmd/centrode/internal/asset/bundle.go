@@ -141,13 +141,37 @@ func wordsOf(theme, language string) api.Plugin {
 	}}
 }
 
+// output is what the bundler tells of a file that it made.
+type output struct {
+	EntryPoint string              `json:"entryPoint"`
+	Inputs     map[string]struct{} `json:"inputs"`
+	Imports    []struct {
+		Path string `json:"path"`
+		Kind string `json:"kind"`
+	} `json:"imports"`
+}
+
+// imports lists the scripts that a script needs before it runs, those that it imports first.
+func imports(all map[string]output, name string) (list []string) {
+	for _, i := range all[name].Imports {
+		if i.Kind == "import-statement" && !slices.Contains(list, i.Path) {
+			list = append(list, i.Path)
+		}
+	}
+	for _, direct := range slices.Clone(list) {
+		for _, further := range imports(all, direct) {
+			if !slices.Contains(list, further) {
+				list = append(list, further)
+			}
+		}
+	}
+	return list
+}
+
 // collect turns esbuild's output files into a Set, named by what they were made from.
 func collect(theme string, result api.BuildResult, language string) (*Set, error) {
 	var meta struct {
-		Outputs map[string]struct {
-			EntryPoint string              `json:"entryPoint"`
-			Inputs     map[string]struct{} `json:"inputs"`
-		} `json:"outputs"`
+		Outputs map[string]output `json:"outputs"`
 	}
 	if err := json.Unmarshal([]byte(result.Metafile), &meta); err != nil {
 		return nil, fmt.Errorf("the bundler's report of its outputs: %w", err)
@@ -167,6 +191,9 @@ func collect(theme string, result api.BuildResult, language string) (*Set, error
 				plain = strings.TrimSuffix(plain, path.Ext(plain)) + "-" + language + path.Ext(plain)
 			}
 			s.names[plain] = name
+			if list := imports(meta.Outputs, name); len(list) > 0 {
+				s.names[strings.TrimSuffix(plain, path.Ext(plain))+".imports"] = strings.Join(list, " /")
+			}
 		} else if len(out.Inputs) == 1 {
 			for input := range out.Inputs { // a font or a picture; a split script has a name too, which does no harm
 				s.names[path.Base(input)] = name

@@ -106,11 +106,16 @@ func (s *site) prefix() string {
 }
 
 // script is the plain name of the language's own bundle of a program: "site", or "room".
-func (s *site) script(program string) string {
+func (s *site) script(program string) string { return s.spoken(program) + ".js" }
+
+// imports names what a script imports: the addresses of all, with spaces between.
+func (s *site) imports(program string) string { return s.spoken(program) + ".imports" }
+
+func (s *site) spoken(program string) string {
 	if s.prefix() == "" {
-		return program + ".js"
+		return program
 	}
-	return program + "-" + s.language.Tag + ".js"
+	return program + "-" + s.language.Tag
 }
 
 // abroad is what stands before the address of a link to another language.
