@@ -7,7 +7,6 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
-	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -166,40 +165,4 @@ func TestAQuickCheckIsAnsweredByKeyboard(t *testing.T) {
 		t.Errorf("the slider's arrow: %q, want %q", text, want)
 	}
 	tb.clean(t)
-}
-
-// How long a phone waits on a slow line: 1.6 Mbit/s with 150 ms there and back, and a processor four times slower than
-// this one, the profile that measuring tools call slow 4G. Printed is when the verdict of the page as built has been
-// painted; live, when the calculator has answered a changed number. Run with -benchtime 1x.
-func BenchmarkQuickCheckOnASlowLine(b *testing.B) {
-	for _, c := range []struct {
-		name  string
-		cache bool
-	}{{"cold", false}, {"warm", true}} {
-		b.Run(c.name, func(b *testing.B) {
-			tb := blank(b, phone)
-			if c.cache { // a visit before, at full speed
-				tb.visit(b, origin+"/checks/will-it-close/")
-				tb.settle(b)
-				tb.visit(b, origin+"/checks/")
-			}
-			const rate = 1.6e6 / 8
-			_, err := chromedp.Call(tb.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
-				MatchedNetworkConditions: []*network.Conditions{{Latency: 150, DownloadThroughput: rate, UploadThroughput: rate / 2}}})
-			must(b, err)
-			_, err = chromedp.Call(tb.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4})
-			must(b, err)
-			var printed, live float64
-			for b.Loop() {
-				tb.visit(b, origin+"/checks/will-it-close/")
-				tb.until(b, `performance.getEntriesByName('first-contentful-paint').length > 0`)
-				printed = eval[float64](b, tb, `performance.getEntriesByName('first-contentful-paint')[0].startTime`)
-				tb.until(b, `document.querySelector('[data-plate]').dataset.engine !== 'off' && document.querySelector('[data-plate]').dataset.link !== undefined`)
-				live = eval[float64](b, tb, `performance.now()`)
-			}
-			b.ReportMetric(printed, "ms/printed")
-			b.ReportMetric(live, "ms/live")
-			b.ReportMetric(0, "ns/op")
-		})
-	}
 }

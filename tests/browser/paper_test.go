@@ -2,6 +2,7 @@ package browser
 
 import (
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -18,6 +19,9 @@ const colouredInk = `[...document.querySelectorAll('.figure *')].filter((e) => !
 	});
 }).slice(0, 5).map((e) => e.tagName + '.' + e.getAttribute('class'))`
 
+// toPress is what only a screen can use.
+const toPress = `[...document.querySelectorAll('button, summary:not([open] > *), textarea, label:has([type="file"])')].filter((e) => e.checkVisibility()).map((e) => e.textContent)`
+
 // A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
 func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	told := 0
@@ -27,6 +31,7 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	}{
 		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil, 17},
 		"/plates/hinge-arc/":    {[]string{"The sweep of a hinge", "Plate 1.", "[1]", "to_angle=120"}, nil, 10},
+		"/plates/hinge-plane/":  {[]string{"Axis, plane and orientation of a bend", "From the singular angle"}, nil, 9},
 		"/checks/how-far-off/":  {[]string{"How far off is this pivot?", "By 0.60 cm", "What it says of the cast", "This state: "}, []string{"Send a link"}, 2},
 		"/de/plates/hinge-arc/": {[]string{"Dieser Stand: ", "to_angle=120"}, []string{"This state"}, 10},
 	} {
@@ -40,6 +45,14 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		out := onPaper(t, tb, 8.27, 11.69)
 		if pages := strings.Count(out, "\f"); pages > c.most {
 			t.Errorf("%s takes %d pages, want at most %d", address, pages, c.most)
+		}
+		for i, sheet := range strings.Split(out, "\f") { // the head of a table goes with its first row
+			foot := strings.TrimSpace(strings.TrimSuffix(strings.Join(strings.Fields(sheet), " "), strconv.Itoa(i+1)))
+			for _, head := range eval[[]string](t, tb, `[...document.querySelectorAll('main thead')].map((head) => head.innerText.replace(/\s+/g, ' ').trim()).filter(Boolean)`) {
+				if strings.HasSuffix(foot, head) {
+					t.Errorf("%s, page %d: the head %q stands alone at its foot", address, i+1, head)
+				}
+			}
 		}
 		text := strings.Join(strings.Fields(out), " ")
 		whole := strings.Join(strings.Fields(out), "") // an address may break anywhere
@@ -64,11 +77,17 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		}
 		_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 		must(t, err)
+		if pressed := eval[[]string](t, tb, toPress); len(pressed) > 0 {
+			t.Errorf("%s: there to press on paper: %q", address, pressed)
+		}
 		if coloured := eval[[]string](t, tb, colouredInk); len(coloured) > 0 {
 			t.Errorf("%s: drawn in colour on paper: %q", address, coloured)
 		}
 		_, err = chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 		must(t, err)
+		if eval[int](t, tb, toPress+`.length`) == 0 {
+			t.Errorf("%s: nothing to press is found on the screen either", address)
+		}
 		if eval[int](t, tb, colouredInk+`.length`) == 0 {
 			t.Errorf("%s: no colour is found on the screen either", address)
 		}

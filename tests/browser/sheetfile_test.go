@@ -76,6 +76,11 @@ func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
 	}
 	entry := `{"calculator":"hinge-arc","current":"","candidate":"candidate_y=-2","numbers":[` + strings.Join(numbers, ",") + `]}`
 	text := `{"format":"centrode-sheet-1","reasons":"` + strings.Repeat("word ", 200) + `end.","entries":[` + strings.Join([]string{entry, entry, entry, entry}, ",") + `]}`
+	none := open(t, "/sheet/", view{still: true})
+	if out := onPaper(t, none, 8.27, 11.69); !strings.Contains(out, "Placement sheet") || strings.Count(out, "\f") != 1 {
+		t.Errorf("the page without a sheet is %q on paper, want its title and how a sheet is begun", out)
+	}
+	none.clean(t)
 	tb := open(t, "/sheet/#j="+url.PathEscape(text), view{still: true})
 	tb.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
 	out := onPaper(t, tb, 8.27, 11.69)
