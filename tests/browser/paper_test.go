@@ -2,6 +2,7 @@ package browser
 
 import (
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -46,11 +47,12 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		if pages := strings.Count(out, "\f"); pages > c.most {
 			t.Errorf("%s takes %d pages, want at most %d", address, pages, c.most)
 		}
-		for i, sheet := range strings.Split(out, "\f") { // the head of a table goes with its first row
-			foot := strings.TrimSpace(strings.TrimSuffix(strings.Join(strings.Fields(sheet), " "), strconv.Itoa(i+1)))
-			for _, head := range eval[[]string](t, tb, `[...document.querySelectorAll('main thead')].map((head) => head.innerText.replace(/\s+/g, ' ').trim()).filter(Boolean)`) {
-				if strings.HasSuffix(foot, head) {
-					t.Errorf("%s, page %d: the head %q stands alone at its foot", address, i+1, head)
+		heads := eval[[]string](t, tb, `[...document.querySelectorAll('main thead')].map((head) => head.innerText.replace(/\s+/g, ' ').trim()).filter(Boolean)`)
+		for _, paper := range []string{out, onPaper(t, tb, 8.5, 11)} { // pages break elsewhere on Letter
+			for i, sheet := range strings.Split(paper, "\f") {
+				foot := strings.TrimSpace(strings.TrimSuffix(strings.Join(strings.Fields(sheet), " "), strconv.Itoa(i+1)))
+				if n := slices.IndexFunc(heads, func(head string) bool { return strings.HasSuffix(foot, head) }); n >= 0 {
+					t.Errorf("%s, page %d: the head %q of a table stands alone at its foot", address, i+1, heads[n])
 				}
 			}
 		}
