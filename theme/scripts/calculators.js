@@ -2,7 +2,7 @@
 // Asks the calculators, which run in the one worker of the page, and brings their answers. Where no worker can be had they run
 // in the page. It knows nothing of plates and nothing of what the texts mean.
 
-import { hired } from './hired.js';
+import { hired, toLoad } from './hired.js';
 
 /** @typedef {import('./service.js').Report} Report */
 /** @typedef {import('./service.js').Job} Job */
@@ -88,7 +88,7 @@ function anywhere() {
 function inPage() {
   const served = import('./service.js').then(({ service }) => {
     const give = service(hear);
-    give({ kind: 'load', address: document.documentElement.dataset.calculators ?? '', module });
+    give(toLoad(module));
     return give;
   });
   return { post: (order) => void served.then((give) => give(order), fail), end: null };

@@ -15,17 +15,14 @@ const choice = kept('theme');
 if (choice) showTheme(choice);
 noteSign();
 noteChanges();
-const { rest, beside = '', live = '' } = document.currentScript?.dataset ?? {};
+const { rest, live } = document.currentScript?.dataset ?? {};
 const numbers = linksNumbers(location.hash);
 if (numbers) hireAhead();
 if (rest) {
+  const modules = new Set((numbers ? `${rest} ${live}` : rest).split(' '));
+  const [first = ''] = modules;
   void (location.hash ? Promise.resolve() : painted()).then(() => {
-    ahead(numbers ? `${beside} ${live}` : beside);
-    return import(rest);
+    for (const href of modules) document.head.append(Object.assign(document.createElement('link'), { rel: 'modulepreload', href })); // else a turn for each that imports others
+    return import(first);
   });
-}
-
-/** Has modules fetched before those that import them have come, which would be a turn each. @param {string} addresses */
-function ahead(addresses) {
-  for (const href of new Set(addresses.match(/\S+/g))) document.head.append(Object.assign(document.createElement('link'), { rel: 'modulepreload', href }));
 }

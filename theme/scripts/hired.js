@@ -2,16 +2,19 @@
 // Hires the worker that the calculators run in. Who comes by a link with numbers of its own finds no answer to them in print: for such a
 // reader it is hired in the head, a program of its own, and handed to the scripts that ask it.
 
+/** @typedef {import('./service.js').Order} Order */
 /** @typedef {import('./service.js').Report} Report */
 /** @typedef {{ worker: Worker, heard: Report[] }} Hired with what it has said while nobody listened */
 
 const scope = /** @type {{ hired?: Hired }} */ (/** @type {unknown} */ (globalThis));
 
-/** @param {WebAssembly.Module | null} module as an earlier worker compiled it @returns {Hired} which loads the calculators */
+/** What the calculators are begun with, wherever they run. @param {WebAssembly.Module | null} module as an earlier worker compiled it @returns {Order} */
+export const toLoad = (module) => ({ kind: 'load', address: document.documentElement.dataset.calculators ?? '', module });
+
+/** @param {WebAssembly.Module | null} module @returns {Hired} which loads the calculators */
 function hire(module) {
-  const { worker: script = '', calculators = '' } = document.documentElement.dataset;
-  const worker = new Worker(script, { type: 'module' });
-  worker.postMessage({ kind: 'load', address: calculators, module });
+  const worker = new Worker(document.documentElement.dataset.worker ?? '', { type: 'module' });
+  worker.postMessage(toLoad(module));
   return { worker, heard: [] };
 }
 

@@ -64,8 +64,9 @@ type Set struct {
 }
 
 // URL returns the root-relative address of the asset with the plain name: "site.css", "site.js", "worker.js", "calculators.wasm", "sheet.wasm",
-// "room.js", "roomworker.js", "room.wasm", "icon.svg", "icon-192.png", "licences.txt", or a font's file name. "site.imports" are the addresses
-// of what site.js imports, with spaces between; other scripts have such a list, too. It is "" for a name that is no asset, and for "ink.js", the room's drawing in WebGL, where its library is not installed.
+// "room.js", "roomworker.js", "room.wasm", "icon.svg", "icon-192.png", "licences.txt", or a font's file name. "site.modules" are the addresses
+// of site.js and of all that it imports, with spaces between; other scripts have such a list, too. It is "" for a name that is no asset, and
+// for "ink.js", the room's drawing in WebGL, where its library is not installed.
 func (s *Set) URL(name string) string {
 	if file, ok := s.names[name]; ok {
 		return "/" + file

@@ -151,17 +151,13 @@ type output struct {
 	} `json:"imports"`
 }
 
-// imports lists the scripts that a script needs before it runs, those that it imports first.
-func imports(all map[string]output, name string) (list []string) {
-	for _, i := range all[name].Imports {
-		if i.Kind == "import-statement" && !slices.Contains(list, i.Path) {
-			list = append(list, i.Path)
-		}
-	}
-	for _, direct := range slices.Clone(list) {
-		for _, further := range imports(all, direct) {
-			if !slices.Contains(list, further) {
-				list = append(list, further)
+// withImports lists a script and all that must have come before it runs: what it imports, and what those import.
+func withImports(all map[string]output, script string) []string {
+	list := []string{script}
+	for i := 0; i < len(list); i++ { // it grows meanwhile
+		for _, m := range all[list[i]].Imports {
+			if m.Kind == "import-statement" && !slices.Contains(list, m.Path) {
+				list = append(list, m.Path)
 			}
 		}
 	}
@@ -191,8 +187,8 @@ func collect(theme string, result api.BuildResult, language string) (*Set, error
 				plain = strings.TrimSuffix(plain, path.Ext(plain)) + "-" + language + path.Ext(plain)
 			}
 			s.names[plain] = name
-			if list := imports(meta.Outputs, name); len(list) > 0 {
-				s.names[strings.TrimSuffix(plain, path.Ext(plain))+".imports"] = strings.Join(list, " /")
+			if script, ok := strings.CutSuffix(plain, ".js"); ok {
+				s.names[script+".modules"] = strings.Join(withImports(meta.Outputs, name), " /")
 			}
 		} else if len(out.Inputs) == 1 {
 			for input := range out.Inputs { // a font or a picture; a split script has a name too, which does no harm

@@ -19,8 +19,7 @@ type Frame struct {
 	Paper       palette.Pair
 	Styles      string // addresses
 	Head        string
-	Script      string // comes after the first view
-	Beside      string // addresses, with spaces between, of what it imports
+	Rest        string // addresses, with spaces between: the script that comes after the first view, and what it imports
 	Live        string // and of what brings a plate to life
 	Font        string // address of the one that is asked for before the styles say so
 	Calculators string
@@ -68,7 +67,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description, Paper: s.Paper,
-		Styles: s.Asset("site.css"), Head: s.Asset("head.js"), Script: s.Asset(s.script("site")), Beside: s.Asset(s.imports("site")), Live: s.Asset(s.script("live")) + " " + s.Asset(s.imports("live")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Head: s.Asset("head.js"), Rest: s.Asset(s.modules("site")), Live: s.Asset(s.modules("live")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }

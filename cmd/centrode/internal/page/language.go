@@ -108,9 +108,10 @@ func (s *site) prefix() string {
 // script is the plain name of the language's own bundle of a program: "site", or "room".
 func (s *site) script(program string) string { return s.spoken(program) + ".js" }
 
-// imports names what a script imports: the addresses of all, with spaces between.
-func (s *site) imports(program string) string { return s.spoken(program) + ".imports" }
+// modules is the plain name of a list: that bundle, and all that it imports.
+func (s *site) modules(program string) string { return s.spoken(program) + ".modules" }
 
+// spoken is the name of a program with the language that it speaks.
 func (s *site) spoken(program string) string {
 	if s.prefix() == "" {
 		return program

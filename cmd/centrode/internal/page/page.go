@@ -44,7 +44,7 @@ type Input struct {
 	Book        *book.Book
 	Calculators []catalog.Calculator // in the order of the handbook
 	Proof       Answers
-	Asset       func(name string) string // address of "site.css", "site.js", "calculators.wasm" or "icon.svg"; those of "site.imports"
+	Asset       func(name string) string // address of "site.css", "site.js", "calculators.wasm" or "icon.svg"; those of "site.modules"
 	Templates   fs.FS                    // theme/templates
 	Words       []words.Language         // of the interface; the first at the root, the others below their tags
 	Changes     []history.Release        // the newest first
