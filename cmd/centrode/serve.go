@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"runtime"
 	"syscall"
 
 	"centrode/cmd/centrode/internal/preview"
@@ -75,10 +74,6 @@ func serveFolder(dir string) func(context.Context, preview.Options, func(string)
 	}
 }
 
-// collectAfter is how many builds of a preview leave their garbage until it is collected, while the author reads. A build that finds memory
-// free takes half the time of one that must ask the system for it.
-const collectAfter = 3
-
 // serveProject builds, serves and watches the project that the working folder lies in, with a studio's folder over it.
 func serveProject(over string) func(context.Context, preview.Options, func(string)) error {
 	return func(ctx context.Context, o preview.Options, note func(string)) error {
@@ -89,12 +84,8 @@ func serveProject(over string) func(context.Context, preview.Options, func(strin
 		o.Root, o.Also = root, over
 		o.Ready = func(string) { fmt.Fprint(o.Out, whatNext) }
 		again := site.Maker(site.Options{Root: root, Overlay: over, Draft: true, Note: note})
-		builds := 0
 		o.Build = func() (map[string][]byte, error) {
 			made, err := again()
-			if builds++; builds%collectAfter == 1 {
-				go runtime.GC()
-			}
 			if err != nil {
 				return nil, err
 			}

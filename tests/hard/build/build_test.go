@@ -32,7 +32,7 @@ const (
 	mostOverFloor = 12
 	mostGrowth    = 1.4
 	mostMemory    = 1000                   // MiB
-	mostRebuild   = 400 * time.Millisecond // of a core
+	mostRebuild   = 200 * time.Millisecond // of a core
 )
 
 // spent is what a run took: by the clock, by all cores together, and at its largest.

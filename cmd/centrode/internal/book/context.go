@@ -11,6 +11,26 @@ import (
 // Context is a fingerprint of what the numbers of a page depend on besides its own text: the cast's presets for the
 // calculators of its blocks, and the published values it prints. The calculators themselves are part of the program.
 func (b *Book) Context(l lesson.Lesson) string {
+	if l.Sum == "" { // no file's
+		return b.context(l)
+	}
+	b.mu.Lock()
+	sum, known := b.contexts[l.Sum]
+	b.mu.Unlock()
+	if known {
+		return sum
+	}
+	sum = b.context(l)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.contexts == nil {
+		b.contexts = make(map[string]string, len(b.Lessons)+len(b.Plates)+len(b.Checks))
+	}
+	b.contexts[l.Sum] = sum
+	return sum
+}
+
+func (b *Book) context(l lesson.Lesson) string {
 	var parts []string
 	for _, block := range l.Blocks() {
 		parts = append(parts, b.castSum(block.Calculator.Text))

@@ -17,11 +17,9 @@ func factColumns() []string {
 	return []string{"id", "topic", "quantity", "value", "unit", "spread", "population_or_condition", "source_key", "status", "note"}
 }
 
-func (l loader) facts(file string) map[string]Fact {
-	source, ok := l.text(file)
-	if !ok {
-		return nil
-	}
+func (l loader) facts(file string) map[string]Fact { return parsed(l, file, l.parseFacts) }
+
+func (l loader) parseFacts(file string, source []byte) map[string]Fact {
 	r := csv.NewReader(bytes.NewReader(source))
 	r.FieldsPerRecord = -1
 	head, err := r.Read()

@@ -3,7 +3,9 @@ package book
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"runtime"
 	"slices"
@@ -42,7 +44,7 @@ func merged[T any](ours, theirs []T, id func(T) string) []T {
 	for _, one := range theirs {
 		replaced[id(one)] = true
 	}
-	return append(slices.DeleteFunc(ours, func(one T) bool { return replaced[id(one)] }), theirs...)
+	return append(slices.DeleteFunc(slices.Clone(ours), func(one T) bool { return replaced[id(one)] }), theirs...)
 }
 
 // Load reads all content from the project's root and checks it against itself and the calculators. It returns what
@@ -71,11 +73,11 @@ func LoadKept(root fs.FS, log *report.Log, kept *keep.Store) *Book {
 	b.Sources = merged(l.sources(sourcesFile), l.sources(added(sourcesFile)), func(s Source) string { return s.Key })
 	slices.SortStableFunc(b.Sources, func(a, b Source) int { return strings.Compare(a.Key, b.Key) })
 	b.Facts = l.facts(factsFile)
-	for id, f := range l.facts(added(factsFile)) {
-		if b.Facts == nil {
-			b.Facts = map[string]Fact{}
-		}
-		b.Facts[id] = f
+	if theirs := l.facts(added(factsFile)); len(theirs) > 0 {
+		all := map[string]Fact{}
+		maps.Copy(all, b.Facts)
+		maps.Copy(all, theirs)
+		b.Facts = all
 	}
 	b.Paths = l.paths()
 	cast := l.cast()
@@ -117,6 +119,17 @@ func (l loader) text(file string) (source []byte, ok bool) {
 		return nil, false
 	}
 	return text, true
+}
+
+// parsed is what parse makes of a file's text, or nothing where there is none. One that was parsed before and has not changed is not parsed again,
+// so nobody may write to it.
+func parsed[T any](l loader, file string, parse func(file string, source []byte) T) T {
+	var none T
+	source, ok := l.text(file)
+	if !ok {
+		return none
+	}
+	return keep.Of(l.kept, fmt.Sprintf("parsed %T ", none)+keep.SumFile(file, source), func() T { return parse(file, source) })
 }
 
 // files lists a folder's files with the extension, sorted by name. Whatever else lies there is reported, but for names

@@ -63,11 +63,9 @@ func (t *text) UnmarshalJSON(source []byte) error {
 }
 
 // sources reads content/sources.json, an array of CSL-JSON items, one item at a time so that each keeps its line.
-func (l loader) sources(file string) []Source {
-	source, ok := l.text(file)
-	if !ok {
-		return nil
-	}
+func (l loader) sources(file string) []Source { return parsed(l, file, l.parseSources) }
+
+func (l loader) parseSources(file string, source []byte) []Source {
 	lineAt := func(offset int64) int { return 1 + bytes.Count(source[:min(int(offset), len(source))], []byte("\n")) }
 	d := json.NewDecoder(bytes.NewReader(source))
 	if first, err := d.Token(); err != nil || first != json.Delim('[') {

@@ -4,7 +4,6 @@ import (
 	"strconv"
 
 	"centrode/calc/catalog"
-	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/outline"
 )
@@ -14,21 +13,22 @@ const maxYAML = 2 << 20
 
 // outline reads a YAML file; nil when there is nothing to go on with.
 func (l loader) outline(file string) (*outline.Node, outline.Place) {
-	at := outline.Place{File: file, Log: l.log}
-	source, ok := l.text(file)
-	if !ok {
-		return nil, at
-	}
-	n := keep.Of(l.kept, "outline "+keep.SumFile(file, source), func() *outline.Node { return outline.Parse(source, maxYAML, at) })
-	if n != nil && n.Kind == outline.Empty {
-		l.log.Add(file, 0, "is empty")
-		return nil, at
-	}
-	return n, at
+	return parsed(l, file, l.parseOutline), outline.Place{File: file, Log: l.log}
 }
 
-func (l loader) glossary(file string) []Term {
-	n, at := l.outline(file)
+func (l loader) parseOutline(file string, source []byte) *outline.Node {
+	n := outline.Parse(source, maxYAML, outline.Place{File: file, Log: l.log})
+	if n != nil && n.Kind == outline.Empty {
+		l.log.Add(file, 0, "is empty")
+		return nil
+	}
+	return n
+}
+
+func (l loader) glossary(file string) []Term { return parsed(l, file, l.parseGlossary) }
+
+func (l loader) parseGlossary(file string, source []byte) []Term {
+	n, at := l.parseOutline(file, source), outline.Place{File: file, Log: l.log}
 	if n == nil {
 		return nil
 	}

@@ -71,7 +71,11 @@ func TestAnAnswerTableIsShownWhenItIsNamedOrNothingIs(t *testing.T) {
 }
 
 func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
-	loaded, err := loadTemplates(os.DirFS(templateFolder), inEnglish(t).functions(), func(text string) string { return text }, "", nil)
+	texts, err := readTemplates(os.DirFS(templateFolder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	loaded, err := loadTemplates(texts, inEnglish(t).functions(), func(text string) string { return text }, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ func (s *site) newContexts(first *site) contexts {
 	if s.Kept == nil {
 		return c
 	}
-	c.everywhere = keep.Sum(s.language.Tag, fmt.Sprint(s.frame("", "", "")), fmt.Sprint(len(s.Calculators), s.language, s.languages(), s.Changes))
+	c.everywhere = keep.Sum(s.language.Tag, fmt.Sprint(s.frame("", "", "")), fmt.Sprint(len(s.Calculators), s.language.Sum, s.languages(), s.Changes))
 	for _, name := range slices.Sorted(maps.Keys(s.templates.texts)) {
 		if text := s.templates.texts[name]; strings.HasPrefix(name, "_") {
 			c.parts = keep.Sum(c.parts, name, text)

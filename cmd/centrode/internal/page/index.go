@@ -134,7 +134,7 @@ func (s *site) indexLesson(l *lesson.Lesson) IndexLesson {
 	for _, b := range l.Blocks() {
 		runs[b.Calculator.Text] = true
 	}
-	for _, id := range s.ids {
+	for _, id := range s.described.ids {
 		if runs[id] {
 			out.Calculators = append(out.Calculators, id)
 		}

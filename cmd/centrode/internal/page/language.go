@@ -174,16 +174,18 @@ func (p spoken) Pair(page, block string) (current, candidate catalog.Answer, ok 
 }
 
 func (s *site) describe(a catalog.Answer) catalog.Answer {
-	if spec, known := s.specs[a.Spec.ID]; known {
+	if spec, known := s.described.specs[a.Spec.ID]; known {
 		a.Spec = spec
 	}
 	return a
 }
 
 // specOf is what the calculator says of itself, in the language.
-func (s *site) specOf(c catalog.Calculator) catalog.Spec { return s.specs[s.idOf(c)] }
+func (s *site) specOf(c catalog.Calculator) catalog.Spec { return s.described.specs[s.idOf(c)] }
 
-func (s *site) idOf(c catalog.Calculator) string { return s.ids[slices.Index(s.Calculators, c)] }
+func (s *site) idOf(c catalog.Calculator) string {
+	return s.described.ids[slices.Index(s.Calculators, c)]
+}
 
 // rangeWords says what a field accepts, as the calculators themselves say it in English.
 func (s *site) rangeWords(f catalog.Field) string {

@@ -69,9 +69,13 @@ type Page struct {
 // as far as it goes, so that one run tells all of them.
 func Each(in Input, put func(Page)) Letters {
 	w := &web{pages: make(map[string]outline, 4*len(in.Book.Lessons))}
+	texts, err := readTemplates(in.Templates)
 	var sites []*site
 	for _, language := range in.Words {
-		s, err := newSite(in, language, w.site)
+		var s *site
+		if err == nil {
+			s, err = newSite(in, texts, language, w.site)
+		}
 		if err != nil {
 			in.Log.Add("theme/templates", 0, err.Error())
 			return Letters{}

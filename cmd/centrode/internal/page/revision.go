@@ -109,9 +109,9 @@ func writeAnswer(w io.Writer, a catalog.Answer) {
 // proved lists the revisions of the calculators that the document's blocks ran, in the order of the handbook.
 func (d *document) proved() []Revision {
 	var list []Revision
-	for _, id := range d.site.ids {
+	for _, id := range d.site.described.ids {
 		if slices.ContainsFunc(d.uses, func(u use) bool { return u.calculator == id }) {
-			list = append(list, d.site.revision(d.site.specs[id]))
+			list = append(list, d.site.revision(d.site.described.specs[id]))
 		}
 	}
 	return list

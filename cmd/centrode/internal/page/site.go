@@ -19,8 +19,7 @@ type site struct {
 	Input
 	templates   templates
 	language    words.Language
-	ids         []string                // of Calculators, in their order; a Spec costs more to build than most pages ask of it
-	specs       map[string]catalog.Spec // of the calculators, in the language, by id
+	described   described
 	starts      *starts
 	footer      []Link
 	sources     map[string]book.Source
@@ -33,11 +32,17 @@ type site struct {
 	done        func(file) // takes each finished page
 }
 
-// newSite prepares the pages of a language. What no language changes is taken from the first one's, if there is one.
-func newSite(in Input, language words.Language, first *site) (*site, error) {
-	s := &site{Input: in, language: language, specs: map[string]catalog.Spec{}, traces: traces{list: make([]trace, 0, len(in.Book.Lessons)+64)}}
+// described is what Calculators say of themselves: a Spec costs more to build than most pages ask of it.
+type described struct {
+	ids   []string                // in the order of Calculators
+	specs map[string]catalog.Spec // in the language, by id
+}
+
+// newSite prepares the pages of a language from the texts of the templates. What no language changes is taken from the first one's, if there is one.
+func newSite(in Input, texts map[string]string, language words.Language, first *site) (*site, error) {
+	s := &site{Input: in, language: language, traces: traces{list: make([]trace, 0, len(in.Book.Lessons)+64)}}
 	var err error
-	if s.templates, err = loadTemplates(in.Templates, s.functions(), s.settle, fmt.Sprint(language), in.Kept); err != nil {
+	if s.templates, err = loadTemplates(texts, s.functions(), s.settle, language.Sum, in.Kept); err != nil {
 		return nil, err
 	}
 	s.footer = s.footerLinks()
@@ -47,10 +52,14 @@ func newSite(in Input, language words.Language, first *site) (*site, error) {
 		s.list()
 		s.revised, s.starts = s.revisions(), newStarts()
 	}
-	for _, c := range s.Calculators {
-		spec := c.Spec()
-		s.ids, s.specs[spec.ID] = append(s.ids, spec.ID), language.Spec(spec)
-	}
+	s.described = keep.Of(in.Kept, "described "+language.Sum, func() described {
+		d := described{specs: make(map[string]catalog.Spec, len(in.Calculators))}
+		for _, c := range in.Calculators {
+			spec := c.Spec()
+			d.ids, d.specs[spec.ID] = append(d.ids, spec.ID), language.Spec(spec)
+		}
+		return d
+	})
 	s.Proof = spoken{in.Proof, s}
 	s.contexts = s.newContexts(first)
 	return s, nil
@@ -74,7 +83,7 @@ func (s *site) list() {
 }
 
 func (s *site) calculator(id string) (catalog.Calculator, bool) {
-	if i := slices.Index(s.ids, id); i >= 0 {
+	if i := slices.Index(s.described.ids, id); i >= 0 {
 		return s.Calculators[i], true
 	}
 	return nil, false

@@ -6,6 +6,8 @@ import (
 	"html/template"
 	"io"
 	"io/fs"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 
@@ -19,27 +21,35 @@ type templates struct {
 	texts map[string]string             // of all files, by name
 }
 
-// loadTemplates walks the folder: files whose name begins with "_" are parts, which every page may use.
-func loadTemplates(folder fs.FS, functions template.FuncMap, settle func(string) string, language string, kept *keep.Store) (templates, error) {
+// readTemplates returns the texts of a folder's templates, by name.
+func readTemplates(folder fs.FS) (map[string]string, error) {
 	names, err := fs.Glob(folder, "*.tmpl")
 	if err != nil {
-		return templates{}, err
+		return nil, err
 	}
-	texts := map[string]string{}
-	var all []string
+	texts := make(map[string]string, len(names))
 	for _, name := range names {
 		text, err := fs.ReadFile(folder, name)
 		if err != nil {
-			return templates{}, err
+			return nil, err
 		}
 		texts[name] = string(text)
-		all = append(all, name, string(text))
+	}
+	return texts, nil
+}
+
+// loadTemplates parses texts: those whose name begins with "_" are parts, which every page may use.
+func loadTemplates(texts map[string]string, functions template.FuncMap, settle func(string) string, language string, kept *keep.Store) (templates, error) {
+	names := slices.Sorted(maps.Keys(texts))
+	all := []string{language}
+	for _, name := range names {
+		all = append(all, name, texts[name])
 	}
 	type result struct {
 		templates
 		err error
 	}
-	made := keep.Of(kept, "templates "+keep.Sum(append(all, language)...), func() result {
+	made := keep.Of(kept, "templates "+keep.Sum(all...), func() result {
 		t, err := parseTemplates(names, texts, settle, functions)
 		return result{t, err}
 	})

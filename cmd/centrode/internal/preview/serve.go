@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"runtime"
 	"strings"
 	"syscall"
 	"time"
@@ -99,6 +100,7 @@ func ServeBuilt(ctx context.Context, files map[string][]byte, o Options) error {
 // rebuildUntil builds after each change until ctx ends (nil) or the server fails.
 func rebuildUntil(ctx context.Context, o Options, shelf *Shelf, changes <-chan []string, failed <-chan error) error {
 	for {
+		runtime.GC() // while the author reads; the next build finds memory free, which takes half the time of asking the system for it
 		select {
 		case <-ctx.Done():
 			fmt.Fprintln(o.Out, "Stopped.")

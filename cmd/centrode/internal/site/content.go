@@ -51,6 +51,9 @@ func readContent(w *workshop) (*content, error) {
 	if err != nil {
 		return nil, err
 	}
+	if w.kept != nil {
+		templates = newRecalling(templates, w.kept)
+	}
 	c := &content{log: &report.Log{}, templates: templates, paper: colours["paper"], kept: w.kept}
 	tree := fs.FS(under{"content", text})
 	if w.over != nil {
@@ -59,7 +62,7 @@ func readContent(w *workshop) (*content, error) {
 		tree = layered{tree, w.over}
 	}
 	if w.kept != nil {
-		tree = recalling{tree, newRecall(w.kept)}
+		tree = newRecalling(tree, w.kept)
 	}
 	if c.words, err = loadWords(says, c.log, w.kept); err != nil {
 		return nil, err

@@ -3,6 +3,7 @@ package site
 import (
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"sync"
 	"time"
@@ -57,19 +58,47 @@ func (r *recall) read(name string, stat func() (fs.FileInfo, error), read func()
 	return data, err
 }
 
-// recalling reads a tree through a recall.
+// recalling reads a tree through a recall, during one build.
 type recalling struct {
 	fs.FS
 	recall *recall
+
+	mu     sync.Mutex
+	listed map[string]fs.DirEntry // files of folders that were listed, whose entries tell what else would have to be asked for
+}
+
+func newRecalling(tree fs.FS, kept *keep.Store) *recalling {
+	return &recalling{FS: tree, recall: newRecall(kept), listed: map[string]fs.DirEntry{}}
 }
 
 // ReadFile implements fs.ReadFileFS.
-func (t recalling) ReadFile(name string) ([]byte, error) {
-	return t.recall.read(name, func() (fs.FileInfo, error) { return fs.Stat(t.FS, name) }, func() ([]byte, error) { return fs.ReadFile(t.FS, name) })
+func (t *recalling) ReadFile(name string) ([]byte, error) {
+	return t.recall.read(name, func() (fs.FileInfo, error) { return t.Stat(name) }, func() ([]byte, error) { return fs.ReadFile(t.FS, name) })
+}
+
+// Stat implements fs.StatFS.
+func (t *recalling) Stat(name string) (fs.FileInfo, error) {
+	t.mu.Lock()
+	entry, ok := t.listed[name]
+	t.mu.Unlock()
+	if ok {
+		return entry.Info()
+	}
+	return fs.Stat(t.FS, name)
 }
 
 // ReadDir implements fs.ReadDirFS: a tree of two layers lists both.
-func (t recalling) ReadDir(name string) ([]fs.DirEntry, error) { return fs.ReadDir(t.FS, name) }
+func (t *recalling) ReadDir(name string) ([]fs.DirEntry, error) {
+	entries, err := fs.ReadDir(t.FS, name)
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for _, e := range entries {
+		if e.Type().IsRegular() { // what a link leads to is another file
+			t.listed[path.Join(name, e.Name())] = e
+		}
+	}
+	return entries, err
+}
 
 // readAll reads all files of a folder and below, but for what skip names; each hands a name and what the file holds to do, which may not write to it.
 func (r *recall) readAll(folder string, skip func(name string) bool, do func(name string, data []byte)) error {

@@ -63,3 +63,44 @@ func TestAFileIsReadAgainUnlessItIsTheSameAndLongSettled(t *testing.T) {
 		t.Errorf("a file that is gone holds %q", data)
 	}
 }
+
+// A listing tells a file's size and time, but of a link those of the link itself.
+func TestWhatALinkLeadsToIsReadAgainWhenItHasChanged(t *testing.T) {
+	dir, old := t.TempDir(), time.Now().Add(-time.Hour)
+	for _, name := range []string{"a.md", "b.md"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("one"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink("b.md", filepath.Join(dir, "link.md")); err != nil {
+		t.Skip("no links here:", err)
+	}
+	time.Sleep(settled + 100*time.Millisecond) // else the link itself is too young to be remembered
+	kept := keep.New()
+	read := func(want string) {
+		t.Helper()
+		tree := newRecalling(os.DirFS(dir), kept) // one for each build
+		if entries, err := tree.ReadDir("."); err != nil || len(entries) != 3 {
+			t.Fatalf("%d files (%v), want 3", len(entries), err)
+		}
+		for _, name := range []string{"a.md", "link.md"} {
+			if data, err := tree.ReadFile(name); err != nil || string(data) != want {
+				t.Errorf("%s holds %q (%v), want %q", name, data, err, want)
+			}
+		}
+		kept.Turn(true)
+	}
+	for _, text := range []string{"one", "two"} {
+		for _, name := range []string{"a.md", "b.md"} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Chtimes(filepath.Join(dir, name), old, old); err != nil {
+				t.Fatal(err)
+			}
+		}
+		old = old.Add(time.Second)
+		read(text)
+		read(text)
+	}
+}

@@ -139,12 +139,6 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if err != nil {
 		return Summary{}, nil, err
 	}
-	pages := newRack(w.cache.dir, kept == nil)
-	defer pages.close()
-	set, err := w.assetsFor(text, pages)
-	if err != nil {
-		return Summary{}, nil, err
-	}
 	p := &press{put: put, codecs: codecsFor(text.book.Size()), best: slow(), cache: w.cache, atHand: o.Draft}
 	if !o.Draft {
 		p.kept = map[string]keptFile{}
@@ -152,12 +146,20 @@ func produce(o Options, root string, kept *keep.Store, put func(name string, dat
 	if kept != nil {
 		p.found = keep.Of(kept, "copies", func() map[string]map[string][]byte { return map[string]map[string][]byte{} })
 	}
+	if err := text.searchFiles(w, p); err != nil { // beside the pages, which it does not need
+		return Summary{}, nil, errors.Join(err, p.close())
+	}
+	pages := newRack(w.cache.dir, kept == nil)
+	defer pages.close()
+	set, err := w.assetsFor(text, pages)
+	if err != nil {
+		return Summary{}, nil, errors.Join(err, p.close())
+	}
 	for name, data := range set.Files {
 		p.later(name, data)
 	}
-	err = text.searchFiles(w, p)
 	name := w.namer(set)
-	err = errors.Join(err, pages.each(func(one page.Page) { p.file(one.Path, name(one)) }), p.close())
+	err = errors.Join(pages.each(func(one page.Page) { p.file(one.Path, name(one)) }), p.close())
 	if err == nil {
 		err = errors.Join(w.whole(p, set), p.close())
 	}

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/outline"
 	"centrode/cmd/centrode/internal/report"
 )
@@ -32,6 +33,8 @@ type Language struct {
 	says map[string]text
 	// specs are the texts of calculators, by their English.
 	specs map[string]string
+	// Sum is a fingerprint of all that the language says.
+	Sum string
 }
 
 // text is what stands under a key; one is empty where nothing is counted.
@@ -58,6 +61,7 @@ func Load(folder fs.FS, log *report.Log) []Language {
 		}
 		l := read(folder, name, log)
 		l.specs = readSpecs(folder, l.Tag, log)
+		l.Sum = keep.Sum(fmt.Sprint(l))
 		if len(list) > 0 {
 			list[0].compare(l, log)
 		}
