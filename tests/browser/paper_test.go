@@ -23,6 +23,31 @@ const colouredInk = `[...document.querySelectorAll('.figure *')].filter((e) => !
 // toPress is what only a screen can use.
 const toPress = `[...document.querySelectorAll('button, summary:not([open] > *), textarea, label:has([type="file"])')].filter((e) => e.checkVisibility()).map((e) => e.textContent)`
 
+// noneAlone reports what stands alone at the foot of a page, of the elements that others must follow.
+func noneAlone(t *testing.T, tb *tab, paper, selector string) {
+	t.Helper()
+	heads := eval[[]string](t, tb, `[...document.querySelectorAll(`+strconv.Quote(selector)+`)].map((head) => head.innerText.replace(/\s+/g, ' ').trim()).filter(Boolean)`)
+	if len(heads) == 0 {
+		t.Errorf("%s is not on the page", selector)
+	}
+	for i, sheet := range strings.Split(paper, "\f") {
+		foot := strings.TrimSpace(strings.TrimSuffix(strings.Join(strings.Fields(sheet), " "), strconv.Itoa(i+1)))
+		if n := slices.IndexFunc(heads, func(head string) bool { return strings.HasSuffix(foot, head) }); n >= 0 {
+			t.Errorf("page %d: %q stands alone at its foot", i+1, heads[n])
+		}
+	}
+}
+
+// The first of two tables of given values stays with the second. On these two papers it did not.
+func TestGivenValuesOnPaperStandTogether(t *testing.T) {
+	for address, height := range map[string]float64{"/lessons/when-the-centre-moves/": 10, "/lessons/one-pose-one-pole/": 11.75} {
+		tb := open(t, address, view{still: true})
+		tb.settle(t)
+		noneAlone(t, tb, onPaper(t, tb, 8.5, height), ".card-given > .given:not(:last-child)")
+		tb.shut()
+	}
+}
+
 // A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
 func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	told := 0
@@ -47,14 +72,8 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		if pages := strings.Count(out, "\f"); pages > c.most {
 			t.Errorf("%s takes %d pages, want at most %d", address, pages, c.most)
 		}
-		heads := eval[[]string](t, tb, `[...document.querySelectorAll('main thead')].map((head) => head.innerText.replace(/\s+/g, ' ').trim()).filter(Boolean)`)
 		for _, paper := range []string{out, onPaper(t, tb, 8.5, 11)} { // pages break elsewhere on Letter
-			for i, sheet := range strings.Split(paper, "\f") {
-				foot := strings.TrimSpace(strings.TrimSuffix(strings.Join(strings.Fields(sheet), " "), strconv.Itoa(i+1)))
-				if n := slices.IndexFunc(heads, func(head string) bool { return strings.HasSuffix(foot, head) }); n >= 0 {
-					t.Errorf("%s, page %d: the head %q of a table stands alone at its foot", address, i+1, heads[n])
-				}
-			}
+			noneAlone(t, tb, paper, "main thead")
 		}
 		text := strings.Join(strings.Fields(out), " ")
 		whole := strings.Join(strings.Fields(out), "") // an address may break anywhere
