@@ -2,6 +2,7 @@ package browser
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -146,5 +147,29 @@ func TestAChangeInTheTreeIsSeen(t *testing.T) {
 		if after := tb.tree(t); after == before {
 			t.Errorf("change %d is not seen: %s", last, change)
 		}
+	}
+}
+
+// On a phone the sentences of a table of fields stand under name, limits and default, as wide as the page; a screen reader is still told of a table.
+func TestATableOfFieldsOnAPhoneIsStillATable(t *testing.T) {
+	const narrow = `[...document.querySelectorAll('.field-table, .output-table')].flatMap((table) => [...table.querySelectorAll('tr > :nth-child(2)')]
+		.filter((cell) => cell.getBoundingClientRect().width < 0.95 * table.getBoundingClientRect().width).map((cell) => cell.textContent))`
+	roles := func(width int64) (cells []string) {
+		tb := open(t, "/plates/finger-curl/", view{width: width, height: 800, still: true})
+		defer tb.shut()
+		tb.settle(t)
+		if found := eval[[]string](t, tb, narrow); (len(found) > 0) != (width > 700) {
+			t.Errorf("%d px wide, sentences narrower than their table: %q", width, found)
+		}
+		for line := range strings.Lines(tb.tree(t)) {
+			if role, _, _ := strings.Cut(strings.TrimSpace(line), " "); slices.Contains([]string{"table", "row", "rowheader", "columnheader", "cell"}, role) {
+				cells = append(cells, strings.TrimSpace(line))
+			}
+		}
+		return cells
+	}
+	wide, phone := roles(1280), roles(320)
+	if len(wide) < 100 || !slices.Equal(wide, phone) {
+		t.Errorf("a desk is told of %d tables, rows and cells, a phone of %d, and they differ", len(wide), len(phone))
 	}
 }
