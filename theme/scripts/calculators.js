@@ -52,7 +52,7 @@ export const ask = (name, ...args) => once({ kind: 'call', name, args });
 /** @typedef {typeof ask} Ask */
 
 /** @returns {Promise<Ask | null>} null when no calculators can be had */
-export const engine = () => once({ kind: 'ready' }).then(() => ask, () => null);
+export const whenReady = () => once({ kind: 'ready' }).then(() => ask, () => null);
 
 /** @param {Unnumbered<Job>} order @returns {Promise<string>} */
 const once = (order) => new Promise((resolve, reject) => {

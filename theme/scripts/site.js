@@ -23,7 +23,7 @@ const { signal } = life;
 tellFailures(signal);
 recallUnits();
 const plates = /** @type {HTMLElement[]} */ ([...document.querySelectorAll('[data-plate][data-engine]')]);
-const getAsk = () => import('./calculators.js').then(({ engine }) => engine());
+const getAsk = () => import('./calculators.js').then(({ whenReady }) => whenReady());
 /** @type {Map<HTMLElement, Promise<import('./plate.js').Plate | null>>} */
 const awake = new Map();
 
