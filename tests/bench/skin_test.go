@@ -123,7 +123,7 @@ func TestTheSkinInWASMKeepsUpWithADrag(t *testing.T) {
 			return wasm <= frame && (work == "normals" || ratio <= 3)
 		}
 		if !keepsUp() && !keepsUp() && !keepsUp() { // what else runs may take a core for a whole run of two hundred frames
-			t.Errorf("%s; want at most %v, and 3 times but for the normals", told, frame)
+			t.Errorf("want at most %v, and 3 times but for the normals", frame)
 		}
 		t.Log(told)
 	}

@@ -24,9 +24,8 @@ type Book struct {
 	Room      lesson.Lesson   // content/fitting-room.md
 	Specimens lesson.Lesson   // content/specimens.md: every element, for those who change the look
 
-	pages              []Page // of a book that is loaded, which changes no more
-	mu                 sync.Mutex
-	contexts, castSums map[string]string // see Context
+	pages              []Page   // of a book that is loaded, which changes no more
+	contexts, castSums sync.Map // see Context
 }
 
 // Term is a glossary entry.

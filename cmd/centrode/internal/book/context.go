@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"centrode/cmd/centrode/internal/keep"
 	"centrode/cmd/centrode/internal/lesson"
@@ -14,20 +15,17 @@ func (b *Book) Context(l lesson.Lesson) string {
 	if l.Sum == "" { // no file's
 		return b.context(l)
 	}
-	b.mu.Lock()
-	sum, known := b.contexts[l.Sum]
-	b.mu.Unlock()
-	if known {
-		return sum
+	return remembered(&b.contexts, l.Sum, func() string { return b.context(l) })
+}
+
+// remembered is what sum returned for the key before, or returns now.
+func remembered(sums *sync.Map, key string, sum func() string) string {
+	if before, ok := sums.Load(key); ok {
+		return before.(string)
 	}
-	sum = b.context(l)
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if b.contexts == nil {
-		b.contexts = make(map[string]string, len(b.Lessons)+len(b.Plates)+len(b.Checks))
-	}
-	b.contexts[l.Sum] = sum
-	return sum
+	now := sum()
+	sums.Store(key, now)
+	return now
 }
 
 func (b *Book) context(l lesson.Lesson) string {
@@ -46,22 +44,15 @@ func (b *Book) context(l lesson.Lesson) string {
 
 // castSum is a fingerprint of the cast's presets for a calculator.
 func (b *Book) castSum(calculator string) string {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if sum, ok := b.castSums[calculator]; ok {
-		return sum
-	}
-	var parts []string
-	for _, who := range b.Cast {
-		for _, p := range who.Presets {
-			if p.Calculator.Text == calculator {
-				parts = append(parts, fmt.Sprint(p.Preset))
+	return remembered(&b.castSums, calculator, func() string {
+		var parts []string
+		for _, who := range b.Cast {
+			for _, p := range who.Presets {
+				if p.Calculator.Text == calculator {
+					parts = append(parts, fmt.Sprint(p.Preset))
+				}
 			}
 		}
-	}
-	if b.castSums == nil {
-		b.castSums = map[string]string{}
-	}
-	b.castSums[calculator] = keep.Sum(parts...)
-	return b.castSums[calculator]
+		return keep.Sum(parts...)
+	})
 }

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -71,14 +70,7 @@ func TestAnAnswerTableIsShownWhenItIsNamedOrNothingIs(t *testing.T) {
 }
 
 func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
-	texts, err := readTemplates(os.DirFS(templateFolder))
-	if err != nil {
-		t.Fatal(err)
-	}
-	loaded, err := loadTemplates(texts, inEnglish(t).functions(), func(text string) string { return text }, "", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	loaded := ourTemplates(t)
 	full := Plate{ID: "x", Live: true, Say: "It closes.", Cautions: []string{"Care."}, Outputs: []plate.Row{{Key: "a", Label: "A"}}, Steps: []Step{{Say: "Add."}}}
 	for _, drawing := range []bool{false, true} {
 		full.Drawing = drawing

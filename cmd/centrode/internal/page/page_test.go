@@ -144,9 +144,9 @@ func TestPagesAreTheSameEachTime(t *testing.T) {
 	}
 }
 
-// TestTemplatesTakeTheZeroStruct prints every template for a struct with nothing in it; the fullest ones are printed by
-// TestATinyBookRendersWholeAndSound.
-func TestTemplatesTakeTheZeroStruct(t *testing.T) {
+// ourTemplates are those of the theme, in English.
+func ourTemplates(t *testing.T) templates {
+	t.Helper()
 	texts, err := readTemplates(os.DirFS(templateFolder))
 	if err != nil {
 		t.Fatal(err)
@@ -155,6 +155,13 @@ func TestTemplatesTakeTheZeroStruct(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return loaded
+}
+
+// TestTemplatesTakeTheZeroStruct prints every template for a struct with nothing in it; the fullest ones are printed by
+// TestATinyBookRendersWholeAndSound.
+func TestTemplatesTakeTheZeroStruct(t *testing.T) {
+	loaded := ourTemplates(t)
 	zero := map[string]any{"lesson.tmpl": LessonPage{}, "home.tmpl": HomePage{}, "lessons.tmpl": PartsPage{}, "part.tmpl": PartPage{}, "path.tmpl": PathPage{}, "paths.tmpl": PathsPage{},
 		"plates.tmpl": PlatesPage{}, "plate.tmpl": PlatePage{}, "glossary.tmpl": GlossaryPage{}, "sources.tmpl": SourcesPage{}, "cast.tmpl": CastPage{}, "missing.tmpl": MissingPage{},
 		"check.tmpl": CheckPage{}, "checks.tmpl": ChecksPage{}, "sheet.tmpl": SheetPage{}, "embed.tmpl": EmbedPage{}, "changes.tmpl": ChangesPage{}, "offline.tmpl": Frame{},

@@ -73,7 +73,7 @@ func TestWhatALinkLeadsToIsReadAgainWhenItHasChanged(t *testing.T) {
 		}
 	}
 	if err := os.Symlink("b.md", filepath.Join(dir, "link.md")); err != nil {
-		t.Skip("no links here:", err)
+		t.Fatal(err)
 	}
 	time.Sleep(settled + 100*time.Millisecond) // else the link itself is too young to be remembered
 	kept := keep.New()
