@@ -34,6 +34,7 @@ const perSide = 96
 // Surfaces returns the skinned outer (back) and inner surface, from the first segment's end to the second's, each with
 // 2·perSide + 1 points; the joint is the middle one.
 func (s Strip) Surfaces() (outer, inner []plane.Vec) {
+	outer, inner = make([]plane.Vec, 0, 2*perSide+1), make([]plane.Vec, 0, 2*perSide+1)
 	turn := plane.TurnAbout(plane.Vec{Y: s.Depth/2 - s.Pivot*s.Depth}, -s.Flex)
 	for i := -perSide; i <= perSide; i++ {
 		x := s.Length * float64(i) / perSide

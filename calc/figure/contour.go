@@ -4,18 +4,24 @@ import "centrode/calc/plane"
 
 // contours returns the lines on which the grid, read linearly between cell centres, has the level: chains of points in
 // units of cells, (0, 0) being the centre of the first cell. A closed line ends where it starts. A saddle is resolved
-// by the mean of its four corners. Values that are not finite end a line. Marching squares; O(cells).
+// by the mean of its four corners. Values that are not finite end a line. Marching squares; O(cells). It needs g.next.
 func (g grid) contours(level float64) [][]plane.Vec {
-	w := walk{grid: g, level: level, next: make([][2]int32, 2*g.cols*g.rows)}
+	w := walk{grid: g, level: level}
 	for row := 0; row+1 < g.rows; row++ {
-		for col := 0; col+1 < g.cols; col++ {
-			w.square(col, row)
+		low, high := g.values[row*g.cols:(row+1)*g.cols], g.values[(row+1)*g.cols:(row+2)*g.cols]
+		wasLow, wasHigh := low[0] >= level, high[0] >= level
+		for col := 1; col < g.cols; col++ {
+			isLow, isHigh := low[col] >= level, high[col] >= level
+			if isLow != wasLow || isHigh != wasHigh || isLow != isHigh { // else all four on one side, as nearly all squares are
+				w.square(col-1, row)
+			}
+			wasLow, wasHigh = isLow, isHigh
 		}
 	}
 	var chains [][]plane.Vec
-	for pass := range 2 { // open lines from their ends first, then what is left is closed
-		for edge, n := range w.next {
-			if n[0] != 0 && (pass == 1 || n[1] == 0) {
+	for pass := 0; pass < 2 && w.linked > 0; pass++ { // open lines from their ends first, then what is left is closed
+		for edge := 0; edge < len(w.next) && w.linked > 0; edge++ {
+			if n := w.next[edge]; n[0] != 0 && (pass == 1 || n[1] == 0) {
 				chains = append(chains, w.follow(int32(edge)))
 			}
 		}
@@ -24,12 +30,18 @@ func (g grid) contours(level float64) [][]plane.Vec {
 }
 
 // walk links the crossings of one level. A crossing is named by its grid edge: 2·cell for the edge to the right of the
-// cell's centre, 2·cell+1 for the one above. next holds its up to two neighbours, plus one so that 0 means none.
+// cell's centre, 2·cell+1 for the one above.
 type walk struct {
 	grid
-	level float64
-	next  [][2]int32
+	level  float64
+	linked int // crossings that no chain has taken yet
 }
+
+// links holds the up to two neighbours of each crossing, plus one so that 0 means none. Where all chains are taken none is left, so
+// that one is enough for all levels of a grid.
+type links [][2]int32
+
+func newLinks(cols, rows int) links { return make(links, 2*cols*rows) }
 
 // square links the crossings on the four sides of the square between four cell centres.
 func (w *walk) square(col, row int) {
@@ -69,6 +81,7 @@ func (w *walk) link(a, b int32) {
 func (w *walk) add(from, to int32) {
 	n := &w.next[from]
 	if n[0] == 0 {
+		w.linked++
 		n[0] = to + 1
 		return
 	}
@@ -82,6 +95,7 @@ func (w *walk) follow(edge int32) []plane.Vec {
 		chain = append(chain, w.crossing(edge))
 		n := w.next[edge]
 		w.next[edge] = [2]int32{}
+		w.linked--
 		following := n[0] - 1
 		if following == previous || following < 0 {
 			following = n[1] - 1

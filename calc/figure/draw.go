@@ -8,6 +8,8 @@ import (
 )
 
 // classes joins class names with the class of a role.
+//
+//go:noinline
 func classes(kind string, role Role) string {
 	if role == "" {
 		return kind
@@ -142,8 +144,7 @@ func (d *draft) circle(m Circle) {
 
 func (d *draft) ring(c curve, class, name string) {
 	d.ink.line(c.flat()...)
-	attrs := append(append([]string{"class", class}, coords("cx", "cy", c.centre)...), "r", number(c.radius))
-	d.drawn = append(d.drawn, el("circle", attrs...).named(name))
+	d.drawn = append(d.drawn, circle(class, c.centre, c.radius).named(name))
 }
 
 // curve is a circular arc on the sheet; angles keep the model's sense, counter-clockwise as seen.

@@ -27,8 +27,9 @@ func (d *draft) heat(m Heat) {
 		return
 	}
 	g := resample(m, area)
+	g.next = newLinks(g.cols, g.rows)
 	size := area.Max.Sub(area.Min)
-	frame := el("rect", append(coords("x", "y", area.Min), append(coords("width", "height", size), "class", "heat-frame")...)...)
+	frame := el("rect", "x", number(area.Min.X), "y", number(area.Min.Y), "width", number(size.X), "height", number(size.Y), "class", "heat-frame")
 	d.drawn = append(d.drawn, el("g", "class", "heat").with(d.bands(g, area)...).with(frame).named(m.Name))
 	for _, level := range m.Levels {
 		d.contour(g, area, level, m.Unit)
@@ -75,17 +76,18 @@ func (g grid) placed(area Rect, level float64) [][]plane.Vec {
 type grid struct {
 	cols, rows int
 	values     []float64
+	next       links // for contours
 }
 
 // resample makes the cells at least heatCell wide, reading between the centres of the given cells linearly, so that
 // neither the page nor the reader is burdened with cells that nobody could tell apart.
 func resample(m Heat, area Rect) grid {
 	size := area.Max.Sub(area.Min)
-	g := grid{min(m.Cols, max(1, int(size.X/heatCell))), min(m.Rows, max(1, int(size.Y/heatCell))), m.Values}
+	g := grid{cols: min(m.Cols, max(1, int(size.X/heatCell))), rows: min(m.Rows, max(1, int(size.Y/heatCell))), values: m.Values}
 	if g.cols == m.Cols && g.rows == m.Rows {
 		return g
 	}
-	source := grid{m.Cols, m.Rows, m.Values}
+	source := grid{cols: m.Cols, rows: m.Rows, values: m.Values}
 	g.values = make([]float64, 0, g.cols*g.rows)
 	for row := range g.rows {
 		v := (float64(row)+0.5)*float64(m.Rows)/float64(g.rows) - 0.5

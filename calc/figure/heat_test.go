@@ -11,7 +11,7 @@ import (
 
 // sampled is a grid of a function of the cell's column and row.
 func sampled(cols, rows int, value func(x, y float64) float64) grid {
-	g := grid{cols: cols, rows: rows}
+	g := grid{cols: cols, rows: rows, next: newLinks(cols, rows)}
 	for row := range rows {
 		for col := range cols {
 			g.values = append(g.values, value(float64(col), float64(row)))
@@ -73,7 +73,7 @@ func TestAContourAroundAHillClosesAndHasItsLength(t *testing.T) {
 }
 
 func TestSaddlesAndGapsEndCleanly(t *testing.T) {
-	saddle := grid{2, 2, []float64{1, 0, 0, 1}}
+	saddle := grid{2, 2, []float64{1, 0, 0, 1}, newLinks(2, 2)}
 	if chains := saddle.contours(0.6); len(chains) != 2 {
 		t.Errorf("a saddle has %d lines, want 2", len(chains))
 	}
@@ -140,10 +140,10 @@ func TestTheStepsOfTheRampFollowTheValues(t *testing.T) {
 			t.Errorf("value %d of 0…32 has step %d, want %d", i, step, want)
 		}
 	}
-	if flat := (grid{2, 1, []float64{3, 3}}).steps(); flat[0] != 0 || flat[1] != 0 {
+	if flat := (grid{cols: 2, rows: 1, values: []float64{3, 3}}).steps(); flat[0] != 0 || flat[1] != 0 {
 		t.Errorf("a level map has steps %v, want 0", flat)
 	}
-	if gap := (grid{2, 1, []float64{3, math.NaN()}}).steps(); gap[1] != -1 {
+	if gap := (grid{cols: 2, rows: 1, values: []float64{3, math.NaN()}}).steps(); gap[1] != -1 {
 		t.Errorf("a value that is no number has step %d", gap[1])
 	}
 }

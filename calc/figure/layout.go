@@ -138,7 +138,4 @@ func (d *draft) hatch(role Role) Node {
 
 func (d *draft) hatchID(role Role) string { return d.id + "-hatch-" + string(role) }
 
-// coords are the attributes of one point.
-func coords(x, y string, p plane.Vec) []string { return []string{x, number(p.X), y, number(p.Y)} }
-
 func digits(i int) string { return strconv.Itoa(i) }

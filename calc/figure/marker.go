@@ -54,7 +54,7 @@ func (d *draft) sign(shape Shape, role Role, at plane.Vec) Node {
 	case Toward, Into:
 		return d.axisSign(shape, role, at, r)
 	}
-	return el("circle", append(append([]string{"class", classes(roundKind(shape), role)}, coords("cx", "cy", at)...), "r", number(r))...)
+	return circle(classes(roundKind(shape), role), at, r)
 }
 
 // roundKind is the class of a marker that is one circle.
@@ -70,7 +70,7 @@ func roundKind(shape Shape) string {
 
 // axisSign is the mark of an axis seen end-on: the point of its arrow, or the feathers.
 func (d *draft) axisSign(shape Shape, role Role, at plane.Vec, r float64) Node {
-	circle := el("circle", append(append([]string{"class", classes("marker ring", role)}, coords("cx", "cy", at)...), "r", number(r))...)
+	circle := circle(classes("marker ring", role), at, r)
 	if shape == Toward {
 		return el("g", "class", classes("end-on", role)).with(circle, d.sign(Dot, role, at))
 	}
@@ -96,7 +96,7 @@ func (d *draft) handle(i int, h Handle) {
 		at, class, name = kept, class+" handle-beyond", name+" (beyond the edge of the drawing)"
 	}
 	d.solid = append(d.solid, marker{at, h.Shape.radius() * d.sheet.gauge})
-	hit := el("circle", append(append([]string{"class", "handle-hit"}, coords("cx", "cy", at)...), "r", number(hitRadius))...)
+	hit := circle("handle-hit", at, hitRadius)
 	d.handles = append(d.handles, el("g", "class", class, "data-handle", digits(i)).with(
 		Node{Tag: "title", Text: name}, hit, d.sign(h.Shape, h.Role, at)))
 }

@@ -3,6 +3,9 @@ package figure
 import (
 	"strings"
 	"unicode/utf8"
+
+	"centrode/calc/jsontree"
+	"centrode/calc/plane"
 )
 
 // Node is an element of the drawing: its text comes before its children. The page builds its DOM from the same tree
@@ -27,7 +30,10 @@ func (n Node) Attr(name string) string {
 	return ""
 }
 
-// el builds a node from alternating names and values; attributes with an empty value are left out.
+// el builds a node from alternating names and values; attributes with an empty value are left out. It and others here are called from
+// so many places that copies would make the calculators 1 % larger, and take so long that a call is nothing beside it: go:noinline.
+//
+//go:noinline
 func el(tag string, pairs ...string) Node {
 	n := Node{Tag: tag, Attrs: make([]Attr, 0, len(pairs)/2)}
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -38,7 +44,13 @@ func el(tag string, pairs ...string) Node {
 	return n
 }
 
+func circle(class string, centre plane.Vec, radius float64) Node {
+	return el("circle", "class", class, "cx", number(centre.X), "cy", number(centre.Y), "r", number(radius))
+}
+
 // with returns n with more children.
+//
+//go:noinline
 func (n Node) with(children ...Node) Node {
 	n.Children = append(n.Children, children...)
 	return n
@@ -46,6 +58,8 @@ func (n Node) with(children ...Node) Node {
 
 // named makes a mark known to assistive technology. A mark without a name stays a mere line: it has no title, and
 // accessibility trees leave out untitled shapes.
+//
+//go:noinline
 func (n Node) named(name string) Node {
 	if name == "" {
 		return n
@@ -127,34 +141,13 @@ func AppendJSON(b []byte, n Node) []byte {
 	return append(b, "]]"...)
 }
 
+// appendQuoted writes text as JSON. What XML cannot hold is no ASCII letter or sign, so that nearly all of a drawing need not be mapped.
 func appendQuoted(b []byte, text string) []byte {
-	const hex = "0123456789abcdef"
-	b = append(b, '"')
-	for text != "" {
-		n := 0
-		for n < len(text) && plain(text[n]) {
-			n++
-		}
-		b, text = append(b, text[:n]...), text[n:]
-		if text == "" {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c >= utf8.RuneSelf {
+			text = strings.Map(writable, text)
 			break
 		}
-		r, size := utf8.DecodeRuneInString(text)
-		text = text[size:]
-		r = writable(r)
-		switch {
-		case r == '"' || r == '\\':
-			b = append(b, '\\', byte(r))
-		case r < ' ' || strings.ContainsRune("<>&\u2028\u2029", r):
-			b = append(b, '\\', 'u', hex[r>>12&15], hex[r>>8&15], hex[r>>4&15], hex[r&15])
-		default:
-			b = utf8.AppendRune(b, r)
-		}
 	}
-	return append(b, '"')
-}
-
-// plain tells the characters that JSON holds as they are; nearly all of a drawing is such.
-func plain(c byte) bool {
-	return c >= ' ' && c < utf8.RuneSelf && c != '"' && c != '\\' && c != '<' && c != '>' && c != '&'
+	return jsontree.AppendString(b, text)
 }

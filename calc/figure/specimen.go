@@ -6,6 +6,7 @@ import (
 	"centrode/calc/plane"
 )
 
+//go:noinline
 func vec(x, y float64) plane.Vec { return plane.Vec{X: x, Y: y} }
 
 // Specimen is a drawing that holds every kind of mark, as a finger over a rail might: for whoever changes how one looks.

@@ -77,7 +77,7 @@ func Hull(radius float64, points ...plane.Vec) Rect {
 // Union returns the box around both.
 func (r Rect) Union(o Rect) Rect {
 	return Rect{
-		Min: plane.Vec{X: math.Min(r.Min.X, o.Min.X), Y: math.Min(r.Min.Y, o.Min.Y)},
-		Max: plane.Vec{X: math.Max(r.Max.X, o.Max.X), Y: math.Max(r.Max.Y, o.Max.Y)},
+		Min: plane.Vec{X: min(r.Min.X, o.Min.X), Y: min(r.Min.Y, o.Min.Y)},
+		Max: plane.Vec{X: max(r.Max.X, o.Max.X), Y: max(r.Max.Y, o.Max.Y)},
 	}
 }

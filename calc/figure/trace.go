@@ -18,6 +18,7 @@ func (t *trace) to(command byte, p plane.Vec) {
 }
 
 func (t *trace) line(points ...plane.Vec) {
+	*t = append(*t, make(trace, len(points)*len("L123.45 678.9"))...)[:len(*t)] // room for all
 	for i, p := range points {
 		if i == 0 {
 			t.to('M', p)
@@ -67,4 +68,5 @@ func appendNumber(b []byte, x float64) []byte {
 	}
 }
 
+//go:noinline
 func number(x float64) string { return string(appendNumber(make([]byte, 0, 12), x)) }

@@ -58,9 +58,7 @@ func (d *draft) plain(n note, box Rect) Node {
 }
 
 func (d *draft) text(n note, at plane.Vec, anchor string, drop float64) Node {
-	attrs := append(append([]string{"class", classes(n.kind, n.role)}, coords("x", "y", at)...),
-		"dy", number(drop)+"em", "text-anchor", anchor)
-	node := el("text", attrs...)
+	node := el("text", "class", classes(n.kind, n.role), "x", number(at.X), "y", number(at.Y), "dy", number(drop)+"em", "text-anchor", anchor)
 	node.Text = n.text
 	return node
 }

@@ -2,6 +2,7 @@ package jsontree
 
 import (
 	"strconv"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -31,11 +32,29 @@ func (v *Value) AppendTo(b []byte) []byte {
 	return append(b, end)
 }
 
+// asItIs tells the bytes that stand for themselves in a string; nearly all of any text is such.
+var asItIs = func() (is [256]bool) {
+	for c := byte(' '); c < 0x7f; c++ {
+		is[c] = strings.IndexByte(`"\<>&`, c) < 0
+	}
+	return is
+}()
+
 // AppendString appends s as a JSON string. Control characters, the characters that could end a script element, and
 // bytes that are not UTF-8 are escaped, so that the text is safe wherever JSON is.
 func AppendString(b []byte, s string) []byte {
 	b = append(b, '"')
-	for _, r := range s {
+	for s != "" {
+		n := 0
+		for n < len(s) && asItIs[s[n]] {
+			n++
+		}
+		b, s = append(b, s[:n]...), s[n:]
+		if s == "" {
+			break
+		}
+		r, size := utf8.DecodeRuneInString(s)
+		s = s[size:]
 		switch {
 		case r == '"' || r == '\\':
 			b = append(b, '\\', byte(r))

@@ -95,7 +95,7 @@ func (w *writer) open(bracket byte)  { w.comma(); w.b = append(w.b, bracket) }
 func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
 func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
 func (w *writer) text(s string)      { w.comma(); w.b = jsontree.AppendString(w.b, s) }
-func (w *writer) number(v float64)   { w.comma(); w.b = append(w.b, quantity.Shortest(v)...) }
+func (w *writer) number(v float64)   { w.comma(); w.b = quantity.AppendShortest(w.b, v) }
 
 func (w *writer) drawing(n figure.Node) { w.comma(); w.b = figure.AppendJSON(w.b, n) }
 
@@ -177,25 +177,26 @@ func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 	w.open('[')
 	for _, h := range list {
 		targets := targetsOf(a, h)
+		texts := shownValues(a.Values.Units, targets)
 		w.open('{')
 		w.key("name").text(h.Name)
-		w.key("valuetext").text(spoken(a.Values.Units, targets))
+		w.key("valuetext").text(spoken(targets, texts))
 		w.key("axes")
-		w.axes(a.Values.Units, targets)
+		w.axes(targets, texts)
 		w.close('}')
 	}
 	w.close(']')
 }
 
-func (w *writer) axes(units quantity.Units, targets []target) {
+func (w *writer) axes(targets []target, texts []string) {
 	w.open('[')
-	for _, t := range targets {
+	for i, t := range targets {
 		w.open('{')
 		w.key("field").text(t.id)
 		w.key("min").number(t.field.Min)
 		w.key("max").number(t.field.Max)
 		w.key("now").number(t.now)
-		w.key("text").text(shownValue(units, t.field, t.now))
+		w.key("text").text(texts[i])
 		w.close('}')
 	}
 	w.close(']')
@@ -203,8 +204,11 @@ func (w *writer) axes(units quantity.Units, targets []target) {
 
 // shownValue prints a field's value with its unit, as fine as it was set.
 func shownValue(units quantity.Units, f catalog.Field, v float64) string {
+	text := ""
 	if units.Change(f.Kind) {
-		return strings.Replace(units.Typed(v, f.Kind), "-", "−", 1) + "\u00a0" + units.Unit(f.Kind)
+		text = strings.Replace(units.Typed(v, f.Kind), "-", "−", 1)
+	} else {
+		text = exact(v, f.Digits())
 	}
-	return exact(v, f.Digits()) + quantity.Format(0, f.Kind, 0)[1:] // the unit with the space it takes
+	return text + units.After(f.Kind)
 }

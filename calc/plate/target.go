@@ -74,14 +74,26 @@ func targetsOf(a catalog.Answer, h figure.Handle) []target {
 	return list
 }
 
-// spoken says in one line what a handle sets: "Offset x 1.2 cm, Offset y 0 cm", "row 4, x 5.08 cm, y 5.53 cm".
-func spoken(units quantity.Units, targets []target) string {
-	var parts []string
+// spoken says in one line what a handle sets, given what its axes show: "Offset x 1.2 cm, Offset y 0 cm", "row 4, x 5.08 cm, y 5.53 cm".
+func spoken(targets []target, texts []string) string {
+	var said strings.Builder
 	for i, t := range targets {
-		if t.table != "" && (i == 0 || targets[i-1].table != t.table || targets[i-1].row != t.row) {
-			parts = append(parts, "row "+strconv.Itoa(t.row+1))
+		if i > 0 {
+			said.WriteString(", ")
 		}
-		parts = append(parts, t.field.Label+" "+shownValue(units, t.field, t.now))
+		if t.table != "" && (i == 0 || targets[i-1].table != t.table || targets[i-1].row != t.row) {
+			said.WriteString("row " + strconv.Itoa(t.row+1) + ", ")
+		}
+		said.WriteString(t.field.Label + " " + texts[i])
 	}
-	return strings.Join(parts, ", ")
+	return said.String()
+}
+
+// shownValues prints what each axis of a handle has now.
+func shownValues(units quantity.Units, targets []target) []string {
+	texts := make([]string, len(targets))
+	for i, t := range targets {
+		texts[i] = shownValue(units, t.field, t.now)
+	}
+	return texts
 }

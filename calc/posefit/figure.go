@@ -97,9 +97,10 @@ func (d drawing) number(pose int) string { return strconv.Itoa(d.poses.IDs[pose]
 
 // outline joins the landmarks of one pose in their order.
 func outline(v views.View, points []rigid.Vec, role figure.Role, shape figure.Shape, name string) []figure.Mark {
-	line := figure.Polyline{Name: v.Named(name), Role: role, Hair: role != figure.Bone}
-	marks := make([]figure.Mark, 1, min(len(points), mostPoints)+1)
-	for i := range min(len(points), mostPoints) {
+	n := min(len(points), mostPoints)
+	line := figure.Polyline{Name: v.Named(name), Points: make([]plane.Vec, 0, n), Role: role, Hair: role != figure.Bone}
+	marks := make([]figure.Mark, 1, n+1)
+	for i := range n {
 		line.Points = append(line.Points, v.At(points[i]))
 		marks = append(marks, figure.Marker{Role: role, Shape: shape, At: v.At(points[i])})
 	}

@@ -8,7 +8,10 @@ import (
 
 // Shortest prints the fewest digits that read back as exactly v, in the form JSON allows. Negative zero prints as 0.
 // Very small and very large magnitudes use an exponent, at the same thresholds as ECMAScript.
-func Shortest(v float64) string { return string(AppendShortest(nil, v)) }
+func Shortest(v float64) string {
+	var room [32]byte // on the stack; no number has more than 25 characters
+	return string(AppendShortest(room[:0], v))
+}
 
 // AppendShortest appends what Shortest prints: a batch prints millions of numbers and should not make a string of each.
 func AppendShortest(b []byte, v float64) []byte {

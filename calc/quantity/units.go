@@ -74,13 +74,18 @@ func (u Units) Number(v float64, kind Kind, digits int) string {
 
 // Format prints v, given in the base unit, as the package's Format does, but in these units ("14.5 mm", "0.571 in").
 func (u Units) Format(v float64, kind Kind, digits int) string {
+	return u.Number(v, kind, digits) + u.After(kind)
+}
+
+// After is what stands after a number of the kind on a page: the unit with the space it takes.
+func (u Units) After(kind Kind) string {
 	switch kind {
 	case Angle:
-		return u.Number(v, kind, digits) + "°"
+		return "°"
 	case Length, Area:
-		return u.Number(v, kind, digits) + "\u00a0" + u.Unit(kind)
+		return "\u00a0" + u.Unit(kind)
 	}
-	return Number(v, digits)
+	return ""
 }
 
 // Point prints the coordinates of a point, given in cm, to a tenth of a millimetre: "(1.20, −0.35, 0.00) cm".

@@ -155,7 +155,7 @@ func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
 	bound := (p.restSquares + p.posedSquares + p.W*(a.Dot(a)+b.Dot(b))) / 2
 	if axis != (Vec{}) {
-		return math.Max(0, 2*(bound-m.BestSumAbout(axis)))
+		return max(0, 2*(bound-m.BestSumAbout(axis)))
 	}
-	return math.Max(0, 2*(bound-m.BestSum(bound)))
+	return max(0, 2*(bound-m.BestSum(bound)))
 }

@@ -188,8 +188,8 @@ func (b *Bounds) Add(p rigid.Vec) {
 		b.lo, b.hi, b.some = p, p, true
 		return
 	}
-	b.lo = rigid.Vec{X: math.Min(b.lo.X, p.X), Y: math.Min(b.lo.Y, p.Y), Z: math.Min(b.lo.Z, p.Z)}
-	b.hi = rigid.Vec{X: math.Max(b.hi.X, p.X), Y: math.Max(b.hi.Y, p.Y), Z: math.Max(b.hi.Z, p.Z)}
+	b.lo = rigid.Vec{X: min(b.lo.X, p.X), Y: min(b.lo.Y, p.Y), Z: min(b.lo.Z, p.Z)}
+	b.hi = rigid.Vec{X: max(b.hi.X, p.X), Y: max(b.hi.Y, p.Y), Z: max(b.hi.Z, p.Z)}
 }
 
 // Size returns the longest extent along an axis.
