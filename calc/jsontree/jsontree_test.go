@@ -145,3 +145,24 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// Every character, alone and between letters, is read back by the standard library as it was, and none that could end a script
+// element, or a line of a script, is written as it is. A byte that is not UTF-8 becomes U+FFFD, as there.
+func TestAStringReadsBackAsItWas(t *testing.T) {
+	const told = "<>&\u007f\u2028\u2029"
+	for r := rune(0); r < 0x2100; r++ {
+		for _, text := range []string{string(r), "a" + string(r) + string(r) + "é" + string(r), string(r) + "\xff", "\xff" + string(r)} {
+			written := jsontree.AppendString([]byte("x"), text)
+			var read string
+			if err := json.Unmarshal(written[1:], &read); err != nil || written[0] != 'x' {
+				t.Fatalf("%q is written as %q: %v", text, written, err)
+			}
+			if want := strings.ToValidUTF8(text, "\ufffd"); read != want {
+				t.Errorf("%q is written as %q and read as %q", text, written, read)
+			}
+			if strings.ContainsAny(string(written), told) || strings.ContainsFunc(string(written), func(r rune) bool { return r < ' ' }) {
+				t.Errorf("%q is written as %q, which holds a character that must not stand there", text, written)
+			}
+		}
+	}
+}
