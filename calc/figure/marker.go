@@ -70,16 +70,16 @@ func roundKind(shape Shape) string {
 
 // axisSign is the mark of an axis seen end-on: the point of its arrow, or the feathers.
 func (d *draft) axisSign(shape Shape, role Role, at plane.Vec, r float64) Node {
-	circle := circle(classes("marker ring", role), at, r)
+	ring := circle(classes("marker ring", role), at, r)
 	if shape == Toward {
-		return el("g", "class", classes("end-on", role)).with(circle, d.sign(Dot, role, at))
+		return el("g", "class", classes("end-on", role)).with(ring, d.sign(Dot, role, at))
 	}
 	var t trace
 	for _, turn := range [2]float64{1, -1} {
 		arm := plane.Vec{X: r, Y: turn * r}.Unit().Scale(r)
 		t.line(at.Sub(arm), at.Add(arm))
 	}
-	return el("g", "class", classes("end-on", role)).with(circle, el("path", "class", classes("marker feathers", role), "d", string(t)))
+	return el("g", "class", classes("end-on", role)).with(ring, el("path", "class", classes("marker feathers", role), "d", string(t)))
 }
 
 // handle draws a handle. One whose point lies beyond the sheet waits at the edge, so that it can still be reached; its
