@@ -46,7 +46,7 @@ func (w *writer) text(id, text string) { w.key(id); w.b = jsontree.AppendString(
 
 func (w *writer) number(id string, n float64) {
 	w.key(id)
-	w.b = append(w.b, quantity.Shortest(n)...)
+	w.b = quantity.AppendShortest(w.b, n)
 }
 
 func (w *writer) flag(id string, on bool) {

@@ -52,7 +52,7 @@ func lines(t catalog.Table, rows catalog.Rows) string {
 			if c.Text {
 				b = append(b, oneCell(rows.Texts[c.ID][i])...)
 			} else {
-				b = append(b, quantity.Shortest(quantity.Significant(rows.Numbers[c.ID][i]))...)
+				b = quantity.AppendShortest(b, quantity.Significant(rows.Numbers[c.ID][i]))
 			}
 		}
 	}

@@ -82,7 +82,7 @@ func unit(f catalog.Field, text string) string {
 	if f.Worded() {
 		return text
 	}
-	return text + strings.TrimPrefix(quantity.Format(0, f.Kind, 0), "0")
+	return text + quantity.Centimetres.After(f.Kind)
 }
 
 // rows are the coordinates of a measured placement and how far it moved.
