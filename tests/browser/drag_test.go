@@ -165,3 +165,62 @@ func TestKeysFasterThanAnswersAllCount(t *testing.T) {
 		})
 	}
 }
+
+// A handle that is pulled before its calculator came is where it was let go, or follows on in a hand that still holds it; the focus
+// of who is elsewhere by then is not taken away.
+func TestAHandlePulledBeforeTheCalculatorCameFollows(t *testing.T) {
+	const holdBack = `(() => {
+		const send = Worker.prototype.postMessage;
+		const waiting = [];
+		Worker.prototype.postMessage = function (...what) { if (window.letCome) send.apply(this, what); else waiting.push([this, what]); };
+		window.come = () => { window.letCome = true; for (const [worker, what] of waiting) send.apply(worker, what); };
+	})()`
+	for _, end := range []string{"let go", "held", "only pressed"} {
+		t.Run(end, func(t *testing.T) {
+			tb := blank(t, view{still: end != "let go", nobody: true}) // where motion is welcome, a plate shows that it moves, but not to who knows
+			tb.early(t, holdBack)
+			tb.visit(t, origin+"/plates/finger-curl/")
+			tb.until(t, alive)
+			root := livePlate{tab: tb, id: eval[string](t, tb, `document.querySelector('[data-plate]').id`)}
+			at := root.middle(t, handle(0)+" .handle-hit")
+			root.mouse(t, "press", at)
+			if end != "only pressed" {
+				root.mouse(t, "move", point{at.X + 11, at.Y - 9})
+				root.mouse(t, "move", point{at.X + 22, at.Y - 18})
+			}
+			if end != "held" {
+				root.mouse(t, "release", point{at.X + 22, at.Y - 18})
+			}
+			if engine := eval[string](t, tb, root.at(`.dataset.engine`)); engine != "off" {
+				t.Fatalf("the calculator was there first: %q", engine)
+			}
+			if marked := eval[string](t, tb, `getSelection().toString()`); marked != "" {
+				t.Errorf("the pull marked %q", marked)
+			}
+			eval[bool](t, tb, `(come(), true)`)
+			p := tb.plate(t, "finger-curl")
+			p.until(t, p.at(`.dataset.engine === 'on'`))
+			p.drawn(t)
+			early, base := p.states(t)
+			if moved := early != base; moved != (end != "only pressed") {
+				t.Errorf("%s before the calculator came: the state is %q of %q", end, early, base)
+			}
+			if end == "held" {
+				p.mouse(t, "move", point{at.X + 34, at.Y - 30})
+				p.drawn(t)
+				if now, _ := p.states(t); now == early {
+					t.Errorf("held on, it no longer follows: %q", now)
+				}
+				p.mouse(t, "release", point{at.X + 34, at.Y - 30})
+			}
+			if eval[bool](t, tb, p.at(`.hasAttribute('data-moving')`)) {
+				t.Error("the plate still takes the handle for held")
+			}
+			if onHandle := eval[bool](t, tb, `document.activeElement?.closest('g[data-handle]') !== null`); onHandle != (end == "held") {
+				t.Errorf("%s: the focus is on a handle: %v", end, onHandle)
+			}
+			p.agrees(t)
+			p.clean(t)
+		})
+	}
+}

@@ -27,8 +27,10 @@ export function handles(place, plate, signal) {
     if (!group) return;
     const [handleX, handleY] = centreOf(group) ?? [x, y];
     grip = { pointer: event.pointerId, handle: numberOf(group), of: plate.wanted, offX: handleX - x, offY: handleY - y };
-    place.setPointerCapture(event.pointerId);
-    group.focus({ preventScroll: true });
+    if (event.isTrusted) { // else it is done again for a reader who was early, and may be elsewhere by now
+      place.setPointerCapture(event.pointerId);
+      group.focus({ preventScroll: true });
+    }
     plate.moving(true);
     event.preventDefault();
   }, { signal });

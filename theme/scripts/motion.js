@@ -16,16 +16,21 @@ const FAR = 26; // px: about a thumb's width
 export function showThatItMoves(plate, signal) {
   const group = plate.root.querySelector('g[data-handle="0"]');
   const centre = group && centreOf(group);
-  if (!centre || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
+  const busy = plate.root.matches('[data-waiting], [data-moving]'); // the reader was faster
+  if (!centre || busy || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
   const before = plate.step.state;
   const compares = plate.root.dataset.compares === 'true'; // else what it is compared with would be drawn beneath
   const stop = new AbortController();
   const ends = { signal: AbortSignal.any([signal, stop.signal]) };
   const still = () => plate.step.state === before && !stop.signal.aborted && !signal.aborted;
-  const yieldToReader = () => {
+  const end = () => {
+    if (stop.signal.aborted) return; // the reader's hand is there by now
     stop.abort();
-    plate.redraw();
     plate.moving(false);
+  };
+  const yieldToReader = () => {
+    end();
+    plate.redraw();
   };
   for (const kind of ['pointerdown', 'keydown', 'input', 'focusin']) {
     plate.root.addEventListener(kind, yieldToReader, { ...ends, capture: true });
@@ -33,7 +38,7 @@ export function showThatItMoves(plate, signal) {
   /** @type {number | undefined} */
   let began;
   const step = async (/** @type {number} */ now) => {
-    if (!still()) return stop.abort();
+    if (!still()) return end();
     began ??= now;
     const t = (now - began) / LASTS;
     if (t >= 1) return yieldToReader();
@@ -41,7 +46,7 @@ export function showThatItMoves(plate, signal) {
     const { state, base } = plate.step;
     const answer = await plate.ask.foresee(state, base, [{ kind: 'drag', handle: 0, x: centre[0] + off, y: centre[1] - off }], !compares);
     requestAnimationFrame((later) => {
-      if (!still()) return stop.abort();
+      if (!still()) return end();
       if (answer && !answer.error) plate.pass(answer, compares);
       void step(later);
     });
