@@ -49,7 +49,7 @@ func fields() []catalog.Field {
 		flexion("pip_flex", "Middle joint flexion (PIP)", 105, "How far the middle joint turns, toward the palm; 0 is straight."),
 		flexion("dip_flex", "End joint flexion (DIP)", 70, "How far the end joint turns, toward the palm; 0 is straight."),
 		length("palm_length", "Palm length", 6.81, 15, "From the knuckle back to where the palm's surface ends, measured along the model from the side."),
-		length("proximal", "First segment (proximal)", 3.98, 8, "From the knuckle to the middle joint, measured along the straight finger between the creases or the joints."),
+		length("proximal", "First segment (proximal)", 3.98, 8, "From the knuckle to the middle joint, measured along the straight finger between the joint lines; creases do not lie on them."),
 		length("middle", "Middle segment (middle)", 2.24, 8, "From the middle joint to the end joint, measured along the straight finger."),
 		length("distal", "End segment (distal)", 1.97, 8, "From the end joint to the very tip, flesh included."),
 		depth("mcp_depth", "Knuckle depth (MCP)", 2.2, "Thickness of the flesh at the knuckle, from back to palm side: measure the model from the side, square to the finger."),
