@@ -100,7 +100,14 @@ const lessonWords = ({ read, solved: count, exercises: all }) =>
 
 /** @param {number} read @param {number} lessons @param {number} solved @param {number} all @param {number} left minutes */
 const courseWords = (read, lessons, solved, all, left) =>
-  say(words.courseStanding, { read, lessons, solved, all }) + (left > 0 ? ` ${say(words.courseLeft, { count: left })}` : '');
+  say(words.courseStanding, { read, lessons, solved, all }) + (left > 0 ? ` ${say(words.courseLeft, { time: lasts(left) })}` : '');
+
+/** A time of reading, as the page prints it. @param {number} minutes */
+function lasts(minutes) {
+  const [hours, count] = [Math.floor(minutes / 60), minutes % 60];
+  if (hours === 0) return say(words.min, { count });
+  return count === 0 ? say(words.hours, { hours }) : say(words.hoursMin, { hours, count });
+}
 
 /** @param {HTMLElement} line @param {Progress} progress */
 function showPath(line, { lessons }) {

@@ -16,7 +16,7 @@ import (
 func (s *site) functions() template.FuncMap {
 	return template.FuncMap{
 		"say": s.language.Say, "language": func() string { return s.language.Tag }, "languages": s.languages,
-		"ofText": s.ofText, "ofWords": s.ofWords,
+		"ofText": s.ofText, "ofWords": s.ofWords, "lasts": s.lasts,
 	}
 }
 
@@ -51,6 +51,18 @@ func (s *site) say(key string, pairs ...any) string {
 		s.Log.Add(pagePackage, 0, err.Error())
 	}
 	return text
+}
+
+// lasts prints a time of reading as people say it, in hours where they would. theme/scripts/standing.js does the same.
+func (s *site) lasts(minutes int) string {
+	switch hours, rest := minutes/60, minutes%60; {
+	case hours == 0:
+		return s.say("min", "count", minutes)
+	case rest == 0:
+		return s.say("hours", "hours", hours)
+	default:
+		return s.say("hoursMin", "hours", hours, "count", rest)
+	}
 }
 
 // pagePackage is named where a word that this package asks for is missing.
