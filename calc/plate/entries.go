@@ -99,7 +99,7 @@ func Tables(a catalog.Answer) []Table {
 		rest := append(append([]catalog.Column{}, t.Columns[:from]...), t.Columns[to:]...)
 		part := printed(t, append([]catalog.Column{t.Columns[0]}, t.Columns[from:to]...), rows)
 		first, last := t.Columns[from], t.Columns[to-1]
-		part.Key, part.Part, part.Label = t.ID+"-"+strings.TrimRight(first.ID, "0"), true, t.Label+": "+first.Label+" to "+last.Label
+		part.Key, part.Part, part.Label = t.ID+"-"+strings.TrimRight(first.ID, "0"), true, t.Label+": "+first.Label+" … "+last.Label
 		list = append(list, printed(t, rest, rows), part)
 	}
 	return list

@@ -46,7 +46,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 	}
 	w.close('}')
 	w.key("result").text(Text(d.Answer, asked))
-	w.key("slack").text(quantity.Entry(d.Tolerance, asked.Kind))
+	w.key("slack").text(quantity.Shortest(d.Tolerance) + quantity.Centimetres.After(asked.Kind))
 	w.key("gave").texts(Gave(d.Outcomes, asked))
 	w.key("slots").entries(Slots(d.Answer))
 	w.key("figure").drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))

@@ -147,7 +147,7 @@ func TestWhatABrowserRefusesIsSaid(t *testing.T) {
 		Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };
 	}`)
 	tb.visit(t, origin+"/offline/")
-	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('This browser, or an address that begins with http, keeps no pages.')`)
+	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('Pages cannot be kept here: this browser does not do it, or')`)
 	tb.visit(t, origin+"/de/lessons/the-finger/")
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('a.heading-anchor').click(), true)`)

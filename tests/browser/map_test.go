@@ -68,7 +68,7 @@ func TestALargeMapIsComputedBesideThePageAndCanBeStopped(t *testing.T) {
 	p.typed(t, "cells", "400")
 	p.until(t, working)
 	words := eval[string](t, p.tab, `document.querySelector('.plate-progress p').textContent`)
-	if !strings.HasPrefix(words, "Computing: ") || !strings.HasSuffix(words, " of 400 rows are done.") {
+	if !strings.HasPrefix(words, "Computing: ") || !strings.HasSuffix(words, " of 400 rows done.") {
 		t.Errorf("the page says %q", words)
 	}
 	before := eval[int](t, p.tab, `beats.count`)

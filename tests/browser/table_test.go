@@ -85,7 +85,7 @@ func TestABlockFromASpreadsheetBecomesTheTable(t *testing.T) {
 	if rows := p.shownRows(t, "landmarks"); len(rows) != 6 || strings.Join(rows[3], " ") != "1 5.08 5.55 0.75 1" {
 		t.Errorf("the table shows %q", rows)
 	}
-	if status := eval[string](t, p.tab, p.table("landmarks", `.querySelector('[data-table-status]').textContent`)); status != "6 rows were read. Undo brings back what was there. Not used: note." {
+	if status := eval[string](t, p.tab, p.table("landmarks", `.querySelector('[data-table-status]').textContent`)); status != "6 rows were read. “Undo” brings back what was there. Not used: note." {
 		t.Errorf("the page says %q", status)
 	}
 	p.agrees(t)

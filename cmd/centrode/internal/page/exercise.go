@@ -29,7 +29,7 @@ type Exercise struct {
 	Recipe     string // what fresh numbers are drawn from, see plate.Recipe
 	Given      Given
 	Result     Value
-	Slack      string // the tolerance with its unit
+	Slack      string // the tolerance as printed, with its unit; empty when an answer must be exact
 	Steps      []Step
 	Figure     template.HTML
 	Mistakes   []Mistake
@@ -72,11 +72,14 @@ func (d *document) exerciseView(e lesson.Exercise, quiet bool) (view Exercise, a
 	view = Exercise{
 		ID: e.ID, Lesson: d.page, Title: d.title(e.ID, d.site.say("exercise"), e.Title), Question: question,
 		Calculator: a.Spec.ID, Output: asked.ID, Label: asked.Label, Unit: asked.Kind.Unit(), Recipe: plate.WriteRecipe(a.Spec, r),
-		Given: given(a, d.site.named(a.Spec, e.Preset, e.Given)), Result: result, Slack: e.Tolerance,
+		Given: given(a, d.site.named(a.Spec, e.Preset, e.Given)), Result: result,
 		Open: openHref(a.Spec.ID, plate.State(a)),
 	}
 	if slack, err := quantity.Parse(e.Tolerance, asked.Kind); err == nil {
 		view.Tolerance = quantity.Shortest(slack)
+		if slack > 0 {
+			view.Slack = view.Tolerance + quantity.Centimetres.After(asked.Kind)
+		}
 	}
 	printed, err := r.Printed(a.Calculator)
 	if err != nil {
