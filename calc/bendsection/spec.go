@@ -51,6 +51,8 @@ var spec = func() catalog.Spec {
 				TeX: `\Bigl|\tfrac12\,(I + R)\,(x - p)\Bigr| = |x - p|\,\cos\frac{\theta}{2} = \slot{half_cosine}\,|x - p|`},
 			{Say: "So much of the thickness is kept at the joint. Smoothing leaves it as it is, since there the two sides mirror each other.",
 				TeX: `\frac{\text{thickness}}{\text{depth}} = \slot{thickness_ratio}`},
+			{Say: "In a pass of smoothing every point moves toward the middle of its neighbours. Then each surface is measured along and compared with rest.",
+				TeX: `\frac{\sum_k |x'_{k+1} - x'_k|}{\sum_k |x_{k+1} - x_k|} = \slot{outside_length_ratio}\ \text{outside},\quad \slot{inside_length_ratio}\ \text{inside}`},
 		},
 		Sources: []string{"kavan2008"},
 		Cautions: []string{

@@ -69,6 +69,8 @@ var spec = func() catalog.Spec {
 				TeX: `n = \frac{\sum_i s_{i} \times s_{i+1}}{\bigl|\sum_i s_{i} \times s_{i+1}\bigr|} = (\slot{normal_x},\ \slot{normal_y},\ \slot{normal_z})`},
 			{Say: "Each bend is the angle between its two segments; they add up.",
 				TeX: `\sum_i \operatorname{atan2}\bigl(|s_i \times s_{i+1}|,\ s_i \cdot s_{i+1}\bigr) = \slot{bend_total}^\circ`},
+			{Say: "The plane that fits best goes through the mean of the points, square to the direction m in which they spread least. So far from it is the worst of them.",
+				TeX: `\max_i\,\bigl|\,m \cdot (x_i - \bar x)\,\bigr| = \slot{offplane_max}\ \text{cm}`},
 			{Say: "The hinge axis of a joint is the common axis made perpendicular to the outgoing segment, whose direction is u.",
 				TeX: `h_i = \frac{n - (n \cdot u_i)\,u_i}{|n - (n \cdot u_i)\,u_i|},\qquad u_i = \frac{s_{i+1}}{|s_{i+1}|}`},
 		},

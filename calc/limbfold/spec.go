@@ -47,7 +47,7 @@ var spec = func() catalog.Spec {
 			{ID: "at_min", Label: "At the shortest", Kind: quantity.Angle, Digits: 1}}}},
 		Steps: []catalog.Step{
 			{Say: "Directions add along the chain, and the span is the length of the sum.",
-				TeX: `s(\alpha) = \Bigl|\sum_i \ell_i\,(\cos\varphi_i,\ \sin\varphi_i)\Bigr|,\qquad \varphi_i = \sum_{j \le i} (\rho_j + \alpha_j)`},
+				TeX: `s(\alpha) = \Bigl|\sum_i \ell_i\,(\cos\varphi_i,\ \sin\varphi_i)\Bigr|,\qquad \varphi_i = \sum_{j \le i} (\rho_j + \alpha_j):\qquad s(0) = \slot{span_rest}\ \text{cm}`},
 			{Say: "At the longest span every joint stands at a limit or on the line from base to end; so it does at the shortest, unless the end can touch the base. All such poses are tried.",
 				TeX: `s_{\max} = \slot{span_max}\ \text{cm},\qquad s_{\min} = \slot{span_min}\ \text{cm}`},
 			{Say: "The stroke is their difference, and both are compared with the total length.",

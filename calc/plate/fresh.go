@@ -47,7 +47,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 	w.close('}')
 	w.key("result").text(Text(d.Answer, asked))
 	w.key("slack").text(quantity.Shortest(d.Tolerance) + quantity.Centimetres.After(asked.Kind))
-	w.key("gave").texts(Gave(d.Outcomes, asked))
+	w.key("gave").texts(Gave(d.Answer.Spec, r.Question, d.Outcomes))
 	w.key("slots").entries(Slots(d.Answer))
 	w.key("figure").drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))
 	w.close('}')
@@ -79,14 +79,23 @@ func HintTexts(outcomes []vary.Outcome) string {
 	return strings.Join(list, " ")
 }
 
-// Gave prints what each mistake leads to, with its unit.
-func Gave(outcomes []vary.Outcome, asked catalog.Output) []string {
+// Gave prints what each mistake of a question leads to, with its unit: that of the output which was read by mistake, or
+// of the one that is asked for.
+func Gave(spec catalog.Spec, q vary.Question, outcomes []vary.Outcome) []string {
+	asked, _ := spec.Output(q.Ask)
 	list := make([]string, len(outcomes))
 	for i, x := range outcomes {
 		list[i] = AnswerText(x)
-		if x.Exists && !x.IsWord {
-			list[i] = quantity.Format(x.Number, asked.Kind, asked.Digits)
+		if !x.Exists || x.IsWord {
+			continue
 		}
+		shown := asked
+		if m := q.Mistakes[i]; m.Formula == "" {
+			if read, ok := spec.Output(m.Output); ok && read.Kind != asked.Kind {
+				shown = read
+			}
+		}
+		list[i] = quantity.Format(x.Number, shown.Kind, shown.Digits)
 	}
 	return list
 }

@@ -34,8 +34,9 @@ type Judgement struct {
 var symbols = [...]string{"cm", "mm", "m", "in", "ft", "deg", "rad", "turn", "cm²", "mm²", "m²", "in²", "%"}
 
 // Grade judges the text of an answer. Right wins over every other verdict, then a known mistake (the nearest of hints
-// within the tolerance), then a wrong unit or sign. The slack for each is tolerance, in the base unit of the kind;
-// in a wrong unit it is the same fraction of the answer.
+// within the tolerance), then a wrong unit or sign, and last a known mistake with the other sign: who takes one part of a
+// vector for its length writes it as a length, without its sign. The slack for each is tolerance, in the base unit of the
+// kind; in a wrong unit it is the same fraction of the answer.
 //
 //	kind       of the output asked for
 //	text       as typed: "1.45", "14.5 mm" and "14,5 mm" are read, "1,234" is refused with advice
@@ -60,6 +61,8 @@ func Grade(kind quantity.Kind, text string, answer, tolerance float64, hints []f
 		j.Verdict, j.Unit = Unit, rightUnit(text, kind, answer, tolerance)
 	case near(-given, answer, tolerance):
 		j.Verdict = Sign
+	case nearest(-given, hints, tolerance) >= 0:
+		j.Verdict, j.Hint = Hint, nearest(-given, hints, tolerance)
 	}
 	return j
 }
@@ -116,7 +119,7 @@ func reason(err error) string {
 
 // GradeOutput is Grade for an output of a calculator, with the numbers as text in the output's base unit (hints
 // divided by spaces; an entry that is no number matches nothing). It answers JSON: verdict, hint, unit, read, error.
-// A word is graded by being the same word.
+// A word is graded by being the same word, an article before it or a full stop behind it left out.
 func GradeOutput(c catalog.Calculator, output, text, answer, tolerance, hints string) []byte {
 	o, ok := c.Spec().Output(output)
 	if !ok {
@@ -144,8 +147,8 @@ func GradeOutput(c catalog.Calculator, output, text, answer, tolerance, hints st
 }
 
 func gradeWord(text, answer string, hints []string) Judgement {
-	word := strings.TrimSpace(text)
-	j := Judgement{Verdict: Wrong, Hint: -1, Read: clip(word)}
+	j := Judgement{Verdict: Wrong, Hint: -1, Read: clip(strings.TrimSpace(text))}
+	word := plainWord(text)
 	if strings.EqualFold(word, strings.TrimSpace(answer)) {
 		j.Verdict = Right
 		return j
@@ -157,6 +160,17 @@ func gradeWord(text, answer string, hints []string) Judgement {
 		}
 	}
 	return j
+}
+
+// plainWord is a word as it is compared: "a line." answers a question for a line.
+func plainWord(text string) string {
+	word := strings.Trim(text, " \t.")
+	for _, article := range [...]string{"a ", "an ", "the "} {
+		if len(word) > len(article) && strings.EqualFold(word[:len(article)], article) {
+			return strings.TrimSpace(word[len(article):])
+		}
+	}
+	return word
 }
 
 func numberOr(text string, fallback float64) float64 {

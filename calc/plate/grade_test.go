@@ -13,7 +13,7 @@ import (
 )
 
 func TestGrade(t *testing.T) {
-	hints := []float64{2, math.NaN(), 28.3}
+	hints := []float64{2, math.NaN(), 28.3, -1.1, -2.828}
 	for _, c := range []struct {
 		name, text string
 		kind       quantity.Kind
@@ -33,7 +33,11 @@ func TestGrade(t *testing.T) {
 		{"a unit of another kind", "2.83 deg", quantity.Length, 2.828, Unit, -1, ""},
 		{"radians without saying so", "1.5708", quantity.Angle, 90, Unit, -1, "rad"},
 		{"radians that say so", "1.5708 rad", quantity.Angle, 90, Right, -1, ""},
-		{"the sign", "−2.83", quantity.Length, 2.828, Sign, -1, ""},
+		{"the sign", "−3.83", quantity.Length, 3.828, Sign, -1, ""},
+		{"the sign before a known mistake without its sign", "1.11", quantity.Length, -1.12, Sign, -1, ""},
+		{"a known mistake without its sign", "1.1", quantity.Length, 2.828, Hint, 3, ""},
+		{"a known mistake with a sign too many", "−2", quantity.Length, 2.828, Hint, 0, ""},
+		{"the sign as a known mistake", "−2.83", quantity.Length, 2.828, Hint, 4, ""},
 		{"no number", "abc", quantity.Length, 2.828, Unread, -1, ""},
 		{"a decimal comma", "2,83", quantity.Length, 2.828, Right, -1, ""},
 		{"a decimal comma in another unit", "28,3 mm", quantity.Length, 2.828, Right, -1, ""},
@@ -69,6 +73,20 @@ func TestGradeOutputAnswersJSON(t *testing.T) {
 	text = GradeOutput(twice{}, "word", " Even ", "even", "", "odd")
 	if err := json.Unmarshal(text, &got); err != nil || got.Verdict != "right" {
 		t.Errorf("a word: %s: %v", text, err)
+	}
+	for _, typed := range []string{"an even", "An even.", "the even"} {
+		got = judged{}
+		text = GradeOutput(twice{}, "word", typed, "even", "", "odd")
+		if err := json.Unmarshal(text, &got); err != nil || got.Verdict != "right" || got.Read != typed {
+			t.Errorf("a word behind an article, %q: %s: %v", typed, text, err)
+		}
+	}
+	for typed, want := range map[string]string{"the": "wrong", "a": "wrong", "": "wrong", "an odd": "hint", "unevens": "wrong"} {
+		got = judged{}
+		text = GradeOutput(twice{}, "word", typed, "even", "", "odd")
+		if err := json.Unmarshal(text, &got); err != nil || got.Verdict != want {
+			t.Errorf("a word, %q: %s, want %s: %v", typed, text, want, err)
+		}
 	}
 	got = judged{}
 	text = GradeOutput(twice{}, "wrd", "x", "even", "", "")

@@ -87,7 +87,7 @@ func (d *document) exerciseView(e lesson.Exercise, quiet bool) (view Exercise, a
 	}
 	view.Answer, view.HintValues = plate.AnswerText(printed.Right), plate.HintTexts(printed.Outcomes)
 	said := []string{}
-	for i, gave := range plate.Gave(printed.Outcomes, asked) {
+	for i, gave := range plate.Gave(a.Spec, r.Question, printed.Outcomes) {
 		h := e.Hints[i]
 		view.Mistakes = append(view.Mistakes, Mistake{Name: h.Mistake, Gave: gave, Say: d.inline(h.Say, h.Line, quiet)})
 		said = append(said, plainText(string(d.inline(h.Say, h.Line, true))))

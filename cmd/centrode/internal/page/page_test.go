@@ -202,3 +202,15 @@ func BenchmarkRender(b *testing.B) {
 		})
 	}
 }
+
+// How near an answer must come is said where there is a way to be near: not of a count, which is right or wrong.
+func TestACountHasNoSlack(t *testing.T) {
+	for tolerance, says := range map[string]bool{"0.05 cm": true, "0 cm": false, "0": false} {
+		b := tinyBook()
+		b.Lessons[1].Exercises[0].Tolerance = tolerance
+		in, _ := input(t, b)
+		if page := string(Render(in)["lessons/the-finger/index.html"]); strings.Contains(page, "data-slack") != says {
+			t.Errorf("tolerance %q: the card says how near an answer must come: %v, want %v", tolerance, !says, says)
+		}
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/calc/plate"
 	"centrode/calc/quantity"
@@ -155,5 +156,36 @@ func TestAQuestionWithoutSoundNumbersIsReported(t *testing.T) {
 	if len(problems) != 3 || !strings.Contains(problems[1], `vary: lever_: "1 to 2 by 1": is no number or table of pivot-offset`) ||
 		!strings.Contains(problems[0], `vary: angle: "wide": must be a range such as`) || !strings.Contains(problems[2], `formula: "sine(2)": "sine" is no function`) {
 		t.Errorf("got %q", problems)
+	}
+}
+
+// What is printed under an exercise as its working comes to what was asked. A fit only reports how sure it is and whether
+// its poses share an axis, and how many joints get new numbers is counted, not computed.
+func TestTheWorkingOfAnExerciseComesToItsAnswer(t *testing.T) {
+	reported := []string{"reseat changed", "pose-fit determined", "pose-fit sigma_major", "pose-fit axis_z", "pose-fit slide"}
+	b := realBook(t)
+	p := Run(b, &report.Log{})
+	exercises := 0
+	for _, page := range b.Pages() {
+		for _, e := range page.Lesson.Exercises {
+			a, ok := p.Answer(page.ID, e.ID)
+			if !ok {
+				t.Fatalf("%s/%s has no answer", page.ID, e.ID)
+			}
+			exercises++
+			asked, _ := a.Spec.Output(e.Ask.Text)
+			answer := strings.Fields(plate.Text(a, asked))[0]
+			shown := slices.ContainsFunc(plate.Slots(a), func(slot catalog.Entry) bool {
+				return strings.TrimRight(slot.Text, "°") == strings.TrimRight(answer, "°") && slices.ContainsFunc(a.Spec.Steps, func(s catalog.Step) bool {
+					return strings.Contains(s.TeX, `\slot{`+slot.ID+`}`)
+				})
+			})
+			if name := a.Spec.ID + " " + asked.ID; shown == slices.Contains(reported, name) {
+				t.Errorf("%s/%s asks for %s, %s; its working shows that: %v", page.ID, e.ID, name, answer, shown)
+			}
+		}
+	}
+	if exercises < leastExercises {
+		t.Errorf("%d exercises, want at least %d", exercises, leastExercises)
 	}
 }
