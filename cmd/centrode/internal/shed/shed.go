@@ -1,5 +1,5 @@
 // Package shed takes out of a WebAssembly module of Go what only a traceback reads: files, lines, names of functions,
-// and which call was put into which function.
+// and which call was put into which function; and how types are written, where nothing but a failed assertion asks.
 //
 // A module carries for each function the line of every instruction. The runtime needs tables of that kind to move and
 // scan stacks, and keeps those; lines and names it reads only to print where a program stopped, which no page shows. The
@@ -87,6 +87,7 @@ type tables struct {
 	count                          int
 	names, units, files, steps, at int
 	lists                          int
+	module                         int // runtime.moduledata
 }
 
 // findTables finds the header by its first bytes and by what must follow them.
@@ -94,7 +95,7 @@ func findTables(m *memory) (tables, error) {
 	first := append(binary.LittleEndian.AppendUint32(nil, magic), 0, 0, 1, 8)
 	for at := range places(m.image, first) {
 		part := func(i int) int { return at + m.word(at+32+8*i) }
-		t := tables{m, m.word(at + 8), part(0), part(1), part(2), part(3), part(4), 0}
+		t := tables{m, m.word(at + 8), part(0), part(1), part(2), part(3), part(4), 0, 0}
 		if t.names == at+headerSize && t.names < t.units && t.units <= t.files && t.files < t.steps && t.steps < t.at {
 			return t, t.findLists(at)
 		}
@@ -107,7 +108,7 @@ func findTables(m *memory) (tables, error) {
 func (t *tables) findLists(header int) error {
 	first := binary.LittleEndian.AppendUint64(nil, uint64(header))
 	for at := range places(t.m.image, binary.LittleEndian.AppendUint64(first, uint64(t.names))) {
-		if t.lists = t.m.word(at + functionLists); t.lists > t.at {
+		if t.lists, t.module = t.m.word(at+functionLists), at; t.lists > t.at {
 			return nil
 		}
 	}
@@ -164,6 +165,7 @@ func (t tables) functions() ([]function, error) {
 
 // clear empties the tables. What two functions share stays while one of them needs it.
 func (t tables) clear(functions []function) {
+	t.clearTypes(functions)
 	t.clearLists(functions)
 	kept := make([]bool, t.at-t.steps)
 	kept[0] = true

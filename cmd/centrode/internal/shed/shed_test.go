@@ -11,11 +11,11 @@ import (
 	"testing"
 )
 
-// compiled is the program of testdata, compiled for a page.
-func compiled(t *testing.T) []byte {
+// compiled is a program of testdata, compiled for a page.
+func compiled(t *testing.T, name string) []byte {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "busy.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", file, "./testdata/busy")
+	file := filepath.Join(t.TempDir(), name+".wasm")
+	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", file, "./testdata/"+name)
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
@@ -44,7 +44,7 @@ func run(t *testing.T, module []byte) (says, stop string) {
 }
 
 func TestAProgramDoesTheSameWithoutItsLines(t *testing.T) {
-	module := compiled(t)
+	module := compiled(t, "busy")
 	lean, err := Lines(module)
 	if err != nil {
 		t.Fatal(err)
@@ -70,8 +70,32 @@ func TestAProgramDoesTheSameWithoutItsLines(t *testing.T) {
 	}
 }
 
+// Where nothing reflects, types lose their written forms and are told apart as before.
+func TestAProgramKnowsItsTypesWithoutTheirForms(t *testing.T) {
+	module := compiled(t, "quiet")
+	lean, err := Lines(module)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, module := range map[string][]byte{"whole": module, "lean": lean} {
+		_, stop := run(t, module)
+		says, why, _ := strings.Cut(stop, "\n")
+		if want := "length stones store measure in inches other other 3 5 6"; says != want {
+			t.Errorf("%s: says %q, want %q", name, says, want)
+		}
+		if !strings.HasPrefix(why, "panic: interface conversion: ") {
+			t.Errorf("%s: ends with %q, want a failed assertion", name, why)
+		}
+	}
+	for _, form := range []string{"*main.length", "[]main.stone", "map[string]*main.stone"} {
+		if !bytes.Contains(module, []byte(form)) || bytes.Contains(lean, []byte(form)) {
+			t.Errorf("%s: is in the module %v, in the lean one %v", form, bytes.Contains(module, []byte(form)), bytes.Contains(lean, []byte(form)))
+		}
+	}
+}
+
 func TestWhatIsNotAsDescribedStaysAsItIs(t *testing.T) {
-	module := compiled(t)
+	module := compiled(t, "busy")
 	header := bytes.Index(module, []byte{0xf1, 0xff, 0xff, 0xff, 0, 0, 1, 8})
 	other := slices.Clone(module)
 	other[header] ^= 1
