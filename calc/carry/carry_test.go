@@ -13,6 +13,7 @@ import (
 	"centrode/calc/body"
 	"centrode/calc/character"
 	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 	"centrode/calc/sheet"
 )
@@ -266,25 +267,89 @@ func TestEveryKindOfTrackIsFollowed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		after, worst := load(t, c.ID, glb), 0.0
-		for i := range 2001 {
-			at := before.Clips[0].Seconds * float64(i) / 2000
-			old, fresh := before.Locals(), after.Locals()
-			before.Play(&before.Clips[0], at, old)
-			after.Play(&after.Clips[0], at, fresh)
-			was, is := before.Worlds(old, nil), after.Worlds(fresh, nil)
-			for j := range was {
-				if j != joint {
-					worst = math.Max(worst, was[j].T.Sub(is[j].T).Len())
-				}
-			}
-		}
+		worst := strays(before, load(t, c.ID, glb), joint)
 		told := 0.0
 		for _, t := range p.Tracks {
 			told = math.Max(told, t.Error)
 		}
 		if !(worst <= told+1e-4) || !(told < 0.002) {
 			t.Errorf("rotation %s, translation %s: a joint strays by %g cm; told %g", kinds[0], kinds[1], worst, told)
+		}
+	}
+}
+
+// strays is the farthest, in cm, that the first clip has any joint but one from where it had it before.
+func strays(before, after *body.Body, but int) (worst float64) {
+	for i := range 2001 {
+		at := before.Clips[0].Seconds * float64(i) / 2000
+		old, fresh := before.Locals(), after.Locals()
+		before.Play(&before.Clips[0], at, old)
+		after.Play(&after.Clips[0], at, fresh)
+		was, is := before.Worlds(old, nil), after.Worlds(fresh, nil)
+		for j := range was {
+			if j != but {
+				worst = math.Max(worst, was[j].T.Sub(is[j].T).Len())
+			}
+		}
+	}
+	return worst
+}
+
+// TestAMirroredJointIsAimedAndFollowed: a scale that mirrors the joint or its parent, along any axis, leaves the axis aimed at the
+// child and each clip as it was.
+func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, scale := range [][]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, 1}, {1, -1, -1}, {-2, -2, -2}} {
+		for _, name := range []string{c.Flawed, "shoulder"} {
+			doc, err := gltf.Read(c.GLB(), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
+			doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...))
+			before := load(t, c.ID, doc.GLB())
+			joint, err := before.Find(c.Flawed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := Make(before, joint, Options{To: before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2}), Aim: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			glb, drift, err := p.GLB()
+			if err != nil {
+				t.Fatal(err)
+			}
+			after := load(t, c.ID, glb)
+			axis, _ := rigid.ParseAxis(p.Options.AimAxis)
+			points := after.Joints[joint].World.L.Apply(axis).Unit().Dot(after.At(after.Child(joint)).Sub(after.At(joint)).Unit())
+			if worst := strays(before, after, joint); !(drift <= 1e-4) || !(worst <= 0.002) || !(points > 1-1e-9) {
+				t.Errorf("%s scaled by %v: the rest surface drifts by %g cm, a joint strays by %g cm, the axis points at the child by %g", name, scale, drift, worst, points)
+			}
+		}
+	}
+}
+
+// TestWhatWouldShearIsRefused: a joint whose own scale is uneven cannot be turned, though what is above it makes up for it.
+func TestWhatWouldShearIsRefused(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, scale := range map[string][]float64{"collar": {2, 1, 1}, "shoulder": {0.5, 1, 1}} {
+		node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
+		doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...)).Remove("rotation")
+	}
+	b := load(t, c.ID, doc.GLB())
+	joint, err := b.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []Options{{Aim: true}, {}} {
+		o.To = b.At(joint).Add(rigid.Vec{Y: 2})
+		if _, err := Make(b, joint, o); (err != nil) != o.Aim || err != nil && !strings.Contains(err.Error(), "shoulder: is scaled unevenly") {
+			t.Errorf("aim %v: %v", o.Aim, err)
 		}
 	}
 }

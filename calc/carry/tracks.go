@@ -85,10 +85,18 @@ func (p *Plan) begin(animation, channel int, t gltf.Track) Track {
 		Before: len(t.Times), After: len(t.Times), times: t.Times, values: slices.Clone(t.Values), interpolation: t.Interpolation}
 }
 
-// turn carries rotation keys into the new frames of the node and its parent: q' = q_parent⁻¹·q·q_own, exactly, tangents too,
-// since the product is linear in q.
+// turns are what a rotation of the node is multiplied by, before and after, to stand in the new frames of the node and its
+// parent: q' = q_parent⁻¹·q·q_own. The file turns what it has scaled, so q_own is seen through the scale: one that mirrors
+// leaves its angle and mirrors its axis.
+func (p *Plan) turns(node int) (before, after rigid.Quat) {
+	s := p.Body.Doc.Nodes[node].Scale
+	q := p.own[node].L.Quat()
+	return p.parentBack(node).L.Quat(), rigid.Quat{X: math.Copysign(q.X, q.X*s.Y*s.Z), Y: math.Copysign(q.Y, q.Y*s.Z*s.X), Z: math.Copysign(q.Z, q.Z*s.X*s.Y), W: q.W}
+}
+
+// turn carries rotation keys into the new frames, exactly, tangents too, since the product is linear in q.
 func (p *Plan) turn(out Track, t gltf.Track) {
-	before, after := p.parentBack(out.Node).L.Quat(), p.own[out.Node].L.Quat()
+	before, after := p.turns(out.Node)
 	if same := (rigid.Quat{W: 1}); before == same && after == same {
 		return
 	}
