@@ -1,7 +1,8 @@
 // Package spell finds the known word nearest to a mistyped one, so that an error can offer it.
 //
 // Start at Nearest. The distance is the number of single-letter insertions, deletions, substitutions and
-// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer.
+// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer. Capitals
+// count as the small letters they are: who types CM or FINGER-CURL is near.
 package spell
 
 // Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
@@ -39,7 +40,7 @@ func distance(a, b string) int {
 		next[0] = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
-			if a[i-1] == b[j-1] {
+			if small(a[i-1]) == small(b[j-1]) {
 				cost = 0
 			}
 			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)
@@ -50,4 +51,12 @@ func distance(a, b string) int {
 		previous, current, next = current, next, previous
 	}
 	return current[len(b)]
+}
+
+// small is the small letter of an ASCII capital, and any other byte as it is.
+func small(b byte) byte {
+	if b >= 'A' && b <= 'Z' {
+		return b + 'a' - 'A'
+	}
+	return b
 }

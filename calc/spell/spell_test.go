@@ -15,6 +15,8 @@ func TestTheNearestWordIsTheLikelySlip(t *testing.T) {
 		{"the word itself", "reseat", "reseat"},
 		{"a short word allows one slip", "cmm", "cm"},
 		{"ties go to the earlier word", "m", "cm"},
+		{"capitals", "FINGER-CURL", "finger-curl"},
+		{"a unit in capitals", "CM", "cm"},
 		{"another word altogether", "elbow", ""},
 		{"a letter with nothing in common", "2", ""},
 		{"no word", "", ""},
