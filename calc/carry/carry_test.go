@@ -13,6 +13,7 @@ import (
 	"centrode/calc/body"
 	"centrode/calc/character"
 	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 	"centrode/calc/sheet"
 )
@@ -292,6 +293,28 @@ func strays(before, after *body.Body, but int) (worst float64) {
 		}
 	}
 	return worst
+}
+
+// TestImagesBesideTheFileAreTold: the new file may lie elsewhere, and finds them no more.
+func TestImagesBesideTheFileAreTold(t *testing.T) {
+	for want, images := range map[string][]string{
+		"": {"data:image/png;base64,AA==", "DATA:,"},
+		`The file takes an image, "skin.png", from beside it. The new one`:                 {"DATA:,", "skin.png"},
+		`The file takes 2 images, such as "tex/skin%20a.png", from beside it. The new one`: {"tex/skin%20a.png", "b.png"},
+	} {
+		b := chain(t)
+		list := b.Doc.Root().List("images")
+		for _, uri := range images {
+			list.Append(jsontree.NewObject().Set("uri", jsontree.NewString(uri)))
+		}
+		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := strings.Join(p.Lose(), "\n"); !strings.Contains(told, want) || want == "" && strings.Contains(told, "beside it") {
+			t.Errorf("%q: told %q", images, told)
+		}
+	}
 }
 
 // spline gives the values of a track the tangents that a cubic one has: slopes of a tenth of the next step.
