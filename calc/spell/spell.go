@@ -1,16 +1,24 @@
 // Package spell finds the known word nearest to a mistyped one, so that an error can offer it.
 //
 // Start at Nearest. The distance is the number of single-letter insertions, deletions, substitutions and
-// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer. Capitals
-// count as the small letters they are: who types CM or FINGER-CURL is near.
+// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer. Where none
+// is near, capitals count as the small letters they are: who types CM or FINGER-CURL is near.
 package spell
 
 // Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
 // Ties go to the earlier entry, so the answer does not depend on anything but its arguments.
 func Nearest(word string, known []string) string {
+	best := nearest(word, known, func(s string) string { return s })
+	if best == "" {
+		best = nearest(small(word), known, small)
+	}
+	return best
+}
+
+func nearest(word string, known []string, as func(string) string) string {
 	best, bestDistance := "", 1+max(1, len(word)/3)
 	for _, candidate := range known {
-		if d := distance(word, candidate); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
+		if d := distance(word, as(candidate)); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
 			best, bestDistance = candidate, d
 		}
 	}
@@ -40,7 +48,7 @@ func distance(a, b string) int {
 		next[0] = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
-			if small(a[i-1]) == small(b[j-1]) {
+			if a[i-1] == b[j-1] {
 				cost = 0
 			}
 			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)
@@ -53,10 +61,16 @@ func distance(a, b string) int {
 	return current[len(b)]
 }
 
-// small is the small letter of an ASCII capital, and any other byte as it is.
-func small(b byte) byte {
-	if b >= 'A' && b <= 'Z' {
-		return b + 'a' - 'A'
+// small writes a word of at most 64 bytes, which alone are compared, with small letters for ASCII capitals.
+func small(word string) string {
+	if len(word) > 64 {
+		return word
 	}
-	return b
+	b := []byte(word)
+	for i, c := range b {
+		if c >= 'A' && c <= 'Z' {
+			b[i] = c + 'a' - 'A'
+		}
+	}
+	return string(b)
 }

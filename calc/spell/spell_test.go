@@ -28,6 +28,9 @@ func TestTheNearestWordIsTheLikelySlip(t *testing.T) {
 			}
 		})
 	}
+	if got := Nearest("poole", []string{"Pole", "pole"}); got != "pole" {
+		t.Errorf("beside Pole the nearest to poole is %q", got)
+	}
 	if got := Nearest("reseat", nil); got != "" {
 		t.Errorf("of no words the nearest is %q", got)
 	}
