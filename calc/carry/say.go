@@ -10,6 +10,7 @@ import (
 	"centrode/calc/propose"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/calc/sheet"
 )
 
 func length(cm float64) string { return quantity.Format(cm, quantity.Length, 3) }
@@ -115,7 +116,7 @@ func (p *Plan) beside() string {
 	for i := range list.Len() {
 		if uri := list.At(i).Member("uri").Text(); uri != "" && !strings.EqualFold(uri[:min(len(uri), 5)], "data:") {
 			if found++; found == 1 {
-				first = quantity.Quoted(uri)
+				first = `"` + sheet.Line(uri) + `"`
 			}
 		}
 	}

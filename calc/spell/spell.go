@@ -8,18 +8,12 @@ package spell
 // Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
 // Ties go to the earlier entry, so the answer does not depend on anything but its arguments.
 func Nearest(word string, known []string) string {
-	best := nearest(word, known, func(s string) string { return s })
-	if best == "" {
-		best = nearest(small(word), known, small)
-	}
-	return best
-}
-
-func nearest(word string, known []string, as func(string) string) string {
 	best, bestDistance := "", 1+max(1, len(word)/3)
-	for _, candidate := range known {
-		if d := distance(word, as(candidate)); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
-			best, bestDistance = candidate, d
+	for fold := byte(0); best == "" && fold <= 0x20; fold += 0x20 {
+		for _, candidate := range known {
+			if d := distance(word, candidate, fold); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
+				best, bestDistance = candidate, d
+			}
 		}
 	}
 	return best
@@ -34,8 +28,8 @@ func Offer(word string, known []string) string {
 }
 
 // distance is the restricted Damerau–Levenshtein distance in bytes; words over 64 bytes count as far apart, which
-// keeps a hostile megabyte of input from costing anything.
-func distance(a, b string) int {
+// keeps a hostile megabyte of input from costing anything. The bits of fold do not count: 0x20 tells a capital from its letter.
+func distance(a, b string, fold byte) int {
 	const far = 1 << 20
 	if len(a) > 64 || len(b) > 64 {
 		return far
@@ -48,7 +42,7 @@ func distance(a, b string) int {
 		next[0] = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
-			if a[i-1] == b[j-1] {
+			if a[i-1]|fold == b[j-1]|fold {
 				cost = 0
 			}
 			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)
@@ -59,18 +53,4 @@ func distance(a, b string) int {
 		previous, current, next = current, next, previous
 	}
 	return current[len(b)]
-}
-
-// small writes a word of at most 64 bytes, which alone are compared, with small letters for ASCII capitals.
-func small(word string) string {
-	if len(word) > 64 {
-		return word
-	}
-	b := []byte(word)
-	for i, c := range b {
-		if c >= 'A' && c <= 'Z' {
-			b[i] = c + 'a' - 'A'
-		}
-	}
-	return string(b)
 }

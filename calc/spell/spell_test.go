@@ -49,10 +49,10 @@ func TestTheDistanceCountsSingleSlips(t *testing.T) {
 		{"ab", "ba", 1, "derived: one swap of neighbours"},
 		{"ca", "abc", 3, "derived: restricted form, no edit inside a swapped pair; unrestricted would be 2"},
 	} {
-		if got := distance(c.a, c.b); got != c.want {
+		if got := distance(c.a, c.b, 0); got != c.want {
 			t.Errorf("distance(%q, %q) = %d, want %d (%s)", c.a, c.b, got, c.want, c.how)
 		}
-		if got := distance(c.b, c.a); got != c.want {
+		if got := distance(c.b, c.a, 0); got != c.want {
 			t.Errorf("distance(%q, %q) = %d the other way round, want %d", c.b, c.a, got, c.want)
 		}
 	}
