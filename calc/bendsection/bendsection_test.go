@@ -124,6 +124,14 @@ func TestShortSidesThatHavePassedEachOtherCountAsAFold(t *testing.T) {
 		depth, pivot, flex, length, blend, want float64
 	}{
 		{9, 0.5, 150, 10, 4, 1},
+		{1, 0.5, 30, 16, 0, 1}, // less than an interval of the surface folds
+		{1, 0.5, 30, 16, 0.26, 1},
+		{1, 0.5, 30, 16, 0.28, 0},
+		{8, 0.5, 2, 16, 0, 1},
+		{0.001, 0.5, 90, 10000, 0, 1},
+		{8, 1, 90, 16, 0, 0},
+		{8, 0.5, 0, 16, 0, 0},
+		{1, 0.5, -30, 16, 0, 0},
 		{9, 0.5, 150, 20, 4, 1},
 		{9, 0.5, 150, 3, 4, 1},
 		{8, 0.5, 180, 16, 6, 1},

@@ -142,6 +142,12 @@ func (s Strip) fold(inner []plane.Vec) int {
 			return perSide - i
 		}
 	}
+	// A fold may lie between two points. Before smoothing a place on the ramp lies past the bisector just when the blend is
+	// narrower than the squash, 2h·tan(θ/2) (TestTheInsideFoldsWhenTheBlendIsNarrowerThanTheSquash).
+	squash := 2 * (1 - s.Pivot) * s.Depth * math.Sin(s.Flex/2)
+	if (s.Passes == 0 || s.Strength == 0) && squash-s.Blend*math.Cos(s.Flex/2) > slack*s.Depth {
+		return 1
+	}
 	return 0
 }
 

@@ -112,7 +112,7 @@ func (p *Plan) stand() error {
 		}
 		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
-		if turn != rigid.Identity() && !even(was.L) {
+		if turn != rigid.Identity() && !(even(was) && even(doc.Nodes[j.Node].Local)) {
 			return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
 		}
 		is := affine.Map{L: turn.Mul(was.L), T: was.T.Add(shift.Scale(1.0 / gltf.CmPerUnit))}
@@ -132,8 +132,10 @@ func (p *Plan) reseated() (rests, after []rigid.Motion) {
 	names, parents := make([]string, len(b.Joints)), make([]int, len(b.Joints))
 	rests = make([]rigid.Motion, len(b.Joints))
 	for i, j := range b.Joints {
-		_, q, _, _ := j.World.TRS()
-		names[i], parents[i], rests[i] = j.Name, j.Parent, rigid.Motion{R: q.Rot(), T: j.World.T}
+		// A mirrored joint keeps its mirror here: without it the axis that TRS turns round would be aimed the other way.
+		_, q, s, _ := j.World.TRS()
+		rest := affine.FromTRS(j.World.T, q, rigid.Vec{X: math.Copysign(1, s.X), Y: 1, Z: 1})
+		names[i], parents[i], rests[i] = j.Name, j.Parent, rigid.Motion{R: rest.L, T: rest.T}
 	}
 	var aim *reseat.Aim
 	if p.Options.Aim {
@@ -167,10 +169,11 @@ func along(b *body.Body, joint int) string {
 	return best
 }
 
-// even reports whether a matrix scales all directions alike.
-func even(l rigid.Rot) bool {
-	x, y, z := l.Column(0).Len(), l.Column(1).Len(), l.Column(2).Len()
-	return math.Abs(x-y) <= 1e-4*x && math.Abs(y-z) <= 1e-4*y && math.Abs(x-z) <= 1e-4*x
+// even reports whether a map scales all directions alike, mirrored or not.
+func even(m affine.Map) bool {
+	_, _, s, ok := m.TRS()
+	x := math.Abs(s.X)
+	return ok && math.Abs(x-s.Y) <= 1e-4*x && math.Abs(s.Y-s.Z) <= 1e-4*x
 }
 
 func (p *Plan) still(node int) bool { return p.own[node] == affine.Identity() }

@@ -13,6 +13,7 @@ import (
 	"centrode/calc/body"
 	"centrode/calc/character"
 	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 	"centrode/calc/sheet"
 )
@@ -266,25 +267,52 @@ func TestEveryKindOfTrackIsFollowed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		after, worst := load(t, c.ID, glb), 0.0
-		for i := range 2001 {
-			at := before.Clips[0].Seconds * float64(i) / 2000
-			old, fresh := before.Locals(), after.Locals()
-			before.Play(&before.Clips[0], at, old)
-			after.Play(&after.Clips[0], at, fresh)
-			was, is := before.Worlds(old, nil), after.Worlds(fresh, nil)
-			for j := range was {
-				if j != joint {
-					worst = math.Max(worst, was[j].T.Sub(is[j].T).Len())
-				}
-			}
-		}
+		worst := strays(before, load(t, c.ID, glb), joint)
 		told := 0.0
 		for _, t := range p.Tracks {
 			told = math.Max(told, t.Error)
 		}
 		if !(worst <= told+1e-4) || !(told < 0.002) {
 			t.Errorf("rotation %s, translation %s: a joint strays by %g cm; told %g", kinds[0], kinds[1], worst, told)
+		}
+	}
+}
+
+// strays is the farthest, in cm, that the first clip has any joint but one from where it had it before.
+func strays(before, after *body.Body, but int) (worst float64) {
+	for i := range 2001 {
+		at := before.Clips[0].Seconds * float64(i) / 2000
+		old, fresh := before.Locals(), after.Locals()
+		before.Play(&before.Clips[0], at, old)
+		after.Play(&after.Clips[0], at, fresh)
+		was, is := before.Worlds(old, nil), after.Worlds(fresh, nil)
+		for j := range was {
+			if j != but {
+				worst = math.Max(worst, was[j].T.Sub(is[j].T).Len())
+			}
+		}
+	}
+	return worst
+}
+
+// TestImagesBesideTheFileAreTold: the new file may lie elsewhere, and finds them no more.
+func TestImagesBesideTheFileAreTold(t *testing.T) {
+	for want, images := range map[string][]string{
+		"": {"data:image/png;base64,AA==", "DATA:,"},
+		`The file takes an image, "skin.png", from beside it. The new one`:                 {"DATA:,", "skin.png"},
+		`The file takes 2 images, such as "tex/skin%20a.png", from beside it. The new one`: {"tex/skin%20a.png", "b.png"},
+	} {
+		b := chain(t)
+		list := b.Doc.Root().List("images")
+		for _, uri := range images {
+			list.Append(jsontree.NewObject().Set("uri", jsontree.NewString(uri)))
+		}
+		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := strings.Join(p.Lose(), "\n"); !strings.Contains(told, want) || want == "" && strings.Contains(told, "beside it") {
+			t.Errorf("%q: told %q", images, told)
 		}
 	}
 }

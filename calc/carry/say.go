@@ -3,12 +3,14 @@ package carry
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"centrode/calc/affine"
 	"centrode/calc/gltf"
 	"centrode/calc/propose"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/calc/sheet"
 )
 
 func length(cm float64) string { return quantity.Format(cm, quantity.Length, 3) }
@@ -97,6 +99,9 @@ func (p *Plan) Lose() []string {
 	if p.hangs() {
 		list = append(list, "The file hangs a camera, a light or data of a program on "+p.name(p.node())+"; it moves with the joint and is not adjusted.")
 	}
+	if images := p.beside(); images != "" {
+		list = append(list, "The file takes "+images+", from beside it. The new one looks from its own folder: keep it beside the old one, or copy what it takes.")
+	}
 	return append(list,
 		"Animation, constraints and controls that are kept in other files know the old place; bring them over before anyone opens them.",
 		"The new file is a file of its own; keep the old one until the shots that use it have been looked at.")
@@ -104,6 +109,25 @@ func (p *Plan) Lose() []string {
 
 // Interpolated reports whether a track has more keys than before.
 func (t *Track) Interpolated() bool { return t.After > t.Before }
+
+// beside tells which images lie in files of their own, which a binary file of the same words looks for from where it lies.
+func (p *Plan) beside() string {
+	list, first, found := p.Body.Doc.Root().Member("images"), "", 0
+	for i := range list.Len() {
+		if uri := list.At(i).Member("uri").Text(); uri != "" && !strings.EqualFold(uri[:min(len(uri), 5)], "data:") {
+			if found++; found == 1 {
+				first = `"` + sheet.Line(uri) + `"`
+			}
+		}
+	}
+	switch found {
+	case 0:
+		return ""
+	case 1:
+		return "an image, " + first
+	}
+	return count(found, "", "images") + ", such as " + first
+}
 
 // hangs reports whether the moved node carries something that is not understood here.
 func (p *Plan) hangs() bool {

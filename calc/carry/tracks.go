@@ -26,7 +26,7 @@ type Track struct {
 	interpolation string
 }
 
-// fine is how near to the exact path the straight pieces between new keys must stay, in metres: ten micrometres. deepest
+// fine is how near to the exact path the straight pieces between new keys must stay, in metres of the world: ten micrometres. deepest
 // bounds how often a piece is halved for it.
 const (
 	fine    = 1e-5
@@ -51,6 +51,13 @@ func (p *Plan) tracks() {
 type keyed struct {
 	channel [3]int
 	track   [3]gltf.Track
+	above   []lift // the nodes above it, its parent first, where the clip scales one of them
+}
+
+// lift is a node above with its tracks.
+type lift struct {
+	node  int
+	track [3]gltf.Track
 }
 
 const (
@@ -61,6 +68,21 @@ const (
 
 // follow changes the tracks of one node in one clip.
 func (p *Plan) follow(animation, node int) {
+	k, scaled := p.keyed(animation, node), false
+	for up := p.Body.Doc.Nodes[node].Parent; up >= 0; up = p.Body.Doc.Nodes[up].Parent {
+		above := p.keyed(animation, up)
+		k.above, scaled = append(k.above, lift{up, above.track}), scaled || above.channel[scale] >= 0
+	}
+	if !scaled {
+		k.above = nil
+	}
+	if t := k.track[rotation]; k.channel[rotation] >= 0 {
+		p.turn(p.begin(animation, k.channel[rotation], t), t)
+	}
+	p.shift(animation, node, k)
+}
+
+func (p *Plan) keyed(animation, node int) keyed {
 	k := keyed{channel: [3]int{-1, -1, -1}}
 	for c, channel := range p.Body.Doc.Animations[animation].Channels {
 		at := slices.Index([]string{"translation", "rotation", "scale"}, channel.Path)
@@ -68,10 +90,7 @@ func (p *Plan) follow(animation, node int) {
 			k.channel[at], k.track[at] = c, p.Body.Doc.Track(animation, c)
 		}
 	}
-	if t := k.track[rotation]; k.channel[rotation] >= 0 {
-		p.turn(p.begin(animation, k.channel[rotation], t), t)
-	}
-	p.shift(animation, node, k)
+	return k
 }
 
 func (p *Plan) begin(animation, channel int, t gltf.Track) Track {
@@ -85,10 +104,18 @@ func (p *Plan) begin(animation, channel int, t gltf.Track) Track {
 		Before: len(t.Times), After: len(t.Times), times: t.Times, values: slices.Clone(t.Values), interpolation: t.Interpolation}
 }
 
-// turn carries rotation keys into the new frames of the node and its parent: q' = q_parent⁻¹·q·q_own, exactly, tangents too,
-// since the product is linear in q.
+// turns are what a rotation of the node is multiplied by, before and after, to stand in the new frames of the node and its
+// parent: q' = q_parent⁻¹·q·q_own. The file turns what it has scaled, so q_own is seen through the scale: one that mirrors
+// leaves its angle and mirrors its axis.
+func (p *Plan) turns(node int) (before, after rigid.Quat) {
+	s := p.Body.Doc.Nodes[node].Scale
+	q := p.own[node].L.Quat()
+	return p.parentBack(node).L.Quat(), rigid.Quat{X: math.Copysign(q.X, q.X*s.Y*s.Z), Y: math.Copysign(q.Y, q.Y*s.Z*s.X), Z: math.Copysign(q.Z, q.Z*s.X*s.Y), W: q.W}
+}
+
+// turn carries rotation keys into the new frames, exactly, tangents too, since the product is linear in q.
 func (p *Plan) turn(out Track, t gltf.Track) {
-	before, after := p.parentBack(out.Node).L.Quat(), p.own[out.Node].L.Quat()
+	before, after := p.turns(out.Node)
 	if same := (rigid.Quat{W: 1}); before == same && after == same {
 		return
 	}
@@ -170,12 +197,17 @@ func (p *Plan) drop(animation, node int, k keyed) {
 	n := p.Body.Doc.Nodes[node]
 	rest := p.parentBack(node).Then(n.Local).Then(p.own[node]).T
 	times, _ := k.times()
+	for _, above := range k.above {
+		times = append(times, above.track[scale].Times...)
+	}
+	slices.Sort(times)
 	for i, at := range times {
-		p.worse(&out, rest.Sub(p.exact(node, k, float64(at))), float64(at))
+		p.worse(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at))
 		if i > 0 {
-			for _, u := range []float64{0.25, 0.5, 0.75} {
+			for eighth := range 7 { // a cubic spline may go farthest anywhere between its keys
+				u := float64(eighth+1) / 8
 				between := float64(times[i-1])*(1-u) + float64(at)*u
-				p.worse(&out, rest.Sub(p.exact(node, k, between)), between)
+				p.worse(&out, k, rest.Sub(p.exact(node, k, between)), between)
 			}
 		}
 	}
@@ -188,15 +220,28 @@ func (p *Plan) drop(animation, node int, k keyed) {
 }
 
 // worse keeps the greatest miss of a track, in cm of the world.
-func (p *Plan) worse(out *Track, miss rigid.Vec, seconds float64) {
-	if parent := p.Body.Doc.Nodes[out.Node].Parent; parent >= 0 {
-		if j := p.Body.JointOf(parent); j >= 0 {
-			miss = p.Body.Joints[j].World.L.Apply(p.own[parent].L.Apply(miss))
-		}
-	}
-	if d := miss.Len() * gltf.CmPerUnit; d > out.Error {
+func (p *Plan) worse(out *Track, k keyed, miss rigid.Vec, seconds float64) {
+	if d := p.lifted(out.Node, k, miss, seconds).Len() * gltf.CmPerUnit; d > out.Error {
 		out.Error, out.At = d, seconds
 	}
+}
+
+// lifted takes a vector in the new frame of a node's parent to the world, for its length: what turns above changes none, so the
+// rest serves where the clip scales nothing there.
+func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) rigid.Vec {
+	parent := p.Body.Doc.Nodes[node].Parent
+	if parent < 0 {
+		return v
+	}
+	v = p.own[parent].L.Apply(v)
+	for _, above := range k.above {
+		n := p.Body.Doc.Nodes[above.node].Keyed(seconds, above.track[:]...)
+		v = affine.FromTRS(rigid.Vec{}, n.Rotation, n.Scale).Apply(v)
+	}
+	if j := p.Body.JointOf(parent); j >= 0 && k.above == nil {
+		v = p.Body.Joints[j].World.L.Apply(v)
+	}
+	return v
 }
 
 // times lists the moments at which some track has a key, rising, and whether each track that is there jumps from key to key.
@@ -264,8 +309,9 @@ func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(f
 	a, b := p.exact(node, k, float64(from)), p.exact(node, k, float64(to))
 	straight := true
 	for _, u := range []float64{0.25, 0.5, 0.75} {
-		want := p.exact(node, k, float64(from)+u*(float64(to)-float64(from)))
-		straight = straight && a.Scale(1-u).Add(b.Scale(u)).Sub(want).Len() <= fine
+		at := float64(from) + u*(float64(to)-float64(from))
+		miss := a.Scale(1 - u).Add(b.Scale(u)).Sub(p.exact(node, k, at))
+		straight = straight && p.lifted(node, k, miss, at).Len() <= fine
 	}
 	if straight {
 		return
@@ -290,7 +336,7 @@ func (p *Plan) check(out *Track, k keyed) {
 				seconds += (float64(out.times[i+1]) - float64(at)) * float64(s) / float64(steps)
 			}
 			written.At(seconds, v[:])
-			p.worse(out, p.exact(out.Node, k, seconds).Sub(rigid.Vec{X: v[0], Y: v[1], Z: v[2]}), seconds)
+			p.worse(out, k, p.exact(out.Node, k, seconds).Sub(rigid.Vec{X: v[0], Y: v[1], Z: v[2]}), seconds)
 		}
 	}
 }

@@ -14,10 +14,15 @@ func (p *Plan) GLB() (data []byte, drift float64, err error) {
 		return nil, 0, err
 	}
 	for _, place := range p.Places {
-		if place.Moved && p.own[place.Node].L != rigid.Identity() || p.parentBack(place.Node).L != rigid.Identity() {
-			doc.SetLocal(place.Node, place.Is)
-		} else {
-			doc.SetTranslation(place.Node, place.Is.T)
+		node := place.Node
+		doc.SetTranslation(node, place.Is.T)
+		switch {
+		case p.own[node].L == rigid.Identity() && p.parentBack(node).L == rigid.Identity():
+		case place.Folded:
+			doc.SetLocal(node, place.Is)
+		default: // The scale stays as the file has it: clips turn what it has scaled, and a mirror along another axis they would turn elsewhere.
+			before, after := p.turns(node)
+			doc.SetRotation(node, product(product(before, doc.Nodes[node].Rotation), after))
 		}
 	}
 	for _, s := range p.Skins {

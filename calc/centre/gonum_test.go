@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 
 	"centrode/calc/rigid"
@@ -56,6 +57,50 @@ func TestAGeneralMinimiserFindsNoBetterPivot(t *testing.T) {
 		off := rigid.Vec{X: found.X[0], Y: found.X[1], Z: found.X[2]}.Sub(fit.Pivot).Len()
 		if found.F < ours*(1+1e-9) && !(off < 1e-3*math.Max(1, fit.Size)) {
 			t.Fatalf("equally good pivots lie %.1e apart", off)
+		}
+	}
+}
+
+// TestAHingesSigmaIsThatOfThePivotAnswered: the covariance by the textbook, (JᵀJ)⁻¹·s² of pivot, axis and every angle by finite
+// differences at the pivot and the axis answered, has the same largest sigma across the line.
+func TestAHingesSigmaIsThatOfThePivotAnswered(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 1))
+	for range 40 {
+		const landmarks, poses = 5, 3
+		rest, posed, _, _ := scene(r, landmarks, poses, 0.3, true)
+		fit := Hinge(rest, posed)
+		u, w := rigid.Basis(fit.Axis)
+		miss := func(x []float64) (list []float64) {
+			pivot, axis := fit.Pivot.Add(u.Scale(x[0])).Add(w.Scale(x[1])), fit.Axis.Add(u.Scale(x[2])).Add(w.Scale(x[3]))
+			for i, pose := range posed {
+				turn, _ := rigid.Turn(axis, fit.Angles[i]+x[4+i])
+				for k, y := range pose.Points {
+					d := rigid.TurnAbout(pivot, turn).Apply(rest[k]).Sub(y)
+					list = append(list, d.X, d.Y, d.Z)
+				}
+			}
+			return list
+		}
+		const unknowns, h = 4 + poses, 1e-5
+		jacobian := mat.NewDense(3*landmarks*poses, unknowns, nil)
+		for k := range unknowns {
+			var up, down [unknowns]float64
+			up[k], down[k] = h, -h
+			a, b := miss(up[:]), miss(down[:])
+			for i := range a {
+				jacobian.Set(i, k, (a[i]-b[i])/(2*h))
+			}
+		}
+		var normal, inverse mat.Dense
+		normal.Mul(jacobian.T(), jacobian)
+		if err := inverse.Inverse(&normal); err != nil {
+			t.Fatal(err)
+		}
+		variance := sum(fit.Squares) / (3*landmarks*poses - unknowns)
+		a, b, c := inverse.At(0, 0), inverse.At(0, 1), inverse.At(1, 1)
+		want := math.Sqrt(variance * ((a+c)/2 + math.Hypot((a-c)/2, b)))
+		if off := math.Abs(fit.Size/want - 1); !(off <= 1e-6) {
+			t.Errorf("sigma %.9g, want %.9g, off by %.1e of it", fit.Size, want, off)
 		}
 	}
 }

@@ -48,7 +48,9 @@ func (pr *problem) settleLine(fit *Fit) {
 			}
 		}
 	}
-	fit.Pivot, fit.Axis = best.pivot, best.axis
+	// Where it is answered, nearest the middle of the landmarks: while the axis tilted the search slid along it, and how sure a
+	// line is depends on where along it one asks.
+	fit.Pivot, fit.Axis = best.pivot.Sub(best.axis.Scale(best.axis.Dot(best.pivot))), best.axis
 }
 
 // lineAlong is the linear guess of a line in the given direction.

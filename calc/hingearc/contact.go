@@ -42,21 +42,24 @@ func (s Sweep) Contact(parent plane.Segment, gap float64) (angle float64, touche
 // or the two end circles of the stadium of half-width gap about the segment. Some may lie off the stadium.
 func crossings(segment plane.Segment, r, gap float64) []float64 {
 	found := make([]float64, 0, 8)
-	about := func(axis, cosine float64) {
-		if math.Abs(cosine) > 1+slack || math.IsNaN(cosine) { // NaN: a circle without radius meets nothing
+	about := func(axis, sine, cosine float64) { // the squares of the sine and the cosine of half the turn from the axis
+		if !(sine >= -slack && cosine >= -slack) { // also where a circle without radius meets nothing
 			return
 		}
-		turn := math.Acos(math.Max(-1, math.Min(1, cosine)))
+		turn := 2 * math.Atan2(math.Sqrt(math.Max(0, sine)), math.Sqrt(math.Max(0, cosine)))
 		found = append(found, axis+turn, axis-turn)
 	}
 	if normal := segment.B.Sub(segment.A).Unit().Perp(); normal != (plane.Vec{}) {
 		level := normal.Dot(segment.A)
-		about(normal.Angle(), (level+gap)/r)
-		about(normal.Angle(), (level-gap)/r)
+		for _, side := range [...]float64{level + gap, level - gap} {
+			about(normal.Angle(), (r-side)/(2*r), (r+side)/(2*r))
+		}
 	}
 	for _, end := range [...]plane.Vec{segment.A, segment.B} {
+		// With half the turn, flesh that is thin beside the limb keeps its digits: the cosine of the whole, (r² + e² − gap²)/2re,
+		// is 1 but for its last ones.
 		if e := end.Len(); e > 0 {
-			about(end.Angle(), (r*r+e*e-gap*gap)/(2*r*e))
+			about(end.Angle(), (gap-e+r)*(gap+e-r)/(4*r*e), (e+r-gap)*(e+r+gap)/(4*r*e))
 		}
 	}
 	return found

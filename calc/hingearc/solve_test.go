@@ -182,6 +182,19 @@ func TestContactAgreesWithDenseSampling(t *testing.T) {
 	}
 }
 
+// Flesh a hundred thousand times thinner than the limb: a tip that passes beyond the root is met by the cap about it alone.
+func TestThinFleshIsTouchedToo(t *testing.T) {
+	for k := range 200 {
+		gap := 1e-4 * (1 + float64(k)/100) // cm
+		s := Sweep{Tip: plane.Vec{X: 16}, To: 3.2}
+		parent := plane.Segment{A: plane.Vec{X: -16 + gap/2}, B: plane.Vec{}}
+		angle, touches := s.Contact(parent, gap)
+		if miss := math.Abs(parent.Distance(s.At(angle)) - gap); !touches || !(miss <= 1e-13) || !(angle < math.Pi) {
+			t.Errorf("flesh of %g cm: touches %v, at %v° where the tip misses it by %.1e cm", gap, touches, angle/degree, miss)
+		}
+	}
+}
+
 // A pivot at the parent's own end makes the touching directions one interval about the folded line, so the contact has
 // a two-line formula; it is another way to the same answer.
 func TestContactAgreesWithTheFormulaForAnEndPivot(t *testing.T) {

@@ -140,6 +140,24 @@ func TestTinyTurnsStillHideAnOffset(t *testing.T) {
 	}
 }
 
+// TestAKeyWithoutWeightIsLeftOut: it changes neither the offset nor how sure it is.
+func TestAKeyWithoutWeightIsLeftOut(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 12))
+	for range 50 {
+		for _, coaxial := range []bool{false, true} {
+			keys, _, _ := keyed(r, 4, coaxial, 0.2)
+			meant, _, _ := keyed(r, 3, false, 5)
+			for i := range meant {
+				meant[i].Weight = 0
+			}
+			want, got := Fit(keys), Fit(append(meant, keys...))
+			if off := got.Offset.Sub(want.Offset).Len(); got.Known != want.Known || got.Rank != want.Rank || !(off <= 1e-12*(1+want.Offset.Len())) || !(math.Abs(got.Sigma-want.Sigma) <= 1e-12*want.Sigma) {
+				t.Errorf("with keys left out: offset off by %.1e, sigma %g, known %v; without them %g, %v", off, got.Sigma, got.Known, want.Sigma, want.Known)
+			}
+		}
+	}
+}
+
 func TestSigmaMajorCoversTheTruthAtItsRate(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 15))
 	for _, coaxial := range []bool{false, true} {

@@ -69,7 +69,7 @@ func Fit(keys []Key) Result {
 	}
 	if fit.Rank > 0 {
 		fit.Sigma = spread(keys, fit) / math.Sqrt(values[fit.Rank-1])
-		fit.Known = 3*len(keys) > fit.Rank
+		fit.Known = freedom(keys, fit) > 0
 	}
 	return fit
 }
@@ -126,7 +126,18 @@ func spread(keys []Key, fit Result) float64 {
 	for i := range keys {
 		squares += keys[i].Weight * fit.Left[i].Dot(fit.Left[i])
 	}
-	return math.Sqrt(squares / math.Max(1, float64(3*len(keys)-fit.Rank)))
+	return math.Sqrt(squares / math.Max(1, float64(freedom(keys, fit))))
+}
+
+// freedom is how many coordinates the fit leaves over; a key without weight, which is left out, gives none.
+func freedom(keys []Key, fit Result) int {
+	left := -fit.Rank
+	for i := range keys {
+		if keys[i].Weight > 0 {
+			left += 3
+		}
+	}
+	return left
 }
 
 // Read turns the keys table into keys. order is one of the six; the table has been prepared.

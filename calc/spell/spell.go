@@ -1,16 +1,19 @@
 // Package spell finds the known word nearest to a mistyped one, so that an error can offer it.
 //
 // Start at Nearest. The distance is the number of single-letter insertions, deletions, substitutions and
-// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer.
+// neighbour swaps (restricted Damerau–Levenshtein); words further apart than a third of their length get no offer. Where none
+// is near, capitals count as the small letters they are: who types CM or FINGER-CURL is near.
 package spell
 
 // Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
 // Ties go to the earlier entry, so the answer does not depend on anything but its arguments.
 func Nearest(word string, known []string) string {
 	best, bestDistance := "", 1+max(1, len(word)/3)
-	for _, candidate := range known {
-		if d := distance(word, candidate); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
-			best, bestDistance = candidate, d
+	for fold := byte(0); best == "" && fold <= 0x20; fold += 0x20 {
+		for _, candidate := range known {
+			if d := distance(word, candidate, fold); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
+				best, bestDistance = candidate, d
+			}
 		}
 	}
 	return best
@@ -25,8 +28,8 @@ func Offer(word string, known []string) string {
 }
 
 // distance is the restricted Damerau–Levenshtein distance in bytes; words over 64 bytes count as far apart, which
-// keeps a hostile megabyte of input from costing anything.
-func distance(a, b string) int {
+// keeps a hostile megabyte of input from costing anything. The bits of fold do not count: 0x20 tells a capital from its letter.
+func distance(a, b string, fold byte) int {
 	const far = 1 << 20
 	if len(a) > 64 || len(b) > 64 {
 		return far
@@ -39,7 +42,7 @@ func distance(a, b string) int {
 		next[0] = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
-			if a[i-1] == b[j-1] {
+			if a[i-1]|fold == b[j-1]|fold {
 				cost = 0
 			}
 			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)

@@ -15,6 +15,8 @@ func TestTheNearestWordIsTheLikelySlip(t *testing.T) {
 		{"the word itself", "reseat", "reseat"},
 		{"a short word allows one slip", "cmm", "cm"},
 		{"ties go to the earlier word", "m", "cm"},
+		{"capitals", "FINGER-CURL", "finger-curl"},
+		{"a unit in capitals", "CM", "cm"},
 		{"another word altogether", "elbow", ""},
 		{"a letter with nothing in common", "2", ""},
 		{"no word", "", ""},
@@ -25,6 +27,9 @@ func TestTheNearestWordIsTheLikelySlip(t *testing.T) {
 				t.Errorf("Nearest(%.20q) = %q, want %q", c.word, got, c.want)
 			}
 		})
+	}
+	if got := Nearest("poole", []string{"Pole", "pole"}); got != "pole" {
+		t.Errorf("beside Pole the nearest to poole is %q", got)
 	}
 	if got := Nearest("reseat", nil); got != "" {
 		t.Errorf("of no words the nearest is %q", got)
@@ -44,10 +49,10 @@ func TestTheDistanceCountsSingleSlips(t *testing.T) {
 		{"ab", "ba", 1, "derived: one swap of neighbours"},
 		{"ca", "abc", 3, "derived: restricted form, no edit inside a swapped pair; unrestricted would be 2"},
 	} {
-		if got := distance(c.a, c.b); got != c.want {
+		if got := distance(c.a, c.b, 0); got != c.want {
 			t.Errorf("distance(%q, %q) = %d, want %d (%s)", c.a, c.b, got, c.want, c.how)
 		}
-		if got := distance(c.b, c.a); got != c.want {
+		if got := distance(c.b, c.a, 0); got != c.want {
 			t.Errorf("distance(%q, %q) = %d the other way round, want %d", c.b, c.a, got, c.want)
 		}
 	}

@@ -83,15 +83,28 @@ func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Wr
 		if err != nil {
 			return nil, usage(stderr, flags.Name(), offerFlag(flags, args, err)), true
 		}
-		if flags.NArg() == 0 {
-			return plain, 0, false
-		}
-		if read := len(args) - flags.NArg(); read > 0 && args[read-1] == "--" {
-			return append(plain, flags.Args()...), 0, false
+		if read := len(args) - flags.NArg(); flags.NArg() == 0 || read > 0 && args[read-1] == "--" {
+			plain = append(plain, flags.Args()...)
+			break
 		}
 		plain = append(plain, flags.Arg(0))
 		args = flags.Args()[1:]
 	}
+	if name := emptied(flags); name != "" {
+		return nil, usage(stderr, flags.Name(), "-"+name+` "": is empty; give it a value, or leave it out`), true
+	}
+	return plain, 0, false
+}
+
+// emptied is a flag that was given an empty text, as an unset variable of a shell does: taken for no flag, the question would
+// be another one, and its answer look right.
+func emptied(flags *flag.FlagSet) (name string) {
+	flags.Visit(func(f *flag.Flag) {
+		if f.Value.String() == "" {
+			name = f.Name
+		}
+	})
+	return name
 }
 
 // offerFlag words a refusal of the flag package as ours, with the nearest flag that exists.

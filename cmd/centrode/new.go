@@ -61,21 +61,21 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if plain[0] == "character" { // needs no project
 		return newCharacter(plain[1], flags.NFlag(), stdout, stderr)
 	}
+	if !slices.Contains(newKinds, plain[0]) {
+		return usage(stderr, "new", fmt.Sprintf("%q: can begin a lesson, a calculator or a character%s", plain[0], spell.Offer(plain[0], newKinds)))
+	}
 	root, err := findRoot()
 	if err != nil {
 		return fail(stderr, err)
 	}
-	switch plain[0] {
-	case "lesson":
+	if plain[0] == "lesson" {
 		l.Slug = plain[1]
 		return newLesson(root, l, *calculator, stdout, stderr)
-	case "calculator":
-		if flags.NFlag() > 0 {
-			return usage(stderr, "new", "new calculator takes no flags")
-		}
-		return newCalculator(root, plain[1], stdout, stderr)
 	}
-	return usage(stderr, "new", fmt.Sprintf("%q: can begin a lesson, a calculator or a character%s", plain[0], spell.Offer(plain[0], newKinds)))
+	if flags.NFlag() > 0 {
+		return usage(stderr, "new", "new calculator takes no flags")
+	}
+	return newCalculator(root, plain[1], stdout, stderr)
 }
 
 func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr io.Writer) int {

@@ -47,7 +47,7 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	for _, name := range names {
 		v, err := proved(name, stdin, stderr)
 		if err != nil {
-			return fail(stderr, fmt.Errorf("%s: %w", inputName(name), err))
+			return fail(stderr, err)
 		}
 		views = append(views, v)
 	}
@@ -74,9 +74,22 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 func proved(name string, stdin io.Reader, stderr io.Writer) (sheet.View, error) {
 	in, closeIt, err := open(name, stdin)
 	if err != nil {
-		return sheet.View{}, err
+		return sheet.View{}, err // which names the file
 	}
 	defer closeIt()
+	v, err := prove(in)
+	if err != nil {
+		return sheet.View{}, fmt.Errorf("%s: %w", inputName(name), err)
+	}
+	for _, e := range v.Entries {
+		for _, d := range e.Doubts {
+			fmt.Fprintf(stderr, "%s: %s\n", inputName(name), d)
+		}
+	}
+	return v, nil
+}
+
+func prove(in io.Reader) (sheet.View, error) {
 	text, err := io.ReadAll(io.LimitReader(in, sheet.MaxBytes+1))
 	if err != nil {
 		return sheet.View{}, cause(err)
@@ -85,11 +98,5 @@ func proved(name string, stdin io.Reader, stderr io.Writer) (sheet.View, error) 
 	if err != nil {
 		return sheet.View{}, err
 	}
-	v, err := sheet.Prove(s, list.Find)
-	for _, e := range v.Entries {
-		for _, d := range e.Doubts {
-			fmt.Fprintf(stderr, "%s: %s\n", inputName(name), d)
-		}
-	}
-	return v, err
+	return sheet.Prove(s, list.Find)
 }

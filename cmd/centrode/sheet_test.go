@@ -103,3 +103,15 @@ func TestASheetIsRefusedInOneLine(t *testing.T) {
 		}
 	}
 }
+
+func TestASheetThatCannotBeReadIsNamedOnce(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "empty.json"), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"missing.json", "empty.json"} {
+		if _, errOut, status := command(t, dir, "sheet", name); status != 1 || !strings.HasPrefix(errOut, name+": ") || strings.Count(errOut, name) != 1 {
+			t.Errorf("sheet %s = %d, %q; want its name once, in front", name, status, errOut)
+		}
+	}
+}

@@ -1,0 +1,138 @@
+package carry
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"centrode/calc/character"
+	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
+	"centrode/calc/rigid"
+)
+
+// TestAMirroredJointIsAimedAndFollowed: a scale that mirrors the joint or its parent, along any axis, leaves the axis aimed at the
+// child and each clip as it was.
+func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, scale := range [][]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, 1}, {1, -1, -1}, {-2, -2, -2}} {
+		for _, name := range []string{c.Flawed, "shoulder"} {
+			doc, err := gltf.Read(c.GLB(), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
+			doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...))
+			before := load(t, c.ID, doc.GLB())
+			joint, err := before.Find(c.Flawed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := Make(before, joint, Options{To: before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2}), Aim: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			glb, drift, err := p.GLB()
+			if err != nil {
+				t.Fatal(err)
+			}
+			after := load(t, c.ID, glb)
+			axis, _ := rigid.ParseAxis(p.Options.AimAxis)
+			points := after.Joints[joint].World.L.Apply(axis).Unit().Dot(after.At(after.Child(joint)).Sub(after.At(joint)).Unit())
+			if worst := strays(before, after, joint); !(drift <= 1e-4) || !(worst <= 0.002) || !(points > 1-1e-9) {
+				t.Errorf("%s scaled by %v: the rest surface drifts by %g cm, a joint strays by %g cm, the axis points at the child by %g", name, scale, drift, worst, points)
+			}
+		}
+	}
+}
+
+// TestWhatWouldShearIsRefused: a joint whose own scale is uneven cannot be turned, though what is above it makes up for it.
+func TestWhatWouldShearIsRefused(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, scale := range map[string][]float64{"collar": {2, 1, 1}, "shoulder": {0.5, 1, 1}} {
+		node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
+		doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...)).Remove("rotation")
+	}
+	b := load(t, c.ID, doc.GLB())
+	joint, err := b.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []Options{{Aim: true}, {}} {
+		o.To = b.At(joint).Add(rigid.Vec{Y: 2})
+		if _, err := Make(b, joint, o); (err != nil) != o.Aim || err != nil && !strings.Contains(err.Error(), "shoulder: is scaled unevenly") {
+			t.Errorf("aim %v: %v", o.Aim, err)
+		}
+	}
+}
+
+// TestWhatIsToldOfATrackIsInTheWorld: under a root that scales the file's units, or scales them in the clip, keys are as many as
+// without it, and the error that is told is how far the segment is from its old path in centimetres of the world.
+func TestWhatIsToldOfATrackIsInTheWorld(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	keys := 0
+	for _, scale := range []float64{1, 0.01, 100} {
+		for _, o := range []Options{{}, {Leave: true}} {
+			doc, err := gltf.Read(c.GLB(), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			doc.Root().Member("nodes").At(0).Set("scale", jsontree.NewNumbers(scale, scale, scale))
+			for i, n := range doc.Nodes {
+				if n.Parent >= 0 {
+					doc.SetTranslation(i, n.Translation.Scale(1/scale))
+				}
+			}
+			for k := range doc.Animations[0].Channels {
+				if track := doc.Track(0, k); track.Path == "translation" {
+					for i := range track.Values {
+						track.Values[i] /= float32(scale)
+					}
+					if err := doc.SetTrack(0, k, track.Times, track.Values, track.Interpolation); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			if o.Leave {
+				s := float32(scale)
+				if err := doc.AddTrack(0, 0, "scale", []float32{0, 0.4, 2}, []float32{s, s, s, 3 * s, 2 * s, s, s, s, s}, "LINEAR"); err != nil {
+					t.Fatal(err)
+				}
+			}
+			before := load(t, c.ID, doc.GLB())
+			joint, err := before.Find(c.Flawed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			o.To = before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2})
+			p, err := Make(before, joint, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			glb, _, err := p.GLB()
+			if err != nil {
+				t.Fatal(err)
+			}
+			var told Track
+			for _, track := range p.Tracks {
+				if track.Path == "translation" && track.Node == p.node() {
+					told = track
+				}
+			}
+			if keys == 0 {
+				keys = told.After
+			}
+			switch worst := strays(before, load(t, c.ID, glb), joint); {
+			case !o.Leave && (told.After != keys || !(told.Error <= 0.002)):
+				t.Errorf("scaled by %g: %d keys, at most %g cm off; want %d, as without scale", scale, told.After, told.Error, keys)
+			case !(math.Abs(worst-told.Error) <= 0.01*worst+1e-4):
+				t.Errorf("scaled by %g, %+v: told %g cm, but a joint strays by %g", scale, o, told.Error, worst)
+			}
+		}
+	}
+}
