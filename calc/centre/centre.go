@@ -103,7 +103,6 @@ func newProblem(rest []rigid.Vec, poses []Pose) *problem {
 	pr.reach = math.Sqrt(pr.reach / float64(m+1))
 	pr.eps = 3e-16 * largest
 	pr.flat, pr.normal = pr.plane(points)
-	pr.flat = pr.flat && !pr.turnedOver()
 	return pr
 }
 
@@ -120,20 +119,6 @@ func (pr *problem) plane(points []rigid.Vec) (bool, rigid.Vec) {
 		thickness = math.Max(thickness, math.Abs(vectors[2].Dot(v)))
 	}
 	return thickness <= 1e-9*pr.size+10*pr.eps && values[1] > 1e-18*values[0], vectors[2]
-}
-
-// turnedOver reports whether some pose of a plane shows the landmarks from behind: a half turn about a line of the plane
-// brings them there and leaves next to nothing of what the best turn in the plane leaves. What is so exact is no noise, of
-// which landmarks near one line would be turned over too.
-func (pr *problem) turnedOver() bool {
-	for i := range pr.pairs {
-		pair, pose := &pr.pairs[i], pr.poses[i]
-		over := rigid.Residual(pair.Free(), pr.rest, pose.Points, pose.Weights)
-		if over < 1e-8*rigid.Residual(pair.FreeAbout(pr.normal), pr.rest, pose.Points, pose.Weights)-pair.W*pr.eps*pr.eps*100 {
-			return true
-		}
-	}
-	return false
 }
 
 // freeFit starts a fit with the best unconstrained motion of each pose. In a plane the rotation is about the normal, so
@@ -184,7 +169,7 @@ func sum(list []float64) float64 {
 }
 
 // Plane returns the unit normal of the plane in which all landmarks of all poses lie, to rounding; ok is false when there is
-// none, and where a pose shows them from behind. In such a plane a ball turns about the normal alone.
+// none. In such a plane a ball turns about the normal alone.
 func Plane(rest []rigid.Vec, poses []Pose) (normal rigid.Vec, ok bool) {
 	pr := newProblem(rest, poses)
 	return pr.normal, pr.flat

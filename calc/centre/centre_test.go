@@ -148,37 +148,6 @@ func TestWhatIsNotDeterminedIsSaid(t *testing.T) {
 	}
 }
 
-// TestLandmarksOfAPlaneMayBeTurnedOver: a palm that is turned to its back, to the digit, lies in the plane of its rest and has
-// still been turned, about a line of that plane. Noise that mirrors landmarks near one line is no such turn.
-func TestLandmarksOfAPlaneMayBeTurnedOver(t *testing.T) {
-	r := rand.New(rand.NewPCG(1, 6))
-	for range 50 {
-		plane, _ := rigid.Turn(vec(r, 1), 3*r.Float64())
-		pivot, axis := plane.Apply(rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64()}), plane.Apply(rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64()}).Unit()
-		over, _ := rigid.Turn(axis, math.Pi)
-		rest, thin := make([]rigid.Vec, 5), make([]rigid.Vec, 3)
-		turned, noisy := Pose{Points: make([]rigid.Vec, 5)}, Pose{Points: make([]rigid.Vec, 3)}
-		for k := range rest {
-			rest[k] = plane.Apply(rigid.Vec{X: 3 * r.NormFloat64(), Y: 2 * r.NormFloat64()})
-			turned.Points[k] = rigid.TurnAbout(pivot, over).Apply(rest[k])
-		}
-		for k := range thin {
-			x := float64(k) + 0.1*r.NormFloat64()
-			thin[k] = plane.Apply(rigid.Vec{X: x, Y: 0.01 * r.NormFloat64()})
-			noisy.Points[k] = plane.Apply(rigid.Vec{X: x, Y: 0.01 * r.NormFloat64()})
-		}
-		for name, fit := range map[string]Fit{"ball": Ball(rest, []Pose{turned}), "hinge": Hinge(rest, []Pose{turned, {Points: rest}})} {
-			off := fit.Pivot.Sub(pivot)
-			if off = off.Sub(axis.Scale(axis.Dot(off))); fit.Determined != Line || !(off.Len() <= 1e-9) || !(math.Abs(fit.Axis.Dot(axis)) >= 1-1e-9) {
-				t.Errorf("%s: determined %d, the line is off by %.1e, its axis %v for %v", name, fit.Determined, off.Len(), fit.Axis, axis)
-			}
-		}
-		if _, flat := Plane(thin, []Pose{noisy}); !flat {
-			t.Errorf("noise turns thin landmarks over: %v, %v", thin, noisy.Points)
-		}
-	}
-}
-
 // The searches allocate nothing, so what a fit allocates does not depend on how many landmarks and poses there are.
 func TestAFitAllocatesItsResultAndItsRoomAlone(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 6))
