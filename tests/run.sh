@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The one test command. Brings what is missing (npm packages; on Debian three browsers, NumPy and SciPy, a dictionary, glTF files), then
+# The one test command. Brings what is missing (npm packages; on Debian three browsers, NumPy and SciPy, a dictionary, glTF files, fonts, a reader of PDF), then
 # formats, vets, type-checks, proves, builds and tests. Run it from anywhere; it stops at the first
 # step that is wrong. The last line says how many tests passed and failed.
 set -euo pipefail

@@ -19,7 +19,7 @@ func cloud(r *rand.Rand, x, y, z float64) []rigid.Vec {
 	return points
 }
 
-func arranged(points []rigid.Vec) Sheet {
+func arranged(points ...rigid.Vec) Sheet {
 	var b Bounds
 	for _, p := range points {
 		b.Add(p)
@@ -37,7 +37,7 @@ func TestTheThreeViewsAreInLineAndToOneScale(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for range 200 {
 		points := cloud(r, 1+9*r.Float64(), 1+9*r.Float64(), 1+9*r.Float64())
-		sheet := arranged(points)
+		sheet := arranged(points...)
 		if len(sheet.Views) != 3 {
 			t.Fatalf("%d views of points that spread in three directions", len(sheet.Views))
 		}
@@ -87,7 +87,7 @@ func TestAViewThatShowsNothingNewIsLeftOut(t *testing.T) {
 	} {
 		var names []string
 		mains := 0
-		for _, v := range arranged(cloud(r, c.x, c.y, c.z)).Views {
+		for _, v := range arranged(cloud(r, c.x, c.y, c.z)...).Views {
 			names = append(names, v.Name)
 			if v.Named("pivot") == "pivot" {
 				mains++
@@ -108,7 +108,7 @@ func TestAViewThatShowsNothingNewIsLeftOut(t *testing.T) {
 func TestDraggingInAViewMovesThePointThatWasGripped(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	points := cloud(r, 5, 6, 7)
-	for _, v := range arranged(points).Views {
+	for _, v := range arranged(points...).Views {
 		p := points[0]
 		axes := v.Axes(p, func(letter string) string { return letter })
 		if len(axes) != 2 || axes[0].Field == axes[1].Field {
@@ -141,7 +141,7 @@ func TestDraggingInAViewMovesThePointThatWasGripped(t *testing.T) {
 
 func TestAnAxisSeenEndOnIsAPoint(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 4))
-	for _, v := range arranged(cloud(r, 10, 10, 10)).Views {
+	for _, v := range arranged(cloud(r, 10, 10, 10)...).Views {
 		middle := rigid.Vec{X: 12, Y: 2, Z: 45}
 		for _, c := range []struct {
 			along rigid.Vec

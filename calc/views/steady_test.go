@@ -9,19 +9,11 @@ import (
 	"centrode/calc/rigid"
 )
 
-func around(points ...rigid.Vec) Sheet {
-	var b Bounds
-	for _, p := range points {
-		b.Add(p)
-	}
-	return Arrange(b)
-}
-
 func TestTheViewsKeepStillWhileAPointIsDraggedALittle(t *testing.T) {
 	moves := 0
-	last := around(rigid.Vec{}, rigid.Vec{X: 40, Y: 10, Z: 8}).Rect
+	last := arranged(rigid.Vec{}, rigid.Vec{X: 40, Y: 10, Z: 8}).Rect
 	for k := range 100 {
-		if got := around(rigid.Vec{}, rigid.Vec{X: 40, Y: 10 + 0.04*float64(k), Z: 8}).Rect; got != last {
+		if got := arranged(rigid.Vec{}, rigid.Vec{X: 40, Y: 10 + 0.04*float64(k), Z: 8}).Rect; got != last {
 			moves++
 			last = got
 		}

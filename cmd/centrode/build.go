@@ -16,13 +16,12 @@ step. When anything is wrong, every problem is printed as file:line: text and th
 
   centrode build [-out FOLDER] [-overlay FOLDER]
 
-  -out FOLDER   where the site goes (default: public in the project). Files in it that centrode did not write are kept;
-                a folder that holds only such files is refused.
+  -out FOLDER       where the site goes (default: public in the project). Files in it that centrode did not write are
+                    kept; a folder that holds only such files is refused
+  -overlay FOLDER   a studio's lessons, terms, cast and colours over ours, checked by the same proofs (README.md tells
+                    what it may hold)
 
-  -overlay FOLDER   a studio's lessons, words, cast and colours over ours, checked by the same proofs (README.md tells what it
-                    may hold)
-
-Needs Go, and npm the first time (it runs npm ci in theme and says so).
+Needs Go and Node.js, with npm the first time (it runs npm ci in theme and says so).
 
 Exit status: 0 the site is in place, 1 it is not, 2 the command line is wrong.
 

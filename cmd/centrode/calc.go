@@ -29,8 +29,9 @@ A table is written rows;rows with commas between the cells, or read from a file 
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
                 JSON, with [ a batch of them; anything else is CSV. CSV columns that are fields of the calculator make
                 a batch, one question a row (a column "name" is copied); CSV columns of one of its tables fill that table.
-                Words field=value hold for every row that does not say otherwise.
-  -format F     text (for people), json (one object; JSON Lines in a batch), csv. A batch prints csv unless told.
+                Words field=value hold for every row of a batch that does not say otherwise, and outrank one question.
+  -format F     text (for people; the default), json (one object; JSON Lines in a batch), csv. A batch answers as it asks,
+                CSV or JSON Lines, unless told; it prints no text, no single table and no figure.
   -table TABLE  with -format csv: print that table of the answer instead of its outputs
   -figure FILE  also draw the answer into FILE, whose name must end in .svg; a file of that name is replaced
   -describe     print what the calculator takes and gives, as JSON
@@ -42,7 +43,7 @@ examples:
   centrode calc finger-curl mcp_flex=85 pip_flex=100deg pip_depth=16mm
   centrode calc pivot-offset offset_y=0.4 angle="0.25 turn" -format json
   centrode calc hinge-arc candidate_y=-2 -figure elbow.svg
-  centrode calc hinge-arc -in joints.csv > answers.csv
+  printf 'name,candidate_y\nelbow,-2\nknee,1\n' | centrode calc hinge-arc -in - > answers.csv
 `
 
 // calcCommand is the parsed command line of `centrode calc`.

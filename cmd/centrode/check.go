@@ -15,7 +15,7 @@ memory. Prints what was expected and what was computed; every problem goes to st
 
   centrode check [-overlay FOLDER]
 
-  -overlay FOLDER   check a studio's folder over ours, too
+  -overlay FOLDER   lay a studio's folder over ours, and check both
 
 Exit status: 0 all is well, 1 there are problems, 2 the command line is wrong.
 

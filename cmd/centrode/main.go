@@ -20,13 +20,15 @@ const mainHelp = `Centrode is a handbook on where to put the pivot joints of a c
 
   centrode VERB [flags] [arguments]
 
+In the project's folder, go run ./cmd/centrode is this command; go install ./cmd/centrode gives it its short name.
+
   build   make the whole site in the folder public
   serve   show the site on this machine and reload it while you write
   check   prove every number of the content, without making the site
   calc    answer a question with one of the calculators
   sheet   make a page of a placement sheet, or compare two
-  rig     look into a character file and work on its joints
-  new     begin a lesson or a calculator that builds and passes at once
+  rig     look into a character file, find where a joint belongs, move it in a new file
+  new     begin a lesson or a calculator, or write a demo character
 
 centrode VERB -h tells more about a verb.
 
@@ -34,7 +36,7 @@ Exit status: 0 done, 1 something in the content or on this machine is in the way
 
 examples:
   centrode serve
-  centrode build -out /srv/handbook
+  centrode build -out ../handbook-site
   centrode calc pivot-offset offset_y=0.4 angle=90
 `
 

@@ -17,15 +17,15 @@ import (
 	"centrode/cmd/centrode/internal/site"
 )
 
-const newHelp = `Begin a lesson or a calculator, or get one of the demo characters. What is created builds and passes at once; replace it
-part by part.
+const newHelp = `Begin a lesson or a calculator, or get one of the demo characters. What is begun builds at once, and its numbers hold;
+replace it part by part.
 
   centrode new lesson SLUG [-title TITLE] [-part N] [-order N] [-calculator ID]
   centrode new calculator ID
   centrode new character ID
 
-A character is written as ID.glb (glTF 2.0) into the working folder.
-There are odalys-hand, odalys-arm, moss-hind-leg, lockmaster-jaw and gantry-crane, all invented.
+SLUG and the ID of a calculator are lower-case words joined by hyphens. A character is written as ID.glb (glTF 2.0) into the
+working folder. There are odalys-hand, odalys-arm, moss-hind-leg, lockmaster-jaw and gantry-crane, all invented.
 
   -title TITLE      of the lesson (default: made from SLUG)
   -part N           part of the handbook, 1 to 3 (default 1)

@@ -25,6 +25,14 @@ const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work o
   move   move a joint, write a new file, and tell what changed
 
 centrode rig VERB -h tells more about a verb. A file is never changed in place.
+
+Exit status: 0 done, 1 the file cannot be used, 2 the command line is wrong.
+
+examples:
+  centrode new character odalys-arm   # writes odalys-arm.glb, whose elbow lies wrong
+  centrode rig show odalys-arm.glb
+  centrode rig fit odalys-arm.glb -joint elbow -target morph:target-folded -kind hinge
+  centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -out elbow-moved.glb
 `
 
 // rigVerbs are the verbs under rig; each has a file of its own with its help.

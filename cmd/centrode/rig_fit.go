@@ -23,14 +23,14 @@ const rigFitHelp = `Find where a joint of a character belongs, from poses that t
   -kind K         ball (default): each pose turns about an axis of its own; hinge: all about one
   -format F       text (for people), json (one object, centrode-fit-1)
 
-Places are in cm in the world of the rest pose, angles in degrees. Only vertices that move with the joint alone are used.
-Nothing is written; centrode rig move carries a place out.
+Places are in cm in the world of the rest pose, angles in degrees. The vertices used are those that the joint alone moves
+or, where these are few, those that it moves by more than half. Nothing is written; centrode rig move carries a place out.
 
 Exit status: 0 found, 1 the file or the targets cannot be used, 2 the command line is wrong.
 
 examples:
   centrode rig fit odalys-arm.glb -joint elbow -target morph:target-folded
-  centrode rig fit pell.glb -joint wrist -target clip:key -target clip:wave -format json
+  centrode rig fit odalys-arm.glb -joint elbow -target clip:fold -format json
 `
 
 // words collects a flag that may be given several times.

@@ -209,7 +209,7 @@ func TestTheExamplesOfRigWork(t *testing.T) {
 		if _, errOut, status := command(t, dir, "new", "character", id); status != 0 {
 			t.Fatal(errOut)
 		}
-		for line := range strings.Lines(rigShowHelp + rigFitHelp + rigMoveHelp) {
+		for line := range strings.Lines(rigHelp + rigShowHelp + rigFitHelp + rigMoveHelp) {
 			if line, ok := strings.CutPrefix(strings.TrimSpace(line), "centrode rig "); ok && strings.Contains(line, id+".glb") {
 				ran++
 				if _, errOut, status := command(t, dir, append([]string{"rig"}, strings.Fields(line)...)...); status != 0 {

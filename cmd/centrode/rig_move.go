@@ -24,7 +24,8 @@ const rigMoveHelp = `Move one joint of a character and disturb nothing else: chi
   -out FILE     where the new file goes, as .glb; a file that exists is never replaced
   -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
   -plan         tell what would change and what could be lost, and write nothing
-  -orient O     keep (default): every orientation stays; aim: the joint turns to its first child, and its parent to it
+  -orient O     keep (default): every orientation stays; aim: the joint turns to the first child that
+                stands elsewhere, and its parent to it
   -axis A       with -orient aim: the joints' own axis that points along the segment, +x to -z; by itself the one that does
   -animation A  keep (default): translation keys are written that keep each segment on its old path about the new pivot;
                 leave: the joint only turns, its keyed translation is dropped, and the error is told

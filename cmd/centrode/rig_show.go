@@ -21,7 +21,7 @@ Exit status: 0 read, 1 the file cannot be used, 2 the command line is wrong.
 
 examples:
   centrode rig show odalys-hand.glb
-  centrode rig show hound.gltf -format json
+  centrode rig show odalys-hand.glb -format json
 `
 
 func runRigShow(args []string, _ io.Reader, stdout, stderr io.Writer) int {

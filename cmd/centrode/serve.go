@@ -23,7 +23,7 @@ memory. When a change cannot be built, the problems are printed here, pages show
   -overlay FOLDER   show a studio's folder over ours, and watch it too
 
 Watches content, theme, calc and wasm. Code under cmd and calc is part of this program: start it again to see such a
-change in pages and proofs. Ctrl+C stops.
+change in pages and proofs. With -built nothing is watched or laid over. Ctrl+C stops.
 
 Exit status: 0 stopped, 1 the first build or the address is in the way, 2 the command line is wrong.
 
@@ -35,8 +35,8 @@ examples:
 
 // whatNext is what somebody who has just seen the site can do.
 const whatNext = `Write: change a file in content/lessons and save it; the page reloads.
-Begin: centrode new lesson the-long-neck -part 2 makes a lesson that passes; new calculator makes a calculator.
-Prove: centrode check recomputes every number, bash tests/run.sh runs all tests; DEVELOPERS.md tells the rest.
+Begin: go run ./cmd/centrode new lesson the-long-neck -part 2 makes a lesson; new calculator makes a calculator.
+Prove: go run ./cmd/centrode check recomputes every number, bash tests/run.sh runs all tests; DEVELOPERS.md tells the rest.
 `
 
 func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {

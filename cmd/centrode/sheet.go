@@ -15,9 +15,10 @@ const sheetHelp = `Make a page of a placement sheet, or of two opinions side by 
 
   centrode sheet FILE.json|- [OTHER.json] [-format html|svg] [-out FILE]
 
-FILE.json is what the handbook's page of the sheet saves. Its numbers are computed again; one that its calculator no
-longer gives is marked on the page and told here. Two sheets stand side by side with their differences marked. The page
-stands alone: style and drawings are inside. It prints to one page, or to more where its words need them.
+FILE.json is what the handbook's page of the sheet saves, or rig move -sheet; - is standard input. Its numbers are computed
+again, and one that its calculator does not give is marked on the page and told here; what was measured from a character
+file stays as stated. Two sheets stand side by side with their differences marked. The page stands alone: style and
+drawings are inside. It prints to one page, or to more where its words need them.
 
   -format F   html or svg; without it html
   -out FILE   write the page to FILE, all of it or nothing; a file of that name is replaced. Without it the page is printed

@@ -1,14 +1,13 @@
 package bench
 
 import (
-	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"centrode/calc/placementmap"
+	"centrode/tests/outside"
 )
 
 // BenchmarkMap is a map of 200 × 200 cells on 30 landmarks in 20 poses, from values to finished answer.
@@ -19,31 +18,6 @@ func BenchmarkMap(b *testing.B) {
 		v.Choices["kind"] = kind
 		b.Run("kind="+kind, func(b *testing.B) { run(b, placementmap.Calculator{}, v) })
 	}
-}
-
-// wasmExec is Go's own runner of WASM test binaries under node.
-func wasmExec(t *testing.T) string {
-	t.Helper()
-	if _, err := exec.LookPath("node"); err != nil {
-		t.Skip("node was not found: install Node.js 20 or newer to measure in WASM")
-	}
-	root, err := exec.Command("go", "env", "GOROOT").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "go_js_wasm_exec")
-}
-
-// build compiles this package's tests for a platform.
-func build(t *testing.T, name string, env ...string) string {
-	t.Helper()
-	file := filepath.Join(t.TempDir(), name)
-	command := exec.Command("go", "test", "-c", "-o", file, ".")
-	command.Env = append(os.Environ(), env...)
-	if out, err := command.CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
-	return file
 }
 
 // cpu is the processor time of one run of the map of a kind, n times over.
@@ -70,8 +44,8 @@ func perMap(t *testing.T, kind string, command ...string) (one, first time.Durat
 }
 
 func TestTheMapInWASMIsWithinThreeTimesNative(t *testing.T) {
-	runner := wasmExec(t)
-	here, there := build(t, "native.test"), build(t, "wasm.test", "GOOS=js", "GOARCH=wasm")
+	runner := outside.Runner(t)
+	here, there := outside.Tests(t, false), outside.Tests(t, true)
 	for _, kind := range []string{"ball", "hinge"} {
 		native, _ := perMap(t, kind, here)
 		wasm, first := perMap(t, kind, runner, there)

@@ -12,6 +12,7 @@ import (
 
 	"centrode/calc/rigid"
 	"centrode/calc/skin"
+	"centrode/tests/outside"
 )
 
 // sleeve is a tube of 50,000 vertices along x, four joints and weights a vertex, and its joints' motions at rest and bent.
@@ -111,8 +112,8 @@ func bestFrame(t *testing.T, work string, command ...string) time.Duration {
 const frame = 25 * time.Millisecond
 
 func TestTheSkinInWASMKeepsUpWithADrag(t *testing.T) {
-	runner := wasmExec(t)
-	here, there := build(t, "native.test"), build(t, "wasm.test", "GOOS=js", "GOARCH=wasm")
+	runner := outside.Runner(t)
+	here, there := outside.Tests(t, false), outside.Tests(t, true)
 	for _, work := range []string{"skinned", "smoothed", "normals"} {
 		native, wasm := time.Hour, time.Hour
 		var told string

@@ -16,6 +16,7 @@ import (
 	"centrode/calc/keyfit"
 	"centrode/calc/posefit"
 	"centrode/calc/rigid"
+	"centrode/tests/outside"
 )
 
 func randomVec(r *rand.Rand, size float64) rigid.Vec {
@@ -126,13 +127,7 @@ type way struct {
 
 func askSciPy(t *testing.T, given map[string]any) map[string][]way {
 	t.Helper()
-	python := os.Getenv("PYTHON")
-	if python == "" {
-		python = "/usr/bin/python3"
-	}
-	if out, err := exec.Command(python, "-c", "import numpy, scipy").CombinedOutput(); err != nil {
-		t.Skipf("%s has no SciPy (%v %s): install it (on Debian: apt-get install python3-scipy), or name another Python in PYTHON", python, err, out)
-	}
+	python := outside.Python(t)
 	text, err := json.Marshal(given)
 	if err != nil {
 		t.Fatal(err)

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"centrode/tests/outside"
 )
 
 // leastComparisons is what a whole run made when it was last extended; fewer means that some got lost.
@@ -17,13 +19,7 @@ const leastComparisons = 93_000
 // run starts run.sh, after asking whether there is a Python with SciPy at all.
 func run(t *testing.T, env string, args ...string) (text string, failed bool) {
 	t.Helper()
-	python := os.Getenv("PYTHON")
-	if python == "" {
-		python = "/usr/bin/python3"
-	}
-	if out, err := exec.Command(python, "-c", "import numpy, scipy").CombinedOutput(); err != nil {
-		t.Skipf("%s has no SciPy (%v %s): install it (on Debian: apt-get install python3-scipy), or name another Python in PYTHON", python, err, out)
-	}
+	outside.Python(t)
 	command := exec.Command("./run.sh", args...)
 	command.Env = append(os.Environ(), env)
 	out, err := command.CombinedOutput()

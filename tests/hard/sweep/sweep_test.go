@@ -9,10 +9,11 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"centrode/tests/outside"
 )
 
 // trials is how many scenes each place of a sweep gets.
@@ -67,26 +68,14 @@ func TestTheStatedErrorBoundsTheTrueOne(t *testing.T) {
 
 // The same sweep, compiled for the machine and for WASM: all answers share every bit, refusals every letter.
 func TestTheSweepInWASMGivesTheSameBits(t *testing.T) {
-	if _, err := exec.LookPath("node"); err != nil {
-		t.Skip("node was not found: install Node.js 20 or newer to compare with WASM")
-	}
-	root, err := exec.Command("go", "env", "GOROOT").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	there := filepath.Join(t.TempDir(), "wasm.test")
-	compile := exec.Command("go", "test", "-c", "-o", there, ".")
-	compile.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
-	if out, err := compile.CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
+	runner, there := outside.Runner(t), outside.Tests(t, true)
 	const which = "-test.run=^TestTheStatedErrorBoundsTheTrueOne$"
 	here, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
 	native := digestOf(t, here, which, "-test.v")
-	wasm := digestOf(t, filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "go_js_wasm_exec"), there, which, "-test.v")
+	wasm := digestOf(t, runner, there, which, "-test.v")
 	if native == "" || native != wasm {
 		t.Errorf("the sweep's digest is %q here and %q in WASM", native, wasm)
 	}

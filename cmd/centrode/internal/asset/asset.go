@@ -1,10 +1,10 @@
-// Package asset makes what pages load besides themselves: the style sheet with its fonts, the scripts, the icon and
-// the calculators compiled to WebAssembly. Every name carries a hash of the content, so a browser may keep a file for
+// Package asset makes what pages load besides themselves: the style sheet with its fonts, the scripts, the icons, the
+// licences, and the programs of wasm compiled to WebAssembly. Every name carries a hash of the content, so a browser may keep a file for
 // ever, and the same input gives the same bytes wherever the project lies.
 //
 // Start at Build. Pages ask Set.URL for an address by plain name ("site.css"). Scripts learn where the calculators are
 // from the page, not from the bundle: a changed calculator then changes no script. It runs npm, go and esbuild; its
-// only lasting traces are theme/node_modules and the file calculators.wasm in the cache folder.
+// only lasting traces are theme/node_modules, the compiled modules in the cache folder, and what Options.Keep puts away.
 package asset
 
 import (

@@ -1,8 +1,8 @@
 // Package preview shows the site on this machine while somebody writes it: it serves a build from memory with the
 // headers of the real host, watches the sources, builds again and reloads the open pages.
 //
-// Start at Serve; tests that need a served site take NewShelf and its ServeHTTP. A page that is served for reading only
-// (no Live) is byte for byte the built one.
+// Start at Serve; tests that need a served site take NewShelf and its ServeHTTP. A page that ServeBuilt serves is byte for
+// byte the built one; Serve adds a script that reloads it.
 package preview
 
 import (
