@@ -30,6 +30,7 @@ type shift struct {
 
 // morphs lists the morph targets, those of one name together, then the clips.
 func (b *Body) morphs() {
+	known := map[string]int{} // by name: place in Targets
 	for p, part := range b.Parts {
 		names, at := b.Doc.Meshes[part.Mesh].TargetNames, b.weights(part.Node)
 		for k := range b.Doc.Meshes[part.Mesh].Primitives[part.Primitive].Targets {
@@ -44,9 +45,10 @@ func (b *Body) morphs() {
 			if k < len(at) {
 				share -= at[k]
 			}
-			i := slices.IndexFunc(b.Targets, func(t Target) bool { return t.Name == name })
-			if i < 0 {
+			i, ok := known[name]
+			if !ok {
 				i = len(b.Targets)
+				known[name] = i
 				b.Targets = append(b.Targets, Target{Kind: "morph", Name: name})
 			}
 			b.Targets[i].shift = append(b.Targets[i].shift, shift{p, k, share})

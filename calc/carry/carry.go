@@ -57,6 +57,8 @@ type Place struct {
 	Is     affine.Map
 	Moved  bool // it stands elsewhere in the world, or is turned there; else only its parent has moved
 	Folded bool // the file gives it as a matrix
+
+	was, is rigid.Quat // its rotation as the file tells it: Was and Is alone do not tell along which axis a scale mirrors
 }
 
 // Skin is a skin with its new inverse binds, one a joint.
@@ -195,7 +197,13 @@ func (p *Plan) places() {
 	for i, n := range p.Body.Doc.Nodes {
 		if p.touched(i) {
 			is := p.parentBack(i).Then(n.Local).Then(p.own[i])
-			p.Places = append(p.Places, Place{i, p.name(i), n.Local, is, !p.still(i), n.HasMatrix})
+			place := Place{Node: i, Name: p.name(i), Was: n.Local, Is: is, Moved: !p.still(i), Folded: n.HasMatrix}
+			before, after := p.turns(i)
+			place.was, place.is = n.Rotation, product(product(before, n.Rotation), after)
+			if n.HasMatrix {
+				_, place.is, _, _ = is.TRS()
+			}
+			p.Places = append(p.Places, place)
 		}
 	}
 }

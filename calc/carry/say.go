@@ -141,12 +141,13 @@ type Values struct {
 	Quaternion          rigid.Quat
 }
 
-// values takes a place apart.
-func values(m affine.Map) Values {
-	t, q, _, _ := m.TRS()
+// values are those of a place with its rotation.
+func values(m affine.Map, q rigid.Quat) Values {
 	order, _ := rigid.ParseOrder("xyz")
-	return Values{t.Scale(gltf.CmPerUnit), order.Angles(q.Rot()).Scale(180 / math.Pi), q}
+	return Values{m.T.Scale(gltf.CmPerUnit), order.Angles(q.Rot()).Scale(180 / math.Pi), q}
 }
 
 // Values returns what to type in for a place, before and after.
-func (place Place) Values() (was, is Values) { return values(place.Was), values(place.Is) }
+func (place Place) Values() (was, is Values) {
+	return values(place.Was, place.was), values(place.Is, place.is)
+}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/affine"
 	"centrode/calc/character"
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
@@ -13,8 +14,17 @@ import (
 )
 
 // TestAMirroredJointIsAimedAndFollowed: a scale that mirrors the joint or its parent, along any axis, leaves the axis aimed at the
-// child and each clip as it was.
+// child and each clip as it was, and the numbers to type in are those of a program that has the file's own scale.
 func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
+	order, _ := rigid.ParseOrder("xyz")
+	far := func(a, b rigid.Rot) (worst float64) {
+		for i := range a {
+			for j := range a[i] {
+				worst = max(worst, math.Abs(a[i][j]-b[i][j]))
+			}
+		}
+		return worst
+	}
 	c, _ := character.Find("odalys-arm")
 	for _, scale := range [][]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, 1}, {1, -1, -1}, {-2, -2, -2}} {
 		for _, name := range []string{c.Flawed, "shoulder"} {
@@ -38,6 +48,14 @@ func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
 				t.Fatal(err)
 			}
 			after := load(t, c.ID, glb)
+			for _, place := range p.Places {
+				was, is := place.Values()
+				n := before.Doc.Nodes[place.Node]
+				typed := affine.FromTRS(is.Translation.Scale(1.0/gltf.CmPerUnit), is.Quaternion, n.Scale)
+				if d := is.Quaternion.Rot(); far(order.Rot(is.Angles.Scale(math.Pi/180)), d) > 1e-9 || far(typed.L, place.Is.L) > 1e-9 || far(was.Quaternion.Rot(), n.Rotation.Rot()) > 1e-12 {
+					t.Errorf("%s scaled by %v: %s is told to be turned by %v and then %v, which makes %v; it was %v and is to be %v", name, scale, place.Name, was, is, typed.L, n.Rotation, place.Is.L)
+				}
+			}
 			axis, _ := rigid.ParseAxis(p.Options.AimAxis)
 			points := after.Joints[joint].World.L.Apply(axis).Unit().Dot(after.At(after.Child(joint)).Sub(after.At(joint)).Unit())
 			if worst := strays(before, after, joint); !(drift <= 1e-4) || !(worst <= 0.002) || !(points > 1-1e-9) {

@@ -107,6 +107,9 @@ func otherKind(text string, answer, tolerance float64) (Judgement, bool) {
 // bare returns the number at the start of text without what follows it.
 func bare(text string) string {
 	text = strings.TrimSpace(text)
+	if end := strings.TrimSuffix(text, "2"); strings.HasSuffix(end, "m") || strings.HasSuffix(end, "in") {
+		text = end // the power of cm2, mm2, m2 and in2 is no digit of the number
+	}
 	return strings.TrimRight(strings.TrimRightFunc(text, func(r rune) bool { return (r < '0' || r > '9') && r != '.' }), " ")
 }
 

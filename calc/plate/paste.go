@@ -29,7 +29,7 @@ type Pasted struct {
 //
 // What the cells say is not judged here. Refusals are *catalog.InputError naming the table, and the row or column if
 // that is known: text over MaxPasted bytes, more rows or cells than the table may have, a first line without a column
-// that every row needs, an ambiguous comma.
+// that every row needs, a row longer than that line where commas divide, an ambiguous comma.
 func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 	if len(text) > MaxPasted {
 		return Pasted{}, &catalog.InputError{Field: t.ID, Given: strconv.Itoa(len(text)) + " bytes", Allowed: "must be at most " + strconv.Itoa(MaxPasted) + " bytes"}
@@ -38,7 +38,7 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 	divider, byRow := dividers(t, text)
 	p := Pasted{Rows: grid(text, divider, byRow)}
 	if len(p.Rows) > 0 {
-		if err := p.takeHeader(t); err != nil {
+		if err := p.takeHeader(t, divider); err != nil {
 			return Pasted{}, err
 		}
 	}
@@ -86,8 +86,9 @@ func PastedJSON(c catalog.Calculator, table, text string) []byte {
 }
 
 // takeHeader recognises a first line that names columns, brings the cells into the table's order and writes the units of
-// the header behind bare numbers. A line with a number in it is no header, nor is one that names no column.
-func (p *Pasted) takeHeader(t catalog.Table) error {
+// the header behind bare numbers. A line with a number in it is no header, nor is one that names no column. Where commas divide, a row
+// may not have more cells than the header: a decimal comma would put its digits into the next column, and the rest would be lost.
+func (p *Pasted) takeHeader(t catalog.Table, divider byte) error {
 	names := p.Rows[0]
 	place, units, found := make([]int, len(names)), make([]string, len(names)), false
 	for i, name := range names {
@@ -105,7 +106,11 @@ func (p *Pasted) takeHeader(t catalog.Table) error {
 	}
 	p.Headed = true
 	rows := make([][]string, 0, len(p.Rows)-1)
-	for _, cells := range p.Rows[1:] {
+	for r, cells := range p.Rows[1:] {
+		if divider == ',' && len(cells) > len(names) {
+			return &catalog.InputError{Field: t.ID, Row: r + 1, Given: strconv.Itoa(len(cells)) + " cells",
+				Allowed: "must have at most the " + strconv.Itoa(len(names)) + " of the first line; write decimals with a point"}
+		}
 		row := make([]string, len(t.Columns))
 		for i, cell := range cells {
 			if i < len(place) && place[i] >= 0 {

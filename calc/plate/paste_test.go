@@ -52,6 +52,7 @@ func TestABlockOfCellsIsReadHoweverItIsDivided(t *testing.T) {
 		{"a header with units", "Bone\tlength (mm)\twide [m]\tBend at rest, rad\na\t15\t0.02\t1\nb\t3 cm\t\t", "a;15 mm;0.02 m;1 rad|b;3 cm;;", true, ""},
 		{"columns that the table does not have", "name,long,note,wide,wied\na,1,hm,2,x", "a;1;2;", true, `note|wied; nearest: "wide"`},
 		{"a column without a head", "name,,long,wide\na,x,1,2", "a;1;2;", true, ""},
+		{"notes behind the last column that is named", "name\tlong\twide\na\t1\t2\tlook again", "a;1;2;", true, ""},
 		{"a word of another unit is no unit", "name,long (deg),long,wide\na,9,1,2", "a;1;2;", true, "long (deg)"},
 		{"names alone are no header", "shin\t1\t2", "shin;1;2", false, ""},
 		{"a single cell", "1.5", "1.5", false, ""},
@@ -77,6 +78,7 @@ func TestABlockThatCannotBeReadIsRefusedWithItsPlace(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"a comma that could be either", "a\t1\t2\nb\t1,234\t5", `bones.long row 2: "1,234": could mean 1.234 or 1234; write it with a point`},
 		{"too many cells", "a\t1\t2\t3\t4", "bones row 1: 5 cells: must have at most 4 cells, or a first line that names the columns: name, long, wide and, where there are any, bend"},
+		{"decimal commas between commas, under a header", "name,long,wide\na,1,2\nb,1,5,2,5", "bones row 2: 5 cells: must have at most the 3 of the first line; write decimals with a point"},
 		{"too many rows", strings.Repeat("a,1,2\n", 6), "bones: 6 rows: must have at most 5 rows"},
 		{"a missing column", "name,long\na,1", "bones.wide: is missing from the first line; the columns are name, long, wide and, where there are any, bend"},
 		{"a column that stands twice", "name,long,wide,Length\na,1,2,3", "bones.long: must stand only once in the first line"},

@@ -148,11 +148,18 @@ func (s *Surface) join() {
 	}
 }
 
-// hash mixes the bits of a vertex's coordinates (FNV-1a, by words); −0 counts as 0.
+// hash mixes the bits of a vertex's coordinates and of what holds it (FNV-1a, by words); −0 counts as 0. Vertices of one place that
+// are held in many ways must differ in it, or each would be compared with all before.
 func (s *Surface) hash(v int) uint64 {
 	h := uint64(14695981039346656037)
 	for _, x := range s.rest[3*v : 3*v+3] {
 		h = (h ^ uint64(math.Float32bits(x+0))) * 1099511628211
+	}
+	joints, weights := s.held.Of(v)
+	for k, w := range weights {
+		if w > 0 { // a joint without weight is not compared
+			h = (h ^ uint64(joints[k])<<32 ^ uint64(math.Float32bits(w))) * 1099511628211
+		}
 	}
 	return h
 }
@@ -200,6 +207,13 @@ func (s *Surface) shadeWith(normals []float32) {
 	}
 }
 
+// alike compares directions. Lengths are left out, since normals in bytes are up to a hundredth off; one that has none fits any,
+// so that a point has no more groups than there are directions.
 func alike(a, b []float32) bool {
-	return a[0]*b[0]+a[1]*b[1]+a[2]*b[2] > 0.99
+	var dot, as, bs float64
+	for i, x := range a {
+		x, y := float64(x), float64(b[i])
+		dot, as, bs = dot+x*y, as+x*x, bs+y*y
+	}
+	return dot > 0.99*math.Sqrt(as*bs) || as*bs == 0
 }

@@ -58,31 +58,27 @@ func chains(order []edge, next map[edge][]edge, at func(edge) plane.Vec) [][]pla
 	used := map[[2]edge]bool{}
 	walk := func(from edge) []plane.Vec {
 		line := []plane.Vec{at(from)}
-		for {
-			onward, found := from, false
-			for _, to := range next[from] {
-				if !used[[2]edge{from, to}] {
-					onward, found = to, true
-					break
-				}
+		for len(next[from]) > 0 {
+			to := next[from][0]
+			next[from] = next[from][1:] // what was used is not looked at again: many triangles may share the edge
+			if !used[[2]edge{from, to}] {
+				used[[2]edge{from, to}], used[[2]edge{to, from}] = true, true
+				from = to
+				line = append(line, at(from))
 			}
-			if !found {
-				return line
-			}
-			used[[2]edge{from, onward}], used[[2]edge{onward, from}] = true, true
-			from = onward
-			line = append(line, at(from))
+		}
+		return line
+	}
+	var begins []edge
+	for _, e := range order {
+		if len(next[e]) == 1 {
+			begins = append(begins, e)
 		}
 	}
 	var lines [][]plane.Vec
-	for _, ends := range []bool{true, false} {
-		for _, e := range order {
-			if ends && len(next[e]) != 1 {
-				continue
-			}
-			if line := walk(e); len(line) > 1 {
-				lines = append(lines, line)
-			}
+	for _, e := range append(begins, order...) {
+		if line := walk(e); len(line) > 1 {
+			lines = append(lines, line)
 		}
 	}
 	return lines

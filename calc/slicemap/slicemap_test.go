@@ -8,6 +8,7 @@ import (
 	"centrode/calc/figure"
 	"centrode/calc/plane"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // tube is a closed-around tube of radius 2 cm along x, open at both ends, of n sides and m rings.
@@ -92,5 +93,26 @@ func TestLinesAreCutAtTheEdgeOfTheMap(t *testing.T) {
 	a, b := plane.Vec{X: 0.2, Y: 0.5}, plane.Vec{X: 0.4, Y: 0.5}
 	if got := clipped([][]plane.Vec{{out, a, b, out, b, a}, {out, a, out}}, area); len(got) != 2 || len(got[0]) != 2 || len(got[1]) != 2 {
 		t.Errorf("clipped = %v, want two pieces of two points", got)
+	}
+}
+
+// TestManyTrianglesOnOneEdgeAreCutSoon: a broken surface may hang all its triangles on one edge, and each line through it is a part of
+// the cut.
+func TestManyTrianglesOnOneEdgeAreCutSoon(t *testing.T) {
+	const n = 100_000
+	s := Slice{U: rigid.Vec{X: 1}, V: rigid.Vec{Y: 1}, Positions: []float32{0, 0, -1, 0, 0, 1}}
+	for k := range uint32(n) {
+		s.Positions = append(s.Positions, 1, float32(k), 1)
+		s.Triangles = append(s.Triangles, 0, 1, k+2)
+	}
+	end := bound.Watch(t, 24*n)
+	lines := Cut(s)
+	end()
+	steps := 0
+	for _, line := range lines {
+		steps += len(line) - 1
+	}
+	if steps != n {
+		t.Errorf("the cut has %d pieces, want one of each of %d triangles", steps, n)
 	}
 }

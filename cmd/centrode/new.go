@@ -114,6 +114,9 @@ func newCalculator(root, id string, stdout, stderr io.Writer) int {
 		return fail(stderr, err)
 	}
 	dir := "./calc/" + strings.ReplaceAll(id, "-", "")
+	if there, err := os.ReadDir(filepath.Join(root, filepath.FromSlash(dir))); err == nil && len(there) > 0 {
+		return fail(stderr, fmt.Errorf("%q: the folder %s holds another package; choose another name", id, dir[2:]))
+	}
 	return create(root, files, "Now run go test "+dir+" and go run ./cmd/centrode serve; the plate is at /plates/"+id+"/.", stdout, stderr)
 }
 

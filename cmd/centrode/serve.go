@@ -22,8 +22,8 @@ memory. When a change cannot be built, the problems are printed here, pages show
   -built FOLDER     serve a site that centrode build wrote, as a host would: compressed, unwatched, unchanged
   -overlay FOLDER   show a studio's folder over ours, and watch it too
 
-Watches content, theme, calc and wasm. Code under cmd and calc is part of this program: start it again to see such a
-change in pages and proofs. With -built nothing is watched or laid over. Ctrl+C stops.
+Watches content, theme, calc, wasm and CHANGELOG.md. Code under cmd and calc is part of this program: start it again
+to see such a change in pages and proofs. With -built nothing is watched or laid over. Ctrl+C stops.
 
 Exit status: 0 stopped, 1 the first build or the address is in the way, 2 the command line is wrong.
 

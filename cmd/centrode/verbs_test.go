@@ -117,6 +117,7 @@ func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
 		{2, "new lesson x -calculator hinge-ark", `nearest: "hinge-arc"`},
 		{2, "new leson x", `nearest: "lesson"`},
 		{1, "new calculator hinge-arc", "exists already"},
+		{1, "new calculator skin", "the folder calc/skin holds another package"},
 	} {
 		if _, errOut, status := command(t, dir, strings.Fields(c.line)...); status != c.status || !strings.Contains(errOut, c.want) {
 			t.Errorf("centrode %s = %d %s, want %d and %q", c.line, status, errOut, c.status, c.want)

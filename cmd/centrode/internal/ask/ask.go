@@ -75,8 +75,8 @@ func complaint(text []byte, err error) string {
 	return err.Error()
 }
 
-// clip keeps what is quoted from an input short.
-func clip(text []byte) []byte { return text[:min(len(text), 40)] }
+// clip keeps what is quoted from an input short, and cuts no letter in two.
+func clip(text []byte) []byte { return bytes.ToValidUTF8(text[:min(len(text), 40)], nil) }
 
 // unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read.
 func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[string]json.RawMessage, error) {
@@ -86,7 +86,7 @@ func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[strin
 	}
 	var id string
 	if err := json.Unmarshal(name, &id); err != nil || id != spec.ID {
-		return nil, errors.New("the input is an answer of " + string(name[:min(len(name), 60)]) + ", and this is " + spec.ID)
+		return nil, errors.New("the input is an answer of " + string(clip(name)) + ", and this is " + spec.ID)
 	}
 	var inputs map[string]json.RawMessage
 	if err := json.Unmarshal(members["inputs"], &inputs); err != nil {

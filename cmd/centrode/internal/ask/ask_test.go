@@ -88,6 +88,7 @@ func TestWhatIsNoQuestionIsRefusedWithTheWholeReason(t *testing.T) {
 		{"pivot-offset", `[1, 2]`, object + "[1, 2] is none"},
 		{"pivot-offset", `{"angle": 1} {}`, object + "invalid character '{' after top-level value"},
 		{"pivot-offset", `{"angle": true}`, `angle: true: must be a number, or a text such as "12 mm"`},
+		{"pivot-offset", `{"angle": ["x` + strings.Repeat("é", 30) + `"]}`, `angle: ["x` + strings.Repeat("é", 18) + `: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": null}`, `angle: null: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": {"deg": 1}}`, `angle: {"deg": 1}: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": 1e999}`, `angle: "1e999": must be a number between -1.8e308 and 1.8e308`},

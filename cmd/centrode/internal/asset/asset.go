@@ -12,6 +12,7 @@ import (
 	"encoding/base32"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path"
@@ -56,6 +57,9 @@ func (o Options) remembered(key string, work func() ([]byte, error)) ([]byte, er
 	}
 	return result, err
 }
+
+// theme is the folder of that name. A pattern is looked for in it and not in the path to it, whose folders may hold brackets.
+func (o Options) theme() fs.FS { return os.DirFS(filepath.Join(o.Root, "theme")) }
 
 // Set is all assets of one build.
 type Set struct {

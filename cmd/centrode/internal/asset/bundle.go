@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path"
@@ -36,9 +37,9 @@ func programs(o Options) ([]program, error) {
 	} else {
 		o.note("The fitting room is built without its drawing in WebGL: " + lack + ".")
 	}
-	files, err := filepath.Glob(filepath.Join(o.Root, "theme", "words", "*.json"))
+	files, err := fs.Glob(o.theme(), "words/*.json")
 	for _, file := range files {
-		tag := strings.TrimSuffix(filepath.Base(file), ".json")
+		tag := strings.TrimSuffix(path.Base(file), ".json")
 		if tag == baseLanguage || strings.Contains(tag, ".") {
 			continue
 		}

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path"
@@ -94,13 +95,13 @@ func cutFonts(o Options) (map[string]cutFont, error) {
 
 // fontOrders lists what the script is to do, and a key for its answer.
 func (o Options) fontOrders(letters Letters) (names []string, orders []order, key string, err error) {
-	found, err := filepath.Glob(filepath.Join(o.Root, "theme", "node_modules", "@fontsource*", "*", "files", "*.woff2"))
+	found, err := fs.Glob(o.theme(), "node_modules/@fontsource*/*/files/*.woff2")
 	if err != nil {
 		return nil, nil, "", err
 	}
 	sum := sha256.New()
 	for _, file := range found {
-		f, ours := faces[filepath.Base(file)]
+		f, ours := faces[path.Base(file)]
 		if !ours {
 			continue
 		}
@@ -108,16 +109,12 @@ func (o Options) fontOrders(letters Letters) (names []string, orders []order, ke
 		if f.maths {
 			text = letters.maths()
 		}
-		data, err := os.ReadFile(file)
+		data, err := fs.ReadFile(o.theme(), file)
 		if err != nil {
 			return nil, nil, "", err
 		}
-		rel, err := filepath.Rel(filepath.Join(o.Root, "theme"), file)
-		if err != nil {
-			return nil, nil, "", err
-		}
-		one := order{filepath.ToSlash(rel), text, f.axes, f.features, f.name}
-		names, orders = append(names, filepath.Base(file)), append(orders, one)
+		one := order{file, text, f.axes, f.features, f.name}
+		names, orders = append(names, path.Base(file)), append(orders, one)
 		told, err := json.Marshal(one)
 		if err != nil {
 			return nil, nil, "", err

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -47,16 +48,16 @@ func licences(o Options, t tools) ([]byte, error) {
 	}
 	slices.Sort(dirs)
 	for _, dir := range dirs {
-		files, err := filepath.Glob(filepath.Join(o.Root, "theme", filepath.FromSlash(dir), "LICEN[CS]E*"))
+		files, err := fs.Glob(o.theme(), dir+"/LICEN[CS]E*")
 		if err != nil || len(files) == 0 {
 			continue // none came with it
 		}
 		slices.Sort(files)
-		text, err := os.ReadFile(files[0])
+		text, err := fs.ReadFile(o.theme(), files[0])
 		if err != nil {
 			return nil, err
 		}
-		section(&b, filepath.ToSlash(dir)[len("node_modules/"):]+" "+packages[dir].version, text)
+		section(&b, dir[len("node_modules/"):]+" "+packages[dir].version, text)
 	}
 	return b.Bytes(), nil
 }

@@ -141,6 +141,7 @@ func TestAHeaderIsRefusedBeforeAnythingIsWritten(t *testing.T) {
 		{"\n\n", "the file is empty; its first line must name the columns"},
 		{"offset_x,offset_x\n", `column "offset_x" stands twice in the header`},
 		{"ofset_x\n", `column "ofset_x" is no field of pivot-offset; nearest: "offset_x"; a column "name" is copied, every other must be a field`},
+		{"x" + strings.Repeat("é", 40) + "\n", `column "x` + strings.Repeat("é", 29) + `" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
 		{"offset_x,\n", `column "" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
 		{"offset_x\tangle\n", `the header has one column, "offset_x\tangle"; divide columns by commas, and write decimals with a point`},
 		{"\"offset_x\n", `line 1: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},

@@ -96,7 +96,7 @@ func checkHeader(spec catalog.Spec, head []string) error {
 	return nil
 }
 
-func clip(s string) string { return s[:min(len(s), 60)] }
+func clip(s string) string { return strings.ToValidUTF8(s[:min(len(s), 60)], "") }
 
 // row appends the answer to one record and reports whether it was accepted.
 func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, number int) ([]byte, bool) {

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"fmt"
 	"strings"
 	"sync"
 
@@ -36,7 +35,7 @@ func (b *Book) context(l lesson.Lesson) string {
 	for _, r := range l.Prose.Values {
 		if id, ok := strings.CutPrefix(r.Text, "fact:"); ok {
 			id, _, _ = strings.Cut(id, ":")
-			parts = append(parts, fmt.Sprint(b.Facts[id]))
+			parts = append(parts, keep.SumValues(b.Facts[id]))
 		}
 	}
 	return keep.Sum(parts...)
@@ -49,7 +48,7 @@ func (b *Book) castSum(calculator string) string {
 		for _, who := range b.Cast {
 			for _, p := range who.Presets {
 				if p.Calculator.Text == calculator {
-					parts = append(parts, fmt.Sprint(p.Preset))
+					parts = append(parts, keep.SumValues(p.Preset))
 				}
 			}
 		}

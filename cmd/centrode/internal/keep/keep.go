@@ -9,6 +9,7 @@ package keep
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"fmt"
 	"sync"
 )
 
@@ -77,6 +78,10 @@ func SumFile(name string, data []byte) string {
 	*b = add(add((*b)[:0], name), data)
 	return short(*b)
 }
+
+// SumValues is a fingerprint of values of any kind, written as Go writes them, with quotes around each text: without, a word that
+// moves from the end of a label to the beginning of what stands behind it would leave the sum as it was.
+func SumValues(values ...any) string { return Sum(fmt.Sprintf("%#v", values)) }
 
 func add[T string | []byte](b []byte, part T) []byte {
 	return append(binary.LittleEndian.AppendUint64(b, uint64(len(part))), part...)

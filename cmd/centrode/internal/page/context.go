@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -32,7 +31,7 @@ func (s *site) newContexts(first *site) contexts {
 	if s.Kept == nil {
 		return c
 	}
-	c.everywhere = keep.Sum(s.language.Tag, fmt.Sprint(s.frame("", "", "")), fmt.Sprint(len(s.Calculators), s.language.Sum, s.languages(), s.Changes))
+	c.everywhere = keep.SumValues(s.language.Tag, s.frame("", "", ""), len(s.Calculators), s.language.Sum, s.languages(), s.Changes)
 	for _, name := range slices.Sorted(maps.Keys(s.templates.texts)) {
 		if text := s.templates.texts[name]; strings.HasPrefix(name, "_") {
 			c.parts = keep.Sum(c.parts, name, text)
@@ -44,7 +43,7 @@ func (s *site) newContexts(first *site) contexts {
 		c.terms, c.sources, c.uses, c.lessons, c.listed = first.contexts.terms, first.contexts.sources, first.contexts.uses, first.contexts.lessons, first.contexts.listed
 		return c
 	}
-	labels := fmt.Sprint(s.labels)
+	labels := keep.SumValues(s.labels)
 	for name, term := range s.terms {
 		cited := ""
 		if strings.Contains(term.Definition, "[@") {
@@ -53,7 +52,7 @@ func (s *site) newContexts(first *site) contexts {
 		c.terms[name] = keep.Sum(term.ID, term.Term, term.Definition, cited)
 	}
 	for key, source := range s.sources {
-		c.sources[key] = keep.Sum(s.labels[key], fmt.Sprint(source))
+		c.sources[key] = keep.SumValues(s.labels[key], source)
 	}
 	c.uses, s.contexts = s.uses(), c
 	c.lessons = make(map[string]string, len(s.Book.Lessons))
@@ -134,9 +133,9 @@ func (s *site) neighbours(i int) []string {
 		show(lessons[i+1])
 	}
 	for _, p := range s.pathsWith(lessons[i].Slug) {
-		list = append(list, fmt.Sprint(p.Link, p.Slugs))
+		list = append(list, keep.SumValues(p.Link, p.Slugs))
 		if p.Next != nil {
-			list = append(list, fmt.Sprint(*p.Next))
+			list = append(list, keep.SumValues(*p.Next))
 		}
 	}
 	return list
@@ -163,7 +162,7 @@ func (s *site) contextOfLists() string {
 	if s.Kept == nil {
 		return ""
 	}
-	parts := []string{s.contexts.everywhere, s.contexts.parts, fmt.Sprint(s.contexts.templates), s.contexts.listed}
+	parts := []string{s.contexts.everywhere, s.contexts.parts, keep.SumValues(s.contexts.templates), s.contexts.listed}
 	for _, t := range s.traces.inOrder() {
 		parts = append(parts, t.sum)
 	}
@@ -172,10 +171,10 @@ func (s *site) contextOfLists() string {
 
 // listed is the fingerprint of all that such pages can show, but for what other pages use.
 func (s *site) listed() string {
-	parts := []string{fmt.Sprint(s.revised), fmt.Sprint(s.Book.Terms, s.Book.Sources, s.Book.Paths, s.Book.Cast)}
+	parts := []string{keep.SumValues(s.revised, s.Book.Terms, s.Book.Sources, s.Book.Paths, s.Book.Cast)}
 	for i := range s.Book.Lessons {
 		l := &s.Book.Lessons[i]
-		parts = append(parts, keep.Of(s.Kept, "head "+l.Sum, func() string { return keep.Sum(fmt.Sprint(headOfLesson(*l))) }))
+		parts = append(parts, keep.Of(s.Kept, "head "+l.Sum, func() string { return keep.SumValues(headOfLesson(*l)) }))
 		if len(l.Exercises) > 0 { // the check at the end of a path asks them again
 			parts = append(parts, s.Book.Context(*l))
 		}

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"html/template"
 	"slices"
 
@@ -97,7 +96,7 @@ func (s *site) mapOf(lessons []int, chosen func(lesson.Lesson) bool, name, descr
 	m := &Map{List: mapping.Tree(plan)}
 	if len(lessons) <= mostDrawn {
 		m.Marked = count > 0 && count < len(lessons)
-		m.Drawing = keep.Of(s.Kept, "map "+keep.Sum(fmt.Sprint(plan)), func() template.HTML {
+		m.Drawing = keep.Of(s.Kept, "map "+keep.SumValues(plan), func() template.HTML {
 			return ready(string(figure.Markup(mapping.Draw(plan))))
 		})
 	}

@@ -10,7 +10,6 @@ package page
 
 import (
 	"bytes"
-	"fmt"
 	"io/fs"
 	"runtime"
 	"strconv"
@@ -176,7 +175,7 @@ func renderProse(sites []*site) {
 			l := &s.Book.Checks[i]
 			jobs = append(jobs, func() {
 				others := s.checkLinks(func(string) bool { return true })
-				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", fmt.Sprint(others)), func() file { return s.checkPage(i) }))
+				s.done(s.kept(checksPage+l.Slug, s.contextOf(l, "check.tmpl", keep.SumValues(others)), func() file { return s.checkPage(i) }))
 			})
 		}
 		jobs = append(jobs, s.inWhole("opening", s.contextOfLists(), s.home, s.room, s.specimens)...)

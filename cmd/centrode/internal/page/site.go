@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -142,7 +141,7 @@ const afterLessons = 1 << 30
 // traced adds to a page what it used.
 func (s *site) traced(t trace, one file) file {
 	if s.Kept != nil {
-		t.sum = keep.Sum(fmt.Sprint(t))
+		t.sum = keep.SumValues(t)
 	}
 	one.trace = &t
 	return one

@@ -14,6 +14,9 @@ import (
 // watched are the folders whose change asks for a build, and cmd, whose change can only be told of.
 var watched = []string{"content", "theme", "calc", "wasm", "cmd"}
 
+// changelog is the one file beside them that pages show.
+const changelog = "CHANGELOG.md"
+
 // calm is how long nothing may change before a build starts: an editor writes a file in several steps.
 const calm = 150 * time.Millisecond
 
@@ -29,6 +32,10 @@ func watch(root, also string, done <-chan struct{}) (<-chan []string, error) {
 			w.Close()
 			return nil, err
 		}
+	}
+	if err := w.Add(root); err != nil { // for the file; what else lies there is passed over
+		w.Close()
+		return nil, err
 	}
 	if also != "" {
 		if also, err = filepath.Abs(also); err == nil {
@@ -58,11 +65,14 @@ func collectChanges(w *fsnotify.Watcher, root string, changes chan<- []string, d
 			if !ok {
 				return
 			}
+			rel, err := filepath.Rel(root, event.Name)
+			if err != nil || isElsewhere(rel) {
+				continue
+			}
 			if event.Has(fsnotify.Create) {
 				_ = addFolders(w, event.Name) // gone again, or a file: nothing to watch
 			}
-			rel, err := filepath.Rel(root, event.Name)
-			if err != nil || event.Op == fsnotify.Chmod || isScratch(rel) {
+			if event.Op == fsnotify.Chmod || isScratch(rel) {
 				continue
 			}
 			pending[filepath.ToSlash(rel)] = true
@@ -105,6 +115,11 @@ func addFolders(w *fsnotify.Watcher, dir string) error {
 		}
 		return w.Add(name)
 	})
+}
+
+// isElsewhere recognises what lies in the project's folder itself and is no source, such as the site that a build puts there.
+func isElsewhere(rel string) bool {
+	return filepath.Base(rel) == rel && rel != changelog && !slices.Contains(watched, rel)
 }
 
 // isScratch recognises what editors and version control leave beside the real files.

@@ -37,3 +37,35 @@ func TestAStudiosFolderIsWatchedToo(t *testing.T) {
 		t.Fatal("a change in the studio's folder is not told")
 	}
 }
+
+// The page of changes and its feed show CHANGELOG.md, which lies beside the folders that are watched; a site that is built there is no
+// change.
+func TestTheChangesAreWatchedToo(t *testing.T) {
+	root := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(root, "content"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan struct{})
+	defer close(done)
+	changes, err := watch(root, "", done)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"public/index.html", "notes.txt", "CHANGELOG.md"} {
+		file := filepath.Join(root, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, []byte("x"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	select {
+	case list := <-changes:
+		if _, needed := advise(list); !slices.Equal(list, []string{"CHANGELOG.md"}) || !needed {
+			t.Errorf("told %q, a build is needed: %v", list, needed)
+		}
+	case <-time.After(30 * time.Second):
+		t.Fatal("a change of CHANGELOG.md is not told")
+	}
+}

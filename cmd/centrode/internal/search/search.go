@@ -61,7 +61,7 @@ func (in Input) Readings(x *Lexicon) []Reading {
 		list = append(list, keep.Of(in.Kept, key, func() []Reading { return x.Read(in.lesson(l)) })...)
 	}
 	b := in.Book
-	parts := []string{lexicon, fmt.Sprint(b.Terms, b.Sources, b.Cast, b.Paths), b.Room.Sum, b.Context(b.Room)}
+	parts := []string{lexicon, keep.SumValues(b.Terms, b.Sources, b.Cast, b.Paths), b.Room.Sum, b.Context(b.Room)}
 	for _, l := range b.Checks {
 		parts = append(parts, l.Sum, b.Context(l))
 	}

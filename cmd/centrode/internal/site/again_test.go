@@ -91,6 +91,8 @@ func TestAPreviewShowsWhatACleanBuildMakesAfterEveryChange(t *testing.T) {
 		{"a lesson more", "content/lessons/lesson-6.md", "", "---\ntitle: Lesson 6\nsummary: About 6.\npart: 1\norder: 7\nminutes: 5\naudience: [rigger]\n---\n\nSee [the fifth](/lessons/lesson-5/#a-section).\n", "lessons/lesson-6/index.html", "lessons/lesson-4/index.html", 2, 2},
 		{"a lesson less", "content/lessons/lesson-6.md", "", "", "lessons/lesson-5/index.html", "lessons/lesson-4/index.html", 1, 1},
 		{"a character", "content/cast/odalys.yaml", "role: Ferry", "role: Chief ferry", "cast/index.html", "lessons/lesson-1/index.html", 0, 12},
+		{"a word from a measure's name to its value", "content/cast/odalys.yaml", "{label: Index finger segments, value: 4.6", "{label: Index finger, value: segments 4.6", "cast/index.html", "lessons/lesson-1/index.html", 0, 0},
+		{"a comma between other names of a term", "content/glossary.yaml", "[radial deviation, ulnar deviation]", "[radial deviation ulnar deviation]", "glossary/index.html", "lessons/lesson-1/index.html", 0, 0},
 		{"a path", "content/paths/rigger.yaml", "  - lesson-3\n", "  - lesson-3\n  - lesson-5\n", "lessons/lesson-5/index.html", "lessons/lesson-2/index.html", 3, 3}, // each lesson of a path tells its way through it
 		{"words over a plate", "content/plates/hinge-arc.md", "A [[reach]]", "The [[reach]]", "plates/hinge-arc/index.html", "plates/pivot-offset/index.html", 1, 2},
 		{"a quick check", "content/checks/short-reach.md", "Is it short", "Is it too short", "checks/short-reach/index.html", "lessons/lesson-1/index.html", 1, 1},

@@ -16,6 +16,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"centrode/cmd/centrode/internal/scaffold"
 )
 
 // writing names the folder that a copy of this test writes one edition after another to, until it is killed.
@@ -158,4 +160,38 @@ func TestAFullOrReadOnlyDiskLeavesTheOldSite(t *testing.T) {
 		t.Errorf("a read-only disk: %v", err)
 	}
 	wantTree(t, o.dir, map[string]string{"index.html": "newer"})
+}
+
+// What is placed where there is no room for all of it leaves nothing behind.
+func TestWhatFindsNoRoomIsTakenBack(t *testing.T) {
+	disk := mounted(t, "512k")
+	files := []scaffold.File{{Path: "a.md", Content: []byte("short")}, {Path: "b.md", Content: make([]byte, 1<<20)},
+		{Path: "list.go", Content: make([]byte, 1<<20), Replaces: true}}
+	for _, list := range [][]scaffold.File{files[:2], files[2:]} {
+		if placed, err := Place(disk, list); err == nil {
+			t.Errorf("placed %q on a disk that is too small", placed)
+		}
+		if left, err := os.ReadDir(disk); err != nil || len(left) > 0 {
+			t.Errorf("left behind: %v (%v)", left, err)
+		}
+	}
+}
+
+// A project on a disk that cannot be written, as in a container, is built with a cache elsewhere; -out says where the site goes.
+func TestAProjectOnAReadOnlyDiskHasItsCacheElsewhere(t *testing.T) {
+	disk := mounted(t, "512k")
+	if err := os.MkdirAll(filepath.Join(disk, ".cache", "wasm"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := remount(disk, "ro"); err != nil {
+		t.Skipf("the disk cannot be made read-only: %v", err)
+	}
+	w, err := openCache(disk, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer w.close()
+	if strings.HasPrefix(w.tools, disk) || os.WriteFile(filepath.Join(w.tools, "x"), nil, 0o644) != nil {
+		t.Errorf("the cache is in %s, where nothing can be written", w.tools)
+	}
 }

@@ -65,10 +65,14 @@ func placeOne(dir *os.Root, f scaffold.File) error {
 			return err
 		}
 		_, err = file.Write(f.Content)
-		return errors.Join(err, file.Close())
+		if err = errors.Join(err, file.Close()); err != nil {
+			err = errors.Join(err, dir.Remove(name)) // what came of it before the disk was full
+		}
+		return err
 	}
 	fresh := name + ".new"
 	if err := dir.WriteFile(fresh, f.Content, 0o644); err != nil {
+		_ = dir.Remove(fresh)
 		return err
 	}
 	return dir.Rename(fresh, name)

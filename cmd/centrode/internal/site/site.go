@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"centrode/calc/character"
@@ -319,7 +320,7 @@ func openCache(root string, note func(string)) (*workshop, error) {
 			w.cache, w.tools, w.release = cache{filepath.Join(dir, "results")}, filepath.Join(dir, "wasm"), unlock
 			return w, nil
 		}
-		if !errors.Is(err, os.ErrPermission) {
+		if !errors.Is(err, fs.ErrPermission) && !errors.Is(err, syscall.EROFS) {
 			return nil, err
 		}
 	}

@@ -61,7 +61,7 @@ func Load(folder fs.FS, log *report.Log) []Language {
 		}
 		l := read(folder, name, log)
 		l.specs = readSpecs(folder, l.Tag, log)
-		l.Sum = keep.Sum(fmt.Sprint(l))
+		l.Sum = keep.SumValues(l)
 		if len(list) > 0 {
 			list[0].compare(l, log)
 		}
