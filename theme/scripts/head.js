@@ -23,6 +23,14 @@ if (rest) {
   const [first = ''] = modules;
   void (location.hash ? Promise.resolve() : painted()).then(() => {
     for (const href of modules) document.head.append(Object.assign(document.createElement('link'), { rel: 'modulepreload', href })); // else a turn for each that imports others
-    return import(first);
+    return parsed();
+  }).then(() => import(first));
+}
+
+/** Kept when the page has come to its end: what is wired before misses all below. @returns {Promise<void>} */
+function parsed() {
+  return new Promise((resolve) => {
+    if (document.readyState !== 'loading') resolve();
+    else document.addEventListener('DOMContentLoaded', () => resolve(), { once: true });
   });
 }
