@@ -34,7 +34,17 @@ func load(t *testing.T, name string, glb []byte) *body.Body {
 // moved carries out a move of a character's flawed joint by an offset, in cm.
 func moved(t *testing.T, c character.Character, o Options) (before *body.Body, p *Plan, glb []byte) {
 	t.Helper()
-	before = load(t, c.ID, c.GLB())
+	before, p, glb, drift := movedIn(t, c, c.GLB(), o)
+	if bound := 1e-6 * gltf.CmPerUnit * math.Max(1, before.Size()/gltf.CmPerUnit); !(drift <= bound) {
+		t.Errorf("%s: the rest surface drifts by %g cm; want at most %g", c.ID, drift, bound)
+	}
+	return before, p, glb
+}
+
+// movedIn does so in a file that was made of the character's; its surface may drift.
+func movedIn(t *testing.T, c character.Character, file []byte, o Options) (before *body.Body, p *Plan, glb []byte, drift float64) {
+	t.Helper()
+	before = load(t, c.ID, file)
 	joint, err := before.Find(c.Flawed)
 	if err != nil {
 		t.Fatal(err)
@@ -43,14 +53,10 @@ func moved(t *testing.T, c character.Character, o Options) (before *body.Body, p
 	if p, err = Make(before, joint, o); err != nil {
 		t.Fatal(err)
 	}
-	glb, drift, err := p.GLB()
-	if err != nil {
+	if glb, drift, err = p.GLB(); err != nil {
 		t.Fatal(err)
 	}
-	if bound := 1e-6 * gltf.CmPerUnit * math.Max(1, before.Size()/gltf.CmPerUnit); !(drift <= bound) {
-		t.Errorf("%s: the rest surface drifts by %g cm; want at most %g", c.ID, drift, bound)
-	}
-	return before, p, glb
+	return before, p, glb, drift
 }
 
 // text is the JSON part of a .glb.
@@ -254,20 +260,8 @@ func TestEveryKindOfTrackIsFollowed(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		before := load(t, c.ID, doc.GLB())
-		joint, err := before.Find(c.Flawed)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := Make(before, joint, Options{To: before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2}), Aim: true})
-		if err != nil {
-			t.Fatal(err)
-		}
-		glb, _, err := p.GLB()
-		if err != nil {
-			t.Fatal(err)
-		}
-		worst := strays(before, load(t, c.ID, glb), joint)
+		before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Aim: true})
+		worst := strays(before, load(t, c.ID, glb), p.Joint)
 		told := 0.0
 		for _, t := range p.Tracks {
 			told = math.Max(told, t.Error)

@@ -34,20 +34,8 @@ func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
 			}
 			node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
 			doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...))
-			before := load(t, c.ID, doc.GLB())
-			joint, err := before.Find(c.Flawed)
-			if err != nil {
-				t.Fatal(err)
-			}
-			p, err := Make(before, joint, Options{To: before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2}), Aim: true})
-			if err != nil {
-				t.Fatal(err)
-			}
-			glb, drift, err := p.GLB()
-			if err != nil {
-				t.Fatal(err)
-			}
-			after := load(t, c.ID, glb)
+			before, p, glb, drift := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Aim: true})
+			after, joint := load(t, c.ID, glb), p.Joint
 			for _, place := range p.Places {
 				was, is := place.Values()
 				n := before.Doc.Nodes[place.Node]
@@ -122,20 +110,8 @@ func TestWhatIsToldOfATrackIsInTheWorld(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			before := load(t, c.ID, doc.GLB())
-			joint, err := before.Find(c.Flawed)
-			if err != nil {
-				t.Fatal(err)
-			}
-			o.To = before.At(joint).Add(rigid.Vec{X: 1, Y: -0.5, Z: 2})
-			p, err := Make(before, joint, o)
-			if err != nil {
-				t.Fatal(err)
-			}
-			glb, _, err := p.GLB()
-			if err != nil {
-				t.Fatal(err)
-			}
+			o.To = rigid.Vec{X: 1, Y: -0.5, Z: 2}
+			before, p, glb, _ := movedIn(t, c, doc.GLB(), o)
 			var told Track
 			for _, track := range p.Tracks {
 				if track.Path == "translation" && track.Node == p.node() {
@@ -145,7 +121,7 @@ func TestWhatIsToldOfATrackIsInTheWorld(t *testing.T) {
 			if keys == 0 {
 				keys = told.After
 			}
-			switch worst := strays(before, load(t, c.ID, glb), joint); {
+			switch worst := strays(before, load(t, c.ID, glb), p.Joint); {
 			case !o.Leave && (told.After != keys || !(told.Error <= 0.002)):
 				t.Errorf("scaled by %g: %d keys, at most %g cm off; want %d, as without scale", scale, told.After, told.Error, keys)
 			case !(math.Abs(worst-told.Error) <= 0.01*worst+1e-4):

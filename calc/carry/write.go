@@ -21,8 +21,7 @@ func (p *Plan) GLB() (data []byte, drift float64, err error) {
 		case place.Folded:
 			doc.SetLocal(node, place.Is)
 		default: // The scale stays as the file has it: clips turn what it has scaled, and a mirror along another axis they would turn elsewhere.
-			before, after := p.turns(node)
-			doc.SetRotation(node, product(product(before, doc.Nodes[node].Rotation), after))
+			doc.SetRotation(node, place.is)
 		}
 	}
 	for _, s := range p.Skins {

@@ -38,12 +38,11 @@ func Runner(t testing.TB) string {
 // Tests compiles the tests of the working folder's package, for WASM or for this machine, and returns the file.
 func Tests(t testing.TB, wasm bool) string {
 	t.Helper()
-	file, env := filepath.Join(t.TempDir(), "native.test"), os.Environ()
-	if wasm {
-		file, env = filepath.Join(t.TempDir(), "wasm.test"), append(env, "GOOS=js", "GOARCH=wasm")
-	}
+	file := filepath.Join(t.TempDir(), "package.test")
 	compile := exec.Command("go", "test", "-c", "-o", file, ".")
-	compile.Env = env
+	if wasm {
+		compile.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+	}
 	if out, err := compile.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}

@@ -67,7 +67,7 @@ func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 func complaint(text []byte, err error) string {
 	var kind *json.UnmarshalTypeError
 	if err == nil || errors.As(err, &kind) {
-		return string(clip(bytes.TrimSpace(text))) + " is none"
+		return clip(bytes.TrimSpace(text)) + " is none"
 	}
 	if err.Error() == "unexpected end of JSON input" {
 		return "the text ends in the middle"
@@ -75,8 +75,12 @@ func complaint(text []byte, err error) string {
 	return err.Error()
 }
 
-// clip keeps what is quoted from an input short, and cuts no letter in two.
-func clip(text []byte) []byte { return bytes.ToValidUTF8(text[:min(len(text), 40)], nil) }
+// Clip keeps what is quoted from an input to so many bytes, and cuts no letter in two.
+func Clip[T string | []byte](text T, most int) string {
+	return strings.ToValidUTF8(string(text[:min(len(text), most)]), "")
+}
+
+func clip(text []byte) string { return Clip(text, 40) }
 
 // unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read.
 func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[string]json.RawMessage, error) {
@@ -86,7 +90,7 @@ func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[strin
 	}
 	var id string
 	if err := json.Unmarshal(name, &id); err != nil || id != spec.ID {
-		return nil, errors.New("the input is an answer of " + string(clip(name)) + ", and this is " + spec.ID)
+		return nil, errors.New("the input is an answer of " + clip(name) + ", and this is " + spec.ID)
 	}
 	var inputs map[string]json.RawMessage
 	if err := json.Unmarshal(members["inputs"], &inputs); err != nil {
@@ -121,13 +125,13 @@ func scalar(field string, row int, raw json.RawMessage) (string, error) {
 	if len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9') {
 		return string(raw), nil
 	}
-	return "", &catalog.InputError{Field: field, Row: row, Given: string(clip(raw)), Allowed: `must be a number, or a text such as "12 mm"`}
+	return "", &catalog.InputError{Field: field, Row: row, Given: clip(raw), Allowed: `must be a number, or a text such as "12 mm"`}
 }
 
 func jsonRows(table catalog.Table, raw json.RawMessage) (catalog.Rows, error) {
 	var objects []map[string]json.RawMessage
 	if err := json.Unmarshal(raw, &objects); err != nil {
-		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Given: string(clip(raw)), Allowed: "must be an array of objects, one a row"}
+		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Given: clip(raw), Allowed: "must be an array of objects, one a row"}
 	}
 	b := catalog.NewRows(table)
 	cells := make([]string, len(table.Columns))

@@ -11,6 +11,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/ask"
 )
 
 // nameColumn passes through untouched: it tells the rows of a spreadsheet apart.
@@ -96,7 +97,7 @@ func checkHeader(spec catalog.Spec, head []string) error {
 	return nil
 }
 
-func clip(s string) string { return strings.ToValidUTF8(s[:min(len(s), 60)], "") }
+func clip(s string) string { return ask.Clip(s, 60) }
 
 // row appends the answer to one record and reports whether it was accepted.
 func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, number int) ([]byte, bool) {
