@@ -16,7 +16,7 @@ const FAR = 26; // px: about a thumb's width
 export function showThatItMoves(plate, signal) {
   const group = plate.root.querySelector('g[data-handle="0"]');
   const centre = group && centreOf(group);
-  const busy = plate.root.matches('[data-waiting], [data-moving]'); // the reader was faster
+  const busy = plate.wanted.edits.length > 0 || plate.root.hasAttribute('data-moving'); // the reader was faster
   if (!centre || busy || matchMedia('(prefers-reduced-motion: reduce)').matches) return;
   const before = plate.step.state;
   const compares = plate.root.dataset.compares === 'true'; // else what it is compared with would be drawn beneath
