@@ -175,3 +175,29 @@ func TestLearningIsOpenToAll(t *testing.T) {
 		openToAll(t, c.tab)
 	}
 }
+
+// The way back from a finished check leads to its questions as they were answered, and forward to the page of completion.
+func TestTheWayBackFromAFinishedCheckLeadsToItsQuestions(t *testing.T) {
+	tb := open(t, checkPage, view{still: true})
+	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
+	tb.run(t, `document.querySelector('[data-closing-begin] button').click()`)
+	tb.until(t, `/^#closing\?[0-9]{4}$/.test(location.hash)`)
+	fill(t, tb, map[int]string{3: "123456 cm"})
+	tb.run(t, `document.querySelector('[data-closing-end]').requestSubmit()`)
+	want := facts(t, tb)
+	tb.run(t, `history.back()`)
+	tb.until(t, `/^#closing\?[0-9]{4}$/.test(location.hash)`)
+	tb.until(t, `!document.querySelector('[data-closing]').hasAttribute('data-finished') && document.querySelectorAll('[data-question] input')[3].getClientRects().length > 0`)
+	if got := eval[string](t, tb, `document.querySelectorAll('[data-question] input')[3].value`); got != "123456 cm" {
+		t.Errorf("the fourth answer is %q", got)
+	}
+	if told := eval[int](t, tb, `document.querySelectorAll('[data-verdict]:not([hidden])').length`); told > 0 {
+		t.Errorf("%d verdicts of the finished check are left", told)
+	}
+	tb.run(t, `history.forward()`)
+	tb.until(t, `document.querySelector('[data-closing]').hasAttribute('data-finished')`)
+	if got := facts(t, tb); got != want {
+		t.Errorf("the way forward shows %q, want %q", got, want)
+	}
+	tb.clean(t)
+}

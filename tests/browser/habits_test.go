@@ -161,6 +161,11 @@ func TestWhatABrowserRefusesIsSaid(t *testing.T) {
 	tb.until(t, `document.querySelector('dialog.keys[open]') !== null`)
 	eval[bool](t, tb, `(document.querySelector('dialog.keys input').click(), true)`)
 	tb.until(t, `document.querySelector('dialog.keys [role=status]').textContent !== ''`)
+	eval[bool](t, tb, `(document.querySelector('dialog.keys > button').click(), document.body.dispatchEvent(new KeyboardEvent('keydown', { key: '/', bubbles: true })), true)`)
+	eval[bool](t, tb, `new Promise((done) => setTimeout(() => done(true), 300))`)
+	if eval[bool](t, tb, `document.querySelector('dialog.search') !== null`) {
+		t.Error("the key was switched off for this page, and the search opened")
+	}
 	if eval[bool](t, tb, `document.querySelector('.page-failure') !== null`) {
 		t.Error("what the browser refuses is told as a failure of the page")
 	}

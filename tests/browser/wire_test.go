@@ -18,6 +18,8 @@ type wire struct {
 
 	mu    sync.Mutex
 	asked []string
+	late  string // addresses that hold this wait until come is closed; "" holds back none
+	come  chan struct{}
 }
 
 func newWire(t testing.TB) *wire {
@@ -29,8 +31,12 @@ func newWire(t testing.TB) *wire {
 	server := httptest.NewServer(http.HandlerFunc(func(to http.ResponseWriter, r *http.Request) {
 		w.mu.Lock()
 		w.asked = append(w.asked, r.URL.Path)
+		lost, late, come := w.lost, w.late, w.come
 		w.mu.Unlock()
-		if w.lost != "" && strings.Contains(r.URL.Path, w.lost) {
+		if late != "" && strings.Contains(r.URL.Path, late) {
+			<-come
+		}
+		if lost != "" && strings.Contains(r.URL.Path, lost) {
 			http.NotFound(to, r)
 			return
 		}
@@ -41,11 +47,29 @@ func newWire(t testing.TB) *wire {
 	return w
 }
 
+// loses makes addresses that hold a part unfindable from now on; "" brings all back.
+func (w *wire) loses(part string) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.lost = part
+}
+
+// holds keeps back the answers to addresses that hold a part until it is told to let them come; at the end of the test it does.
+func (w *wire) holds(t testing.TB, part string) (letCome func()) {
+	t.Helper()
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.late, w.come = part, make(chan struct{})
+	letCome = sync.OnceFunc(func() { close(w.come) })
+	t.Cleanup(letCome)
+	return letCome
+}
+
 // clean fails the test for what went wrong on the page, but for what was lost.
 func (w *wire) clean(t testing.TB, tb *tab) {
 	t.Helper()
 	for _, line := range tb.troubles() {
-		if !strings.Contains(line, w.lost) {
+		if w.lost == "" || !strings.Contains(line, w.lost) {
 			t.Error(line)
 		}
 	}

@@ -15,13 +15,19 @@ export const chosenUnits = () => document.documentElement.dataset.units ?? '';
 /** Takes up what was kept. */
 export function recallUnits() {
   const units = kept('units');
-  if (UNITS.includes(units)) document.documentElement.dataset.units = units;
+  tellUnits(UNITS.includes(units) ? units : '');
+}
+
+/** @param {string} units */
+function tellUnits(units) {
+  if (units === chosenUnits()) return;
+  document.documentElement.dataset.units = units;
+  document.dispatchEvent(new Event(CHANGED));
 }
 
 /** @param {string} units "" for centimetres @returns {boolean} whether the next page will know */
 export function chooseUnits(units) {
-  document.documentElement.dataset.units = units;
-  document.dispatchEvent(new Event(CHANGED));
+  tellUnits(units);
   return keep('units', units);
 }
 

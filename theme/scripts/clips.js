@@ -12,7 +12,7 @@ import { write } from './readout.js';
  */
 export function clips(root, desk, signal) {
   const button = root.querySelector('[data-do="play"]');
-  let [frame, last, plays] = [0, 0, 0];
+  let [frame, last, plays, shown] = [0, 0, 0, 0];
   const stop = () => {
     cancelAnimationFrame(frame);
     frame = 0;
@@ -23,15 +23,15 @@ export function clips(root, desk, signal) {
   const step = (/** @type {number} */ now) => {
     const { state, now: open } = desk;
     const clip = open?.scene.clips.find(({ id }) => id === state?.clip);
-    if (!clip || !state) return stop();
+    if (!clip || !state || state.time !== shown) return stop(); // a step was taken back: to play on would lose what can be done again
     const time = clip.seconds > 0 ? (state.time + Math.min(now - last, 100) / 1000) % clip.seconds : 0;
-    last = now;
+    [last, shown] = [now, time];
     desk.change({ time }, `play ${plays}`);
     frame = requestAnimationFrame(step);
   };
   button?.addEventListener('click', () => {
     if (frame) return stop();
-    [last, plays] = [performance.now(), plays + 1];
+    [last, plays, shown] = [performance.now(), plays + 1, desk.state?.time ?? 0];
     button.setAttribute('aria-pressed', 'true');
     write(button, words.roomPause);
     frame = requestAnimationFrame(step);

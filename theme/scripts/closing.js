@@ -49,10 +49,7 @@ export function closing(root, getAsk, signal) {
   const grade = async (ask, whole) => (await Promise.all(items.map((item) => gradeOne(item, ask, whole)))).filter(Boolean).length;
 
   const begin = async () => {
-    for (const { input, verdict } of items) {
-      input.value = '';
-      verdict.hidden = true;
-    }
+    for (const { input } of items) input.value = '';
     const wanted = anySet();
     if (!await pose(wanted)) return;
     history.replaceState(history.state, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
@@ -70,8 +67,9 @@ export function closing(root, getAsk, signal) {
     show('[data-closing-actions]', finished);
     write(one('[data-closing-result]'), '');
     write(one('[data-closing-copied]'), '');
-    for (const { card, said } of items) {
+    for (const { card, said, verdict } of items) {
       said.hidden = !finished;
+      verdict.hidden = true; // until the answers are graded
       /** @type {HTMLElement} */ (card.querySelector('.exercise-form')).hidden = finished;
     }
   };
@@ -93,7 +91,7 @@ export function closing(root, getAsk, signal) {
     notice(linked === 'refused' ? words.closingRefused : '');
     if (linked === null || linked === 'refused') show('[data-closing-begin]', set === '');
     else if (linked.answers) await finish(linked);
-    else if (linked.set !== set && await pose(linked.set)) layout(false);
+    else if ((linked.set !== set || root.hasAttribute('data-finished')) && await pose(linked.set)) layout(false);
   };
 
   root.addEventListener('click', (event) => {

@@ -79,9 +79,9 @@ export class Desk {
     if (hit) this.choose(joint);
   }
 
-  /** Puts the candidate of the chosen joint. @param {Vec} pivot at rest, cm @param {string} [gesture] */
-  place(pivot, gesture) {
-    if (this.state) this.change({ pivots: { ...this.state.pivots, [this.state.joint]: pivot } }, gesture);
+  /** Puts the candidate of a joint. @param {Vec} pivot at rest, cm @param {string} [gesture] @param {number} [joint] else the chosen one */
+  place(pivot, gesture, joint = this.state?.joint ?? 0) {
+    if (this.state) this.change({ pivots: { ...this.state.pivots, [joint]: pivot } }, gesture);
   }
 
   /** Moves the candidate in the pose. @param {Vec} by cm @param {string} gesture */

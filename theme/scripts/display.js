@@ -37,7 +37,7 @@ export function display(root, plate, signal) {
   };
   /** @typedef {import('./readout.js').Answer} Answer */
   const fill = (/** @type {Answer} */ answer, /** @type {string} */ from) => {
-    form.write(answer.fields, answer.typed, from);
+    form.write(answer.fields, answer.typed);
     rows.write(answer.fields, from);
   };
   const redraw = (/** @type {Answer} */ answer) => {

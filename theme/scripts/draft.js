@@ -19,6 +19,12 @@ const PAGE = '/sheet/';
 /** The sheet as a text; "" when there is none. */
 export const draft = () => kept(KEY);
 
+/** Calls back when another page of this browser may have changed the sheet. @param {() => void} tell @param {AbortSignal} signal */
+export function watchDraft(tell, signal) {
+  window.addEventListener('storage', ({ key }) => (key === KEY || key === null) && tell(), { signal }); // null: all was removed
+  window.addEventListener('pageshow', ({ persisted }) => persisted && tell(), { signal });
+}
+
 /** The sheet that another one took the place of. */
 export const draftBefore = () => kept(BEFORE);
 

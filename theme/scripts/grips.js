@@ -71,7 +71,7 @@ export function grips(stage, view, owner, signal) {
     const at = held.get(event.pointerId);
     if (!at || !held.delete(event.pointerId) || held.size > 0) return;
     stage.toggleAttribute('data-moving', false);
-    if (kind === 'pivot') owner.rest();
+    owner.rest(); // also when a second finger took over what began as a drag
     if (kind === 'turn' && !moving && event.type === 'pointerup') owner.joint(...view.sight(...at));
   };
   stage.addEventListener('pointerup', release, { signal });

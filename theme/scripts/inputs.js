@@ -8,10 +8,10 @@ import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
-/** @typedef {{ control: Control | null, slider: HTMLInputElement | null, mark: Element | null, line: HTMLElement | null, unit: string }} Field */
+/** @typedef {{ control: Control | null, slider: HTMLInputElement | null, mark: Element | null, line: HTMLElement | null, unit: string, settled: string | null }} Field settled: the text that was shown or taken last; null when it was refused */
 /**
  * @typedef {object} Form
- * @property {(fields: Record<string, string>, typed: Record<string, string>, from: string) => void} write shows the values in use, in base units and, where the reader chose others, in those
+ * @property {(fields: Record<string, string>, typed: Record<string, string>) => void} write shows the values in use, in base units and, where the reader chose others, in those
  * @property {(error: { field: string, text: string }) => boolean} refuse false when no field shows the error
  * @property {() => void} restart puts the choice of presets back
  */
@@ -31,7 +31,10 @@ export function inputs(root, plate, signal) {
     const field = fieldOf(box);
     const id = box.dataset.field ?? '';
     fields.set(id, field);
-    field.control?.addEventListener('change', () => plate.edit(setting(id, withChosen(field.control?.value ?? '', field.unit)), id), { signal });
+    field.control?.addEventListener('change', () => {
+      field.settled = field.control?.value ?? '';
+      plate.edit(setting(id, withChosen(field.settled, field.unit)), id);
+    }, { signal });
     field.slider?.addEventListener('input', () => plate.edit(setting(id, field.slider?.value ?? ''), id), { signal });
   }
   preset?.addEventListener('change', () => plate.start(preset.value), { signal });
@@ -39,24 +42,27 @@ export function inputs(root, plate, signal) {
   let used = {};
   /** @type {Record<string, string>} */
   let read = {};
-  form?.addEventListener('keydown', ({ key, target }) => {
+  form?.addEventListener('keydown', ({ key, target, isComposing }) => {
     for (const [id, field] of fields) {
       const text = used[id];
-      if (key === 'Escape' && target === field.control && text !== undefined) show(field, text, read[id], true);
+      if (key === 'Escape' && !isComposing && target === field.control && text !== undefined) show(field, text, read[id], true);
     }
   }, { signal });
   return {
-    write(values, typed, from) {
+    write(values, typed) {
       used = values;
       read = typed;
       for (const [id, field] of fields) {
         const text = values[id];
-        if (text !== undefined) show(field, text, typed[id], id === from);
+        if (text !== undefined && !sets(plate.wanted, id)) show(field, text, typed[id], false);
       }
     },
     refuse({ field: name, text }) {
       const field = fields.get(name);
-      if (field) complain(field, say(words.refusedHere, { text }));
+      if (field) {
+        field.settled = null;
+        complain(field, say(words.refusedHere, { text }));
+      }
       return field !== undefined;
     },
     restart() {
@@ -68,6 +74,9 @@ export function inputs(root, plate, signal) {
 /** Appending is editing: of a field written twice the engine takes the later. @param {string} id @param {string} text */
 export const setting = (id, text) => `&${id}=${encodeURIComponent(text)}`;
 
+/** Whether a newer text of the field waits for its answer: until then what is answered must not take its place. @param {import('./question.js').Wanted} wanted @param {string} id */
+export const sets = ({ edits }, id) => edits.some((edit) => typeof edit === 'string' && edit.startsWith(`&${id}=`));
+
 /** @param {HTMLElement} box @returns {Field} */
 function fieldOf(box) {
   return {
@@ -76,6 +85,7 @@ function fieldOf(box) {
     mark: box.querySelector('.plate-unit'),
     line: box.querySelector('[data-error]'),
     unit: box.querySelector('.plate-unit')?.textContent ?? '',
+    settled: null,
   };
 }
 
@@ -83,9 +93,9 @@ function fieldOf(box) {
  * @param {Field} field
  * @param {string} text in base units
  * @param {string | undefined} typed in the reader's, where those are others
- * @param {boolean} own whether the edit came from this field: only then may what is being typed be replaced
+ * @param {boolean} anyway also over what is being typed
  */
-function show(field, text, typed, own) {
+function show(field, text, typed, anyway) {
   const { control, slider, mark } = field;
   const [shown, unit] = [typed ?? text, typed === undefined ? field.unit : inChosen(field.unit)];
   complain(field, '');
@@ -93,8 +103,10 @@ function show(field, text, typed, own) {
   if (slider && slider.value !== text) slider.value = text;
   const spoken = unit ? `${shown} ${unit}` : shown;
   if (slider && slider.getAttribute('aria-valuetext') !== spoken) slider.setAttribute('aria-valuetext', spoken);
-  const typing = control === document.activeElement && !own && !(control instanceof HTMLSelectElement);
-  if (control && !typing && control.value !== shown) control.value = shown;
+  const typing = control === document.activeElement && !anyway && !(control instanceof HTMLSelectElement) && control?.value !== field.settled;
+  if (!control || typing) return;
+  if (control.value !== shown) control.value = shown;
+  field.settled = shown;
 }
 
 /** @param {Field} field @param {string} text */

@@ -2,10 +2,13 @@
 // What a reader chose or made, kept by the browser under a name. A browser that keeps nothing (a page in a frame may be
 // refused, too) is no error: the choice then holds for the page.
 
+/** What the browser would not keep. @type {Map<string, string>} */
+const loose = new Map();
+
 /** @param {string} name @returns {string} "" when nothing is kept */
 export function kept(name) {
   try {
-    return localStorage.getItem(name) ?? '';
+    return loose.get(name) ?? localStorage.getItem(name) ?? '';
   } catch {
     return ''; // as on a first visit
   }
@@ -16,8 +19,10 @@ export function keep(name, choice) {
   try {
     if (choice) localStorage.setItem(name, choice);
     else localStorage.removeItem(name);
+    loose.delete(name);
     return true;
   } catch {
+    loose.set(name, choice);
     return false; // told by who asked
   }
 }

@@ -8,6 +8,9 @@ const MOST = 1 << 20;
 /** Longest text that comes out: a small fragment can hold a great deal of nothing. */
 const ROOM = 1 << 20;
 
+/** @param {string} hash of an address, with its # */
+export const holdsText = (hash) => /^#[zj]=/.test(hash);
+
 /**
  * @param {string} text
  * @returns {Promise<string>} the fragment with its #, "" when it would be too long
@@ -26,11 +29,10 @@ export async function pack(text) {
  * @throws when what it holds cannot be read
  */
 export async function unpack(hash) {
-  const mark = hash.slice(0, 3);
-  if (mark !== '#z=' && mark !== '#j=') return null;
+  if (!holdsText(hash)) return null;
   if (hash.length > MOST) throw new Error('too long');
   const rest = hash.slice(3);
-  if (mark === '#j=') return decodeURIComponent(rest);
+  if (hash.startsWith('#j=')) return decodeURIComponent(rest);
   const letters = atob(rest.replaceAll('-', '+').replaceAll('_', '/'));
   const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
   return new TextDecoder('utf-8', { fatal: true }).decode(await through(bytes, new DecompressionStream('deflate-raw')));

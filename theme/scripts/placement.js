@@ -3,17 +3,16 @@
 // takes what is written on it. The engine reads, computes and draws; this module only decides what is shown when.
 
 import * as words from '../words/en.json';
-import { draft, draftBefore, keepDraft, clearDraft, parse } from './draft.js';
+import { draft, draftBefore, keepDraft, clearDraft, parse, watchDraft } from './draft.js';
 import { drawPart } from './figure.js';
-import { pack, unpack } from './packed.js';
+import { holdsText, pack, unpack } from './packed.js';
+import { fileDoors } from './sheetfile.js';
 import { sheetForm } from './sheetform.js';
 import { say } from './say.js';
 import { download } from './download.js';
 import { write } from './readout.js';
 
 /** @typedef {{ error?: { field: string, text: string }, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
-
-const MOST = 1 << 20;
 
 /**
  * @param {HTMLElement} root a [data-sheet]
@@ -28,16 +27,17 @@ export async function placementSheet(root, getAsk, copy, signal) {
   const ask = await getAsk();
   if (!ask) return tell(words.engineFailed);
   let text = '';
+  let guest = false; // a sheet of a link is looked at, and is not the one that is kept
   /** What was done last: each waits for the one before, and changes what that one left. */
   let done = Promise.resolve();
   const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.then(act, act); };
   const form = sheetForm(root, (change) => then(() => {
     const sheet = parse(text);
     change(sheet);
-    return sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), false);
+    return sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), guest);
   }), signal);
 
-  /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] look at it, keep nothing */
+  /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] show it, keep nothing */
   const show = async (wanted, another, only = false) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', wanted, '')));
     if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
@@ -47,16 +47,34 @@ export async function placementSheet(root, getAsk, copy, signal) {
     root.dataset.sheet = 'full';
     pair.hidden = true;
     tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
-    if (!only && !keepDraft(text, another)) tell(words.sheetNotKept);
+    if (!only) {
+      if (!keepDraft(text, another)) tell(words.sheetNotKept);
+      leaveLink();
+    }
     offerBefore();
   };
+  /** What is kept goes on without the link it came from, which would cover it when the page is read again. */
+  const leaveLink = () => {
+    guest = false;
+    if (holdsText(location.hash)) history.replaceState(history.state, '', location.pathname);
+  };
   const offerBefore = () => part('before').toggleAttribute('hidden', ['', text].includes(draftBefore()));
-  const clear = () => {
-    clearDraft();
+  const empty = () => {
     text = '';
     root.dataset.sheet = 'empty';
-    tell(words.sheetCleared);
     offerBefore();
+  };
+  const clear = () => {
+    clearDraft();
+    if (!guest) leaveLink();
+    guest = false;
+    tell(words.sheetCleared);
+    empty();
+  };
+  /** Shows what another page left: a change here would undo it. */
+  const catchUp = () => {
+    if (guest || draft() === text) return;
+    return draft() ? show(draft(), false, true) : empty();
   };
   /** @param {string} other */
   const compare = async (other) => {
@@ -70,8 +88,10 @@ export async function placementSheet(root, getAsk, copy, signal) {
   const fromLink = async () => {
     try {
       const linked = await unpack(location.hash);
-      if (linked !== null) await show(linked, true, true);
-      return linked !== null; // also when it was refused: the draft must not cover the reason
+      if (linked === null) return false;
+      await show(linked, true, true);
+      guest = text !== draft();
+      return true; // also when it was refused: the draft must not cover the reason
     } catch {
       tell(words.sheetLinkRefused);
       return true;
@@ -95,49 +115,11 @@ export async function placementSheet(root, getAsk, copy, signal) {
     if (what instanceof HTMLElement) does[what.dataset.sheetDo ?? '']?.();
   }, { signal });
   fileDoors(root, { open: (read) => then(() => show(read, true)), other: (read) => then(() => compare(read)) }, tell, signal);
-  window.addEventListener('hashchange', () => void fromLink(), { signal });
+  window.addEventListener('hashchange', () => then(async () => void await fromLink()), { signal });
+  watchDraft(() => then(catchUp), signal);
   offerBefore();
   if (!(await fromLink()) && draft()) await show(draft(), false);
   root.dataset.ready = '';
-}
-
-/**
- * The ways by which a file comes in: two choosers, and dropping anywhere on the page; on the chooser of the second opinion it
- * is that.
- * @param {HTMLElement} root
- * @param {{ open: (text: string) => void, other: (text: string) => void }} doors
- * @param {(text: string) => void} tell
- * @param {AbortSignal} signal
- */
-function fileDoors(root, doors, tell, signal) {
-  /** @param {ArrayLike<File>} files @param {'open' | 'other'} door */
-  const take = async (files, door) => {
-    if (files.length > 1) return tell(words.sheetOneFile);
-    const file = files[0];
-    if (!file) return;
-    if (file.size > MOST) return tell(words.sheetFileTooLong);
-    try {
-      doors[door](await file.text());
-    } catch {
-      tell(words.fileUnread); // a folder, or a file that is gone
-    }
-  };
-  for (const door of /** @type {const} */ (['open', 'other'])) {
-    const input = /** @type {HTMLInputElement} */ (root.querySelector(`[data-sheet-${door}]`));
-    input.addEventListener('change', () => {
-      void take([...(input.files ?? [])], door);
-      input.value = ''; // the same file may be chosen again, mended
-    }, { signal });
-  }
-  document.addEventListener('dragover', (event) => {
-    if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
-  }, { signal });
-  document.addEventListener('drop', (event) => {
-    if (!event.dataTransfer?.types.includes('Files')) return;
-    event.preventDefault();
-    const second = event.target instanceof Element && event.target.closest('.sheet-file')?.querySelector('[data-sheet-other]');
-    void take(event.dataTransfer.files, second ? 'other' : 'open');
-  }, { signal });
 }
 
 /** @param {string} field @param {string} text */

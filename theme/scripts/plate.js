@@ -12,8 +12,8 @@ import * as words from '../words/en.json';
 /** @typedef {import('./question.js').Question} Question */
 /** @typedef {import('./question.js').Wanted} Wanted */
 
-/** Stands for the field when a step is taken back or done again. */
-const TRAVEL = '\u21b6';
+/** Stand for the field when a step is taken back or done again, and when all is begun anew. */
+const [TRAVEL, ANEW] = ['\u21b6', '\u21ba'];
 
 export class Plate {
   #printed;
@@ -66,7 +66,7 @@ export class Plate {
     const before = this.#base;
     this.#base = state;
     this.#display.forget();
-    this.#try({ state, edits: [], base: state, from: '', address: true, refused: () => { this.#base = before; } });
+    this.#try({ state, edits: [], base: state, from: ANEW, address: true, refused: () => { this.#base = before; } });
   }
 
   /** Goes to a step that was kept before. @param {import('./history.js').Step} step */
@@ -78,9 +78,9 @@ export class Plate {
   reset() { this.start(this.#printed); this.#display.restart(); }
   /** Shows what the address asks for, or the plate as it is. @returns {Promise<boolean>} whether there are calculators */
   begin() {
-    const alive = new Promise((resolve) => { this.#alive = resolve; });
     if (!this.openLink()) this.redraw();
-    return alive;
+    this.#was = { state: this.wanted.state, base: this.#base };
+    return new Promise((resolve) => { this.#alive = resolve; });
   }
 
   /** Shows what is wanted once more: for another width, or after a preview. */

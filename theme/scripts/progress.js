@@ -26,6 +26,9 @@ export function progress(after, cancel, signal) {
   button.textContent = words.cancel;
   button.addEventListener('click', cancel, { signal });
   box.append(line, bar, button);
+  /** @type {EventTarget | null} where the focus was before it came to the button */
+  let before = null;
+  button.addEventListener('focus', ({ relatedTarget }) => { before = relatedTarget; }, { signal });
   return {
     show(done, total) {
       write(line, total > 1 ? say(words.rowsDone, { done, total }) : words.computing);
@@ -36,7 +39,9 @@ export function progress(after, cancel, signal) {
     hide() {
       window.clearTimeout(timer);
       timer = 0;
+      const held = button === document.activeElement;
       box.remove();
+      if (held && (before instanceof HTMLElement || before instanceof SVGElement)) before.focus({ preventScroll: true });
     },
   };
 }

@@ -75,12 +75,13 @@ function open(root, signal) {
   const room = {
     open: (/** @type {import('./roomfiles.js').Bundle} */ bundle) => {
       tell(say(words.roomReading, { name: bundle.names[0] ?? '' }));
-      desk.bring(bundle).catch(refuse);
+      void drawn.then(() => desk.bring(bundle)).catch(refuse); // it would be drawn by nobody before
     },
     second: (/** @type {import('./roomfiles.js').Bundle} */ bundle) => void desk.second(bundle).catch(refuse),
     refuse: tell,
   };
-  files(root, room, signal);
+  const drawn = view.open(ink);
+  const bring = files(root, room, signal);
   root.addEventListener('click', ({ target }) => {
     const button = target instanceof Element ? target.closest('button') : null;
     const { do: what = '', look } = button?.dataset ?? {};
@@ -93,11 +94,9 @@ function open(root, signal) {
   }, { signal });
 
   view.drawn = () => root.toggleAttribute('data-waiting', !desk.settled);
-  void view.open(ink).then((engraved) => {
-    at('plain').toggleAttribute('hidden', engraved);
-    const first = /** @type {HTMLElement | null} */ (root.querySelector('[data-cast]'));
-    if (first) void fetchCast(first, room);
-  });
+  void drawn.then((engraved) => at('plain').toggleAttribute('hidden', engraved));
+  const first = /** @type {HTMLElement | null} */ (root.querySelector('[data-cast]'));
+  if (first) bring(drawn.then(() => fetchCast(first)));
 }
 
 const root = /** @type {HTMLElement | null} */ (document.querySelector('[data-room]'));

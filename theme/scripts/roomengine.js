@@ -105,11 +105,12 @@ export class RoomEngine {
 
   /** @param {Report} report */
   #hear({ id, answer, error }) {
+    if (error === '') return this.stop(false); // there is no engine: whoever asks again has a new one started
     const waiting = this.#waiting.get(id);
     this.#waiting.delete(id);
     this.#watch();
     if (error === undefined) waiting?.settle(answer);
-    else waiting?.refuse(error ? new Error(error) : new Gone());
+    else waiting?.refuse(new Error(error));
   }
 
   #watch() {

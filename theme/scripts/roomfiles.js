@@ -29,10 +29,19 @@ async function gather(files) {
  * @param {HTMLElement} root a [data-room]
  * @param {{ open: (bundle: Bundle) => void, second: (bundle: Bundle) => void, refuse: (text: string) => void }} room
  * @param {AbortSignal} signal
+ * @returns {(bundle: Promise<Bundle>) => void} opens a character that is on its way in
  */
 export function files(root, room, signal) {
+  let newest = 0;
+  /** What a reader asked for last is opened, though what came before may be read later. @param {Promise<Bundle>} bundle */
+  const open = (bundle) => {
+    const own = ++newest;
+    bundle.then((read) => own === newest && room.open(read), (error) => own === newest && room.refuse(error.message));
+  };
   const take = (/** @type {readonly File[]} */ list, /** @type {'open' | 'second'} */ as) => {
-    if (list.length > 0) gather(list).then(room[as], (error) => room.refuse(error.message));
+    if (list.length === 0) return;
+    if (as === 'open') open(gather(list));
+    else gather(list).then(room.second, (error) => room.refuse(error.message));
   };
   for (const [name, as] of /** @type {const} */ ([['file', 'open'], ['second', 'second']])) {
     const input = /** @type {HTMLInputElement | null} */ (root.querySelector(`input[data-${name}]`));
@@ -43,7 +52,7 @@ export function files(root, room, signal) {
     root.querySelector(`[data-do="${name === 'file' ? 'choose' : name}"]`)?.addEventListener('click', () => input?.click(), { signal });
   }
   for (const button of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll('[data-cast]'))) {
-    button.addEventListener('click', () => void fetchCast(button, room), { signal });
+    button.addEventListener('click', () => open(fetchCast(button)), { signal });
   }
   document.addEventListener('dragover', (event) => {
     if (!event.dataTransfer?.types.includes('Files')) return;
@@ -60,15 +69,16 @@ export function files(root, room, signal) {
     const second = event.target instanceof Element && event.target.closest('.room-targets');
     take([...event.dataTransfer.files], second ? 'second' : 'open');
   }, { signal });
+  return open;
 }
 
-/** @param {HTMLElement} button a [data-cast] @param {{ open: (bundle: Bundle) => void, refuse: (text: string) => void }} room */
-export async function fetchCast({ dataset: { cast = '', name = '', flawed = '', purpose = '' } }, room) {
+/** @param {HTMLElement} button a [data-cast] @returns {Promise<Bundle>} refused in words */
+export async function fetchCast({ dataset: { cast = '', name = '', flawed = '', purpose = '' } }) {
   try {
     const response = await fetch(cast);
     if (!response.ok) throw new Error();
-    room.open({ names: [name], datas: [new Uint8Array(await response.arrayBuffer())], joint: flawed, purpose });
+    return { names: [name], datas: [new Uint8Array(await response.arrayBuffer())], joint: flawed, purpose };
   } catch {
-    room.refuse(say(words.roomUnread, { name }));
+    throw new Error(say(words.roomUnread, { name }));
   }
 }

@@ -40,16 +40,18 @@ export function fit(root, desk, signal) {
 
   const propose = async () => {
     const boxes = /** @type {HTMLInputElement[]} */ ([...(list?.querySelectorAll('input:checked') ?? [])]);
+    const { history } = desk.now ?? {};
     const joint = desk.state?.joint ?? 0;
     const targets = boxes.map(({ value }) => value);
     /** @type {Proposal} */
     const { pivot, say, rows, warnings } = JSON.parse(await desk.call('propose', joint, targets));
+    if (desk.now?.history !== history) return; // another character stands there by now
     asked = { joint, targets, pivot };
     found?.toggleAttribute('hidden', false);
     write(root.querySelector('[data-found-say]'), say);
     printTable(root.querySelector('[data-found-rows]'), [], rows.map(({ label, text }) => [label, text]));
     printTexts(root.querySelector('[data-found-warnings]'), warnings);
-    desk.place(pivot);
+    desk.place(pivot, '', joint); // another one may be chosen by now
     await cut();
   };
 

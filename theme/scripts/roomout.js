@@ -25,8 +25,10 @@ export function carryOut(root, desk, signal) {
   const takes = /** @type {HTMLButtonElement[]} */ (['glb', 'change', 'sheet'].map((name) => root.querySelector(`[data-do="${name}"]`)).filter(Boolean));
   /** @type {unknown[]} the question that the plan answers */
   let asked = [];
+  let edits = 0;
 
   const forget = () => {
+    edits++;
     asked = [];
     place?.toggleAttribute('hidden', true);
     write(status, '');
@@ -39,9 +41,11 @@ export function carryOut(root, desk, signal) {
     if (!ask?.candidate) throw new Error(words.roomNoMove);
     const option = (/** @type {string} */ name) => /** @type {HTMLSelectElement | null} */ (root.querySelector(`[data-out="${name}"]`))?.value ?? 'keep';
     const question = [ask, option('orient'), option('animation')];
+    forget();
+    const before = edits;
     /** @type {Plan} */
     const plan = JSON.parse(await desk.call('plan', ...question));
-    forget();
+    if (edits !== before) return; // it is about what no longer stands
     asked = question;
     printTexts(root.querySelector('[data-will]'), plan.will);
     printTexts(root.querySelector('[data-lose]'), plan.lose);

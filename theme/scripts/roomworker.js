@@ -16,10 +16,13 @@ import { compile, startEngine } from './engine.js';
 /** @type {Promise<Api | null>} */
 let loading = Promise.resolve(null);
 
+/** What the engine refuses, in words for the reader; anything else that is thrown says that there is no engine. */
+class Refusal extends Error {}
+
 /** Does what a function of the engine does, and throws what it refuses. @param {Api} api @param {string} name @param {unknown[]} args */
 function ask(api, name, args) {
   const answer = api[name]?.(...args);
-  if (answer instanceof Error) throw answer;
+  if (answer instanceof Error) throw new Refusal(answer.message);
   return answer;
 }
 
@@ -56,13 +59,13 @@ function handedOver(answer) {
 self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
   const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
   try {
-    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))));
+    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))).catch(() => null)); // told in the next line
     const api = await loading;
-    if (!api) throw new Error('');
+    if (!api) throw new Error('no engine');
     if (name === 'load') tell({ id, answer: true });
     else if (name === 'frame') tell({ id, answer: frame(api, .../** @type {[Ask, number, boolean, boolean, ArrayBuffer[]]} */ (args)) });
     else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, args) });
   } catch (error) {
-    tell({ id, error: error instanceof Error ? error.message : String(error) });
+    tell({ id, error: error instanceof Refusal ? error.message : '' });
   }
 });

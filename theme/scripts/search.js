@@ -113,6 +113,7 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
 
   /** @param {KeyboardEvent} event moves among the line and the links */
   function walk(event) {
+    if (event.isComposing) return; // the keys walk among the characters that are offered
     const links = [...results.querySelectorAll('a')];
     const stops = [input, ...links];
     const at = stops.indexOf(/** @type {any} */ (document.activeElement));

@@ -1,8 +1,8 @@
 // @ts-check
-// The reader's settings at the foot of a page: light or dark, the units of lengths, and the list of keys. Kept on this machine alone; theme.js
+// The reader's settings at the foot of a page: light or dark, the units of lengths, and the list of keys. Kept on this machine alone; head.js
 // reads the first before a page is painted.
 
-import { chooseUnits, chosenUnits } from './chosen.js';
+import { chooseUnits, chosenUnits, recallUnits } from './chosen.js';
 import { kept, keep } from './keep.js';
 import { showTheme } from './scheme.js';
 import * as words from '../words/en.json';
@@ -21,6 +21,15 @@ export function settings(signal) {
     return done;
   };
   theme.value = kept('theme');
+  /** Another page may have chosen since: one in another tab, or the one that a reader goes back from. */
+  const recall = () => {
+    recallUnits();
+    theme.value = kept('theme');
+    showTheme(theme.value);
+    if (units) units.value = chosenUnits();
+  };
+  window.addEventListener('storage', ({ key }) => ['theme', 'units', null].includes(key) && recall(), { signal }); // null: all was removed
+  window.addEventListener('pageshow', ({ persisted }) => persisted && recall(), { signal });
   theme.addEventListener('change', () => {
     showTheme(theme.value);
     tell(keep('theme', theme.value));

@@ -41,7 +41,9 @@ export function sheetForm(root, edit, signal) {
         const text = String(sheet[input.dataset.sheetText ?? ''] ?? '');
         put(input, text);
       }
+      const inside = list.contains(document.activeElement);
       while (list.children.length > sheet.entries.length) list.lastElementChild?.remove();
+      if (inside && !list.contains(document.activeElement)) list.lastElementChild?.querySelector('button')?.focus(); // whose row is gone
       sheet.entries.forEach((entry, i) => fill(list.children[i] ?? list.appendChild(row()), /** @type {Entry} */ (entry), i + 1));
     },
   };

@@ -53,19 +53,19 @@ export class Table {
   /** @param {string} text a line for the reader */
   say(text) { write(this.box.querySelector('[data-table-status]'), text); }
 
-  /** Takes the rows in use: after an edit of its own, or when they are new. @param {string} text @param {boolean} own */
-  take(text, own) {
+  /** Takes the rows in use: after an edit of its own, or when they are new. @param {string} text @param {boolean} own @param {boolean} [waits] newer ones wait for their answer, and stand */
+  take(text, own, waits = false) {
     if (text === this.#good && !own) return;
     if (this.#dirty && !own) this.#remember();
     this.#good = text;
+    if (waits) return;
     this.#dirty = false;
     this.#replace(text === '' ? [] : text.split('\n').map((line) => line.split('\t')));
   }
 
   /** Drops what was refused; it can still be undone to. */
   forget() {
-    if (this.#dirty) this.#remember();
-    if (this.#dirty) this.take(this.#good, true);
+    if (this.#dirty) this.#remember(), this.take(this.#good, true);
   }
 
   /** @param {import('./readout.js').Refusal} refusal */

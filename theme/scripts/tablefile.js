@@ -57,12 +57,20 @@ export function exchange(table, plate, signal) {
   file?.addEventListener('change', () => {
     void load(file.files?.[0]).then(() => { file.value = ''; });
   }, { signal });
+  let printed = ''; // in the text, by the page: what a reader wrote there stays until it is used
   box.querySelector('.plate-table-text')?.addEventListener('toggle', async () => {
-    if (text) text.value = await plate.ask.exportAs(plate.step.state, `input:${id}`);
+    if (text?.value !== printed) return;
+    const rows = await plate.ask.exportAs(plate.step.state, `input:${id}`);
+    if (text.value !== printed) return;
+    text.value = rows;
+    printed = text.value;
   }, { signal });
   box.addEventListener('click', async ({ target }) => {
     const what = target instanceof HTMLElement ? target.dataset.do : '';
-    if (what === 'use-text' && text) void read(text.value, null);
+    if (what === 'use-text' && text) {
+      printed = text.value;
+      void read(text.value, null);
+    }
     if (what === 'download') download(`${id}.csv`, await plate.ask.exportAs(plate.step.state, `input:${id}`), 'text/csv');
   }, { signal });
 }

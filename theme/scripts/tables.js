@@ -2,6 +2,7 @@
 // The input tables of a plate: finds them, and passes on what is in use and what was refused. How one table is edited is
 // table.js; it reads no numbers.
 
+import { sets } from './inputs.js';
 import { Table } from './table.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
@@ -21,7 +22,7 @@ export function tables(root, plate, signal) {
   return {
     /** Shows the rows in use. @param {Record<string, string>} fields @param {string} from the field of the edit */
     write(fields, from) {
-      for (const [id, table] of all) table.take(fields[id] ?? '', id === from);
+      for (const [id, table] of all) table.take(fields[id] ?? '', id === from, sets(plate.wanted, id));
     },
     /** Shows why a table is refused. @param {Refusal} refusal @returns {boolean} false when it is about no table */
     refuse(refusal) {
