@@ -8,12 +8,14 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// gate lets a test hold back what a page sends to its workers: all that held says, until it is let through.
+// gate lets a test hold back what a page sends to its workers: all that held says, until it is let through. workers counts them.
 const gate = `{
 	const Real = window.Worker;
 	const send = Real.prototype.postMessage;
 	let waiting = [];
+	window.workers = 0;
 	window.held = () => false;
+	window.Worker = class extends Real { constructor(...how) { super(...how); window.workers += 1; } };
 	Real.prototype.postMessage = function (...what) { if (window.held(what[0])) waiting.push([this, what]); else send.apply(this, what); };
 	window.waits = () => waiting.length;
 	window.letThrough = () => { const now = waiting; waiting = []; for (const [worker, what] of now) send.apply(worker, what); };
@@ -34,6 +36,36 @@ func openGated(t testing.TB, calculator string) livePlate {
 func (tb *tab) run(t testing.TB, statements string) {
 	t.Helper()
 	eval[bool](t, tb, `(() => { `+statements+`; return true; })()`)
+}
+
+// Whoever moves a slider while the calculators are on a slow way does not send them back, and can take it back later.
+func TestEditsWaitForCalculatorsOnASlowWay(t *testing.T) {
+	tb := blank(t, view{still: true})
+	tb.early(t, gate+`held = () => true;`)
+	tb.visit(t, origin+"/plates/hinge-arc/")
+	tb.until(t, `document.querySelector('[data-plate][data-waiting]')`)
+	eval[bool](t, tb, `new Promise((done) => {
+		const slider = document.querySelector('[data-plate] [data-slider]');
+		let left = 12;
+		const timer = setInterval(() => {
+			if (left-- === 0) return clearInterval(timer), done(true);
+			slider.value = String(Number(slider.value) + Number(slider.step));
+			slider.dispatchEvent(new Event('input', { bubbles: true }));
+		}, 200);
+	})`)
+	want := eval[string](t, tb, `document.querySelector('[data-plate] [data-slider]').value`)
+	if n := eval[int](t, tb, `workers`); n != 1 {
+		t.Errorf("%d workers were hired, each of which fetches the calculators anew; want one", n)
+	}
+	tb.run(t, `letAll()`)
+	tb.until(t, `document.querySelector('[data-plate][data-engine="on"]:not([data-waiting])')`)
+	p := tb.plate(t, "hinge-arc")
+	if state, _ := p.states(t); !strings.HasSuffix(state, "="+want) {
+		t.Errorf("the slider was left at %s, and the state is %q", want, state)
+	}
+	p.press(t, "undo")
+	p.stateIs(t, "")
+	p.clean(t)
 }
 
 // What is typed on while an answer is under way stays, and counts when the field is left.
@@ -155,6 +187,19 @@ func TestATextBesideTheTableOutlivesItsFolding(t *testing.T) {
 	if got := eval[string](t, p.tab, box+`.value`); !strings.HasPrefix(got, "x,y,z\n") {
 		t.Errorf("used, the text is %q, and not the table's", got)
 	}
+}
+
+// The same verdict on another answer is told anew, to those who are read to as well.
+func TestTheSameVerdictIsToldAgain(t *testing.T) {
+	c := openExercise(t, "the-owed-translation", "hock-debt-y", view{})
+	_, first := c.answer(t, "12")
+	c.run(t, `window.told = []; new MutationObserver(() => told.push(`+c.at(`.querySelector('[data-verdict]').textContent`)+`)).observe(`+c.at(`.querySelector('[data-verdict]')`)+`, { childList: true, characterData: true, subtree: true })`)
+	_, second := c.answer(t, "13")
+	c.until(t, `told.length > 1`)
+	if told := eval[[]string](t, c.tab, `told`); first != second || told[0] != "" || told[len(told)-1] != second {
+		t.Errorf("the verdict was %q, then %q, and the line held %q between", first, second, told)
+	}
+	c.clean(t)
 }
 
 // Keys that belong to an input method do not lead out of the line.

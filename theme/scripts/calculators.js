@@ -25,6 +25,7 @@ let last = 0;
 const runs = new Map();
 /** @type {WebAssembly.Module | null} as the first worker compiled it */
 let module = null;
+let ready = false; // whether the calculators stand at the place, or are still on their way there
 
 /**
  * @param {Unnumbered<Job>} order
@@ -70,6 +71,7 @@ function open(at) {
 
 /** @returns {Place} */
 function anywhere() {
+  ready = false;
   try {
     const { worker, heard } = hired(module);
     worker.onmessage = (/** @type {MessageEvent<Report>} */ { data }) => hear(data);
@@ -98,7 +100,7 @@ function inPage() {
 function hear(report) {
   if ('failed' in report) return fail();
   if ('module' in report) {
-    module = report.module;
+    [module, ready] = [report.module, true];
     return;
   }
   const known = runs.get(report.run);
@@ -118,7 +120,7 @@ function stop(run) {
   const known = runs.get(run);
   runs.delete(run);
   if (!known || !place) return;
-  if (!known.whole || !place.end) return place.post({ kind: 'cancel', run });
+  if (!known.whole || !ready || !place.end) return place.post({ kind: 'cancel', run });
   place.end(); // it would not hear before the end
   place = null;
   if (runs.size > 0) open(anywhere());

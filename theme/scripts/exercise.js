@@ -35,6 +35,7 @@ export function exercise(root, getAsk, signal) {
   form.addEventListener('focusin', () => void getAsk(), { signal, once: true });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
+    write(verdict, ''); // the same verdict once more is told once more
     const ask = await getAsk();
     const judgement = ask && input.value.trim() ? await judge(root, ask, input.value) : null;
     const result = judgement?.verdict ?? (ask ? 'empty' : 'failed');

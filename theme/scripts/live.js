@@ -1,5 +1,5 @@
 // @ts-check
-// Brings a plate to life: has it answered, then wires its buttons and its history. It is loaded when the first plate of a page needs it.
+// Brings a plate to life: has it answered, and wires its history and its buttons. It is loaded when the first plate of a page needs it.
 
 import { actions } from './copy.js';
 import { history } from './history.js';
@@ -12,10 +12,10 @@ export { showThatItMoves } from './motion.js';
 export async function live(root, signal) {
   const plate = new Plate(root, signal);
   await turn();
+  history(plate, signal); // what is done while the calculators come can be taken back, too
   const alive = await plate.begin();
   root.dataset.engine = alive ? 'on' : 'failed';
   if (!alive) return null;
   actions(plate, signal);
-  history(plate, signal);
   return plate;
 }

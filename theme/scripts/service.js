@@ -15,7 +15,7 @@ import { turn } from './turn.js';
 /** @typedef {{ run: number, kind: 'ready' }} Ready */
 /** @typedef {Solve | Foresee | Call | Ready} Job */
 /** @typedef {{ kind: 'load', address: string, module: WebAssembly.Module | null } | Job | { kind: 'cancel', run: number }} Order */
-/** More: a rough answer, the whole one is to come. @typedef {{ failed: true } | { module: WebAssembly.Module } | { run: number, done: number, total: number } | { run: number, answer: string, more?: boolean }} Report */
+/** More: a rough answer, the whole one is to come; module: the calculators stand ready. @typedef {{ failed: true } | { module: WebAssembly.Module } | { run: number, done: number, total: number } | { run: number, answer: string, more?: boolean }} Report */
 
 /** After so long, in ms, the time that the parts took says how long the rest will take. */
 const GLANCE = 8;
@@ -113,8 +113,10 @@ export function service(tell) {
   return (order) => {
     if (order.kind === 'load') {
       const compiled = order.module ? Promise.resolve(order.module) : compile(order.address);
-      if (!order.module) compiled.then((module) => tell({ module }), () => {}); // what fails is told when something is asked
-      loading = startEngine(compiled).catch(() => null); // each plate then says that it has no calculator
+      loading = startEngine(compiled).then(async (engine) => {
+        tell({ module: await compiled });
+        return engine;
+      }).catch(() => null); // each plate then says that it has no calculator
       return;
     }
     const failed = () => tell({ failed: true });
