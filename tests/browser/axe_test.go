@@ -81,7 +81,7 @@ func (tb *tab) look(t testing.TB, v view) {
 	must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(v.width, v.height)))
 	_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: v.features()})
 	must(t, err)
-	eval[bool](t, tb, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`)
+	eval[bool](t, tb, drawnTwice)
 }
 
 // looks are the windows and colours that every page is looked at in.

@@ -64,7 +64,7 @@ func (p livePlate) at(rest string) string {
 // drawn waits until what was asked of the plate is on the screen.
 func (p livePlate) drawn(t testing.TB) {
 	t.Helper()
-	eval[bool](t, p.tab, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`)
+	eval[bool](t, p.tab, drawnTwice)
 	p.until(t, `!`+p.at(`.matches('[data-waiting], :has([data-table][aria-busy], .plate-probe[aria-busy])')`))
 }
 

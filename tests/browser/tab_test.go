@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/url"
@@ -270,30 +271,54 @@ func eval[T any](t testing.TB, tb *tab, expression string) T {
 // until waits for the script expression, or what it promises, to become true; the page may be replaced by another meanwhile.
 func (tb *tab) until(t testing.TB, condition string) {
 	t.Helper()
-	var last error
-	for deadline := time.Now().Add(patience / 2); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
-		var is bool
-		if is, last = chromedp.Run(tb.ctx, chromedp.Evaluate[bool](`Promise.resolve(`+condition+`).then(Boolean)`, chromedp.EvalAwaitPromise)); is {
-			return
-		}
+	if err := tb.wait(condition, patience/2); err != nil {
+		t.Fatalf("%v\n%s", err, strings.Join(tb.troubles(), "\n"))
 	}
-	t.Fatalf("waited for %s: %v\n%s", condition, last, strings.Join(tb.troubles(), "\n"))
 }
+
+// wait is until for the given time; an error says what did not become true.
+func (tb *tab) wait(condition string, most time.Duration) error {
+	ctx, cancel := context.WithTimeout(tb.ctx, most)
+	defer cancel()
+	var last error
+	for {
+		is, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`Promise.resolve(`+condition+`).then(Boolean)`, chromedp.EvalAwaitPromise))
+		switch {
+		case is:
+			return nil
+		case ctx.Err() != nil:
+			return fmt.Errorf("waited %s for %s: %w", most, condition, cmp.Or(last, err))
+		}
+		last = err
+		time.Sleep(20 * time.Millisecond)
+	}
+}
+
+// drawnTwice is promised until the page has been drawn twice.
+const drawnTwice = `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`
+
+// settled brings the next plate near the window and tells whether the page, its fonts and all its plates are at rest.
+const settled = alive + ` && document.fonts.status === 'loaded' && (async () => {
+	const rests = () => {
+		const next = document.querySelector('[data-plate][data-engine="off"]');
+		next?.scrollIntoView();
+		return !next && !document.querySelector('[data-plate][data-waiting]');
+	};
+	if (!rests()) return false;
+	await ` + drawnTwice + `; // its width may ask for another drawing
+	return rests();
+})()`
 
 // settle waits for the page and its fonts, and brings every plate near the window until its calculator is on.
 func (tb *tab) settle(t testing.TB) {
 	t.Helper()
-	tb.until(t, alive+` && document.fonts.status === 'loaded'`)
-	tb.until(t, `(async () => {
-		const rests = () => {
-			const next = document.querySelector('[data-plate][data-engine="off"]');
-			next?.scrollIntoView();
-			return !next && !document.querySelector('[data-plate][data-waiting]');
-		};
-		if (!rests()) return false;
-		await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))); // its width may ask for another drawing
-		return rests();
-	})()`)
+	// On a busy machine Chromium 156 without a window stops drawing about one of 200 pages soon after its first paint: its
+	// scripts go on, but no frame and no screenshot comes any more, and the next page in the same tab is drawn again.
+	if tb.wait(settled, patience/6) != nil && tb.wait(drawnTwice, patience/12) != nil {
+		t.Log("the browser no longer draws the page, which is opened anew")
+		must(t, chromedp.Do(tb.ctx, chromedp.Reload()))
+	}
+	tb.until(t, settled)
 	if failed := eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="failed"]').length`); failed > 0 {
 		t.Errorf("the calculator of %d plates did not start", failed)
 	}

@@ -32,7 +32,7 @@ func (tb *tab) tree(t testing.TB) string {
 			return now
 		}
 		last = now
-		eval[bool](t, tb, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`)
+		eval[bool](t, tb, drawnTwice)
 	}
 	t.Fatal("what the page tells a screen reader does not come to rest")
 	return ""
