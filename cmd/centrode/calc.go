@@ -62,6 +62,9 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return status
 	}
 	if cmd.list {
+		if len(words) > 0 {
+			return misused(stderr, fmt.Errorf("-list names every calculator, and takes no %q", words[0]))
+		}
 		return printed(stderr, write(stdout, listing()))
 	}
 	if err := cmd.take(words); err != nil {

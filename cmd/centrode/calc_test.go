@@ -120,6 +120,7 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"pivot-offset -table x -format csv", "", 2, `-table "x": pivot-offset answers with no table`},
 		{"finger-curl -fromat json", "", 2, "-fromat is no flag of calc; nearest: \"format\"; centrode calc -h tells more"},
 		{"finger-curl -in", "", 2, "flag needs an argument: -in; centrode calc -h tells more"},
+		{"-list hinge-arc", "", 2, `-list names every calculator, and takes no "hinge-arc"`},
 		{"finger-curl -figure drawing.png", "", 2, `-figure "drawing.png": must be a file name that ends in .svg`},
 		{"finger-curl -figure nowhere/a.svg", "", 1, "nowhere/a.svg: the figure cannot be written: no such file or directory"},
 

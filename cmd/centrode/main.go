@@ -57,11 +57,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	switch args[0] {
 	case "-h", "-help", "--help", "help":
-		if len(args) > 1 && verbs[args[1]] != nil {
-			return verbs[args[1]]([]string{"-h"}, stdin, stdout, stderr)
+		if len(args) == 1 {
+			fmt.Fprint(stdout, mainHelp)
+			return 0
 		}
-		fmt.Fprint(stdout, mainHelp)
-		return 0
+		args = append(slices.Clone(args[1:]), "-h")
 	}
 	if do, ok := verbs[args[0]]; ok {
 		return do(args[1:], stdin, stdout, stderr)

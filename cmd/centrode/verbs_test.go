@@ -58,6 +58,8 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 		{"rig show -h", 0, "examples:", ""},
 		{"rig fit -h", 0, "examples:", ""},
 		{"rig move -h", 0, "examples:", ""},
+		{"help rig show", 0, "centrode rig show ", ""},
+		{"help biuld", 2, "", `"biuld" is no verb of centrode; nearest: "build"; centrode -h lists them`},
 		{"biuld", 2, "", `"biuld" is no verb of centrode; nearest: "build"; centrode -h lists them`},
 		{"build -uot x", 2, "", `-uot is no flag of build; nearest: "out"; centrode build -h tells more`},
 		{"build -out=", 2, "", `-out "": is empty; give it a value, or leave it out; centrode build -h tells more`},
