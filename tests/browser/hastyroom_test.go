@@ -22,7 +22,7 @@ func openRoomGated(t testing.TB) (fitting, character.Character) {
 	f.bring(t, c.ID+".glb", c.GLB())
 	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
 	f.settled(t)
-	f.run(t, `[...document.querySelectorAll('[data-joint]')].find((j) => j.textContent === `+quote(c.Flawed)+`).click()`)
+	f.choose(t, c.Flawed)
 	f.settled(t)
 	return f, c
 }

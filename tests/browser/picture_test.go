@@ -20,7 +20,7 @@ func (tb *tab) photograph(t testing.TB, part string) image.Image {
 	t.Helper()
 	eval[bool](t, tb, `((part) => {
 		scrollTo({ top: part ? part.getBoundingClientRect().top + scrollY - 12 : 0, behavior: 'instant' });
-		return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))));
+		return `+drawnTwice+`;
 	})(`+quote(part)+` && document.querySelector(`+quote(part)+`))`)
 	got, err := chromedp.Call(tb.ctx, page.CaptureScreenshot, page.CaptureScreenshotParams{})
 	must(t, err)

@@ -65,6 +65,12 @@ func (f fitting) set(t testing.TB, field, value string) {
 	f.settled(t)
 }
 
+// choose takes the joint of that name from the list.
+func (f fitting) choose(t testing.TB, joint string) {
+	t.Helper()
+	f.run(t, `[...document.querySelectorAll('[data-joint]')].find((j) => j.textContent === `+quote(joint)+`).click()`)
+}
+
 // pivot is what the fields of the candidate show, cm.
 func (f fitting) pivot(t testing.TB) (p [3]float64) {
 	t.Helper()
@@ -188,7 +194,7 @@ func TestTheRoomProposesAPivotAndGivesAFileThatRestsTheSame(t *testing.T) {
 	f.bring(t, c.ID+".glb", c.GLB())
 	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
 	f.settled(t)
-	eval[bool](t, f.tab, `([...document.querySelectorAll('[data-joint]')].find((j) => j.textContent === `+quote(c.Flawed)+`).click(), true)`)
+	f.choose(t, c.Flawed)
 	f.settled(t)
 	before := f.pivot(t)
 	f.press(t, "plan")

@@ -134,7 +134,7 @@ func TestTheRoomPlaysAClipAndTakesASecondFile(t *testing.T) {
 		t.Errorf("one step back the clip is at %g s, want 0: a run is one step", back)
 	}
 
-	eval[bool](t, f.tab, `([...document.querySelectorAll('[data-joint]')].find((j) => j.textContent === `+quote(c.Flawed)+`).click(), true)`)
+	f.choose(t, c.Flawed)
 	doc, err := gltf.Read(c.GLB(), nil)
 	must(t, err)
 	sculpted := doc.Root().Member("meshes").At(0)

@@ -70,7 +70,7 @@ func TestTheSpecimensLookAsCommitted(t *testing.T) {
 // whole is a photograph of the whole page, in pieces that any browser can paint.
 func (tb *tab) whole(t testing.TB) *image.RGBA {
 	t.Helper()
-	eval[bool](t, tb, `(document.activeElement?.blur(), scrollTo({ top: 0, behavior: 'instant' }), new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))`)
+	eval[bool](t, tb, `(document.activeElement?.blur(), scrollTo({ top: 0, behavior: 'instant' }), `+drawnTwice+`)`)
 	size := eval[point](t, tb, `({ X: document.documentElement.clientWidth, Y: document.documentElement.scrollHeight })`)
 	const piece = 3000
 	picture := image.NewRGBA(image.Rect(0, 0, int(size.X), int(size.Y)))

@@ -3,7 +3,7 @@
 // sheet shows it. What stands in it is the engine's business; here it is only kept.
 
 import * as words from '../words/en.json';
-import { kept, keep } from './keep.js';
+import { kept, keep, watchKept } from './keep.js';
 import { place } from './place.js';
 import { say } from './say.js';
 
@@ -20,10 +20,7 @@ const PAGE = '/sheet/';
 export const draft = () => kept(KEY);
 
 /** Calls back when another page of this browser may have changed the sheet. @param {() => void} tell @param {AbortSignal} signal */
-export function watchDraft(tell, signal) {
-  window.addEventListener('storage', ({ key }) => (key === KEY || key === null) && tell(), { signal }); // null: all was removed
-  window.addEventListener('pageshow', ({ persisted }) => persisted && tell(), { signal });
-}
+export const watchDraft = (tell, signal) => watchKept([KEY], tell, signal);
 
 /** The sheet that another one took the place of. */
 export const draftBefore = () => kept(BEFORE);

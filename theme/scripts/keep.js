@@ -26,3 +26,15 @@ export function keep(name, choice) {
     return false; // told by who asked
   }
 }
+
+/**
+ * Calls back when what is kept under one of the names may be another's by now: another tab kept it, or a reader goes back to a
+ * page that was left.
+ * @param {string[]} names
+ * @param {() => void} tell
+ * @param {AbortSignal} signal
+ */
+export function watchKept(names, tell, signal) {
+  window.addEventListener('storage', ({ key }) => (key === null || names.includes(key)) && tell(), { signal }); // null: all was removed
+  window.addEventListener('pageshow', ({ persisted }) => persisted && tell(), { signal });
+}

@@ -2,6 +2,8 @@
 // Keeps what a reader has done in this browser, and nowhere else: lessons read, exercises tried and solved. One record,
 // checked whenever it is read, from whatever place; where the browser keeps nothing, it lives as long as the page.
 
+import { watchKept } from './keep.js';
+
 /**
  * What became of an exercise.
  * @typedef {object} Done
@@ -53,8 +55,7 @@ export function change(edit) {
 export function watch(tell, signal) {
   listeners.add(tell);
   signal.addEventListener('abort', () => listeners.delete(tell));
-  window.addEventListener('storage', (event) => event.key === PLACE && tell(), { signal });
-  window.addEventListener('pageshow', (event) => event.persisted && tell(), { signal });
+  watchKept([PLACE], tell, signal);
   tell();
 }
 

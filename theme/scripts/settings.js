@@ -3,7 +3,7 @@
 // reads the first before a page is painted.
 
 import { chooseUnits, chosenUnits, recallUnits } from './chosen.js';
-import { kept, keep } from './keep.js';
+import { kept, keep, watchKept } from './keep.js';
 import { showTheme } from './scheme.js';
 import * as words from '../words/en.json';
 
@@ -20,21 +20,20 @@ export function settings(signal) {
     note.textContent = done ? '' : words.notRemembered;
     return done;
   };
-  theme.value = kept('theme');
-  /** Another page may have chosen since: one in another tab, or the one that a reader goes back from. */
-  const recall = () => {
-    recallUnits();
+  const show = () => {
     theme.value = kept('theme');
-    showTheme(theme.value);
     if (units) units.value = chosenUnits();
   };
-  window.addEventListener('storage', ({ key }) => ['theme', 'units', null].includes(key) && recall(), { signal }); // null: all was removed
-  window.addEventListener('pageshow', ({ persisted }) => persisted && recall(), { signal });
+  show();
+  watchKept(['theme', 'units'], () => {
+    recallUnits();
+    show();
+    showTheme(theme.value);
+  }, signal);
   theme.addEventListener('change', () => {
     showTheme(theme.value);
     tell(keep('theme', theme.value));
   }, { signal });
-  if (units) units.value = chosenUnits();
   units?.addEventListener('change', () => tell(chooseUnits(units.value)), { signal });
   /** @type {Promise<() => void> | undefined} */
   let opener;
