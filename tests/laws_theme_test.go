@@ -215,7 +215,7 @@ var (
 )
 
 func orphans(p *project, b *breaches) {
-	p.reached(b, ".css", styleImport, "theme/styles/site.css")
+	p.reached(b, ".css", styleImport, "theme/styles/site.css", "theme/styles/room.css", "theme/styles/sheet.css", "theme/styles/specimens.css") // of one kind of page each, the latter
 	// Programs of their own, which pages start by their addresses: the workers, what stands in the head, and what the fitting
 	// room loads.
 	p.reached(b, ".js", scriptImport, "theme/scripts/site.js", "theme/scripts/worker.js", "theme/offline/worker.js", "theme/scripts/head.js", "theme/scripts/room.js", "theme/scripts/roomworker.js", "theme/scripts/ink.js")

@@ -92,16 +92,17 @@ func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
 	}
 }
 
-// The engines of the fitting room and of placement sheets are as large as all else that a first visit brings.
+// The engines of the fitting room and of placement sheets are as large as all else that a first visit brings. What a page alone loads is
+// kept before it, on the first visit too, when it came past the worker.
 func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
-	const parts = `(() => { const { script, module, ink } = document.querySelector('[data-room]').dataset; return [script, module, ink] })()`
+	const parts = `(() => { const { script, module, ink } = document.querySelector('[data-room]').dataset; return [script, module, ink, document.querySelector('[data-cast]').dataset.cast, document.querySelector('link[href*="/room."]').href] })()`
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/")
 	tb.until(t, controlled)
 	tb.until(t, kept("/"))
 	if got := eval[[]string](t, tb, `caches.keys().then((names) => caches.open(names.find((name) => name.startsWith('centrode-'))))
-		.then((cache) => cache.keys()).then((all) => all.map(({ url }) => url).filter((url) => /assets\/(room|ink|sheet\.)/.test(url)))`); len(got) > 0 {
+		.then((cache) => cache.keys()).then((all) => all.map(({ url }) => url).filter((url) => /assets\/(room|ink|sheet|specimens)\b/.test(url)))`); len(got) > 0 {
 		t.Errorf("a visit of the first page brings %q", got)
 	}
 	var other host // another origin, where nothing is kept
@@ -109,8 +110,6 @@ func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
 	tb = other.page(t, "/fitting-room/")
 	tb.until(t, controlled)
 	tb.until(t, kept("/fitting-room/"))
-	tb.visit(t, "http://"+other.address+"/fitting-room/") // the first time its character came past the worker, which was just being installed
-	tb.until(t, `caches.match(document.querySelector('[data-cast]').dataset.cast).then(Boolean)`)
 	tb.visit(t, "http://"+other.address+"/sheet/")
 	tb.until(t, kept("/sheet/"))
 	tb.until(t, `caches.match(document.documentElement.dataset.calculators).then(Boolean)`)

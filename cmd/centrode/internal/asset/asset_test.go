@@ -33,7 +33,7 @@ func TestAllAssetsAreMadeNamedByTheirContentAndReached(t *testing.T) {
 			t.Errorf("%s: has no hash in its name, so a browser could keep an old one", name)
 		}
 	}
-	for _, plain := range []string{"site.css", "site.js", "worker.js", "calculators.wasm", "sheet.wasm", "room.js", "roomworker.js", "room.wasm", "ink.js", "icon.svg", "icon-192.png", "licences.txt"} {
+	for _, plain := range []string{"site.css", "room.css", "sheet.css", "specimens.css", "site.js", "worker.js", "calculators.wasm", "sheet.wasm", "room.js", "roomworker.js", "room.wasm", "ink.js", "icon.svg", "icon-192.png", "licences.txt"} {
 		if file := strings.TrimPrefix(s.URL(plain), "/"); len(s.Files[file]) == 0 {
 			t.Errorf("URL(%q) = %q, which is no file of the set", plain, s.URL(plain))
 		}
@@ -100,7 +100,9 @@ func TestWithoutTheDrawingLibraryTheRestIsBuiltAndToldSo(t *testing.T) {
 		}
 	}
 	write("package-lock.json", `{"packages": {"node_modules/three": {"version": "0.187.0", "optional": true}}}`)
-	write("styles/site.css", "")
+	for _, name := range []string{"site", "room", "sheet", "specimens"} {
+		write("styles/"+name+".css", "")
+	}
 	for _, name := range []string{"site", "worker", "room", "roomworker", "head"} {
 		write("scripts/"+name+".js", "export const name = '"+name+"';\n")
 	}
@@ -184,7 +186,7 @@ func TestABrokenScriptAndStyleAreToldWithFileAndLine(t *testing.T) {
 	for name, text := range map[string]string{
 		"theme/scripts/site.js":   "import { a } from './gone.js';\na();\n",
 		"theme/scripts/worker.js": "", "theme/scripts/room.js": "", "theme/scripts/roomworker.js": "", "theme/scripts/head.js": "",
-		"theme/styles/site.css":  "@import './gone.css';\n",
+		"theme/styles/site.css": "@import './gone.css';\n", "theme/styles/room.css": "", "theme/styles/sheet.css": "", "theme/styles/specimens.css": "",
 		"theme/scripts/other.js": "let = ;",
 	} {
 		file := filepath.Join(root, filepath.FromSlash(name))

@@ -33,18 +33,22 @@ type span struct {
 	Max int `json:"max"`
 }
 
+// As the styles ask: upright text is also strong, italics never; small capitals stand in the upright serif alone. A page's first
+// view waits for the serif in italics, which is half the size so.
 var (
-	textWeights  = map[string]span{"wght": {400, 600}} // as the styles ask: text and strong text
-	textFeatures = []string{"ccmp", "kern", "liga", "locl", "mark", "mkmk", "lnum", "tnum", "smcp"}
+	upright      = map[string]span{"wght": {400, 600}}
+	italic       = map[string]span{"wght": {400, 400}}
+	textFeatures = []string{"ccmp", "kern", "liga", "locl", "mark", "mkmk", "lnum", "tnum"}
+	withSmall    = append(slices.Clone(textFeatures), "smcp")
 )
 
 // faces are the fonts by file name. A font of fonts.css that is missing here is an error of the build.
 var faces = map[string]face{
-	"source-serif-4-latin-wght-normal.woff2": {"Handbook Serif", false, textWeights, textFeatures},
-	"source-serif-4-latin-wght-italic.woff2": {"Handbook Serif Italic", false, textWeights, textFeatures},
-	"source-sans-3-latin-wght-normal.woff2":  {"Handbook Sans", false, textWeights, textFeatures},
-	"source-sans-3-latin-wght-italic.woff2":  {"Handbook Sans Italic", false, textWeights, textFeatures},
-	"jetbrains-mono-latin-wght-normal.woff2": {"Handbook Mono", false, textWeights, []string{"ccmp", "locl", "mark", "mkmk"}},
+	"source-serif-4-latin-wght-normal.woff2": {"Handbook Serif", false, upright, withSmall},
+	"source-serif-4-latin-wght-italic.woff2": {"Handbook Serif Italic", false, italic, textFeatures},
+	"source-sans-3-latin-wght-normal.woff2":  {"Handbook Sans", false, upright, textFeatures},
+	"source-sans-3-latin-wght-italic.woff2":  {"Handbook Sans Italic", false, italic, textFeatures},
+	"jetbrains-mono-latin-wght-normal.woff2": {"Handbook Mono", false, upright, []string{"ccmp", "locl", "mark", "mkmk"}},
 	"noto-sans-math-latin-400-normal.woff2":  {"Handbook Maths", true, nil, nil}, // its variants of a sign hang on features
 }
 

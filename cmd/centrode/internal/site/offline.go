@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"centrode/calc/character"
 	"centrode/cmd/centrode/internal/asset"
 	"centrode/cmd/centrode/internal/palette"
 )
@@ -76,15 +77,19 @@ func newEdition(files map[string]keptFile) edition {
 	return e
 }
 
-// ofOnePage names the page that alone loads an asset, "" for all others. The fitting room's engine and what draws there, and the
-// engine that reads placement sheets, are more than all other pages together: they are kept with their page.
+// ofOnePage names the page that alone loads a file, "" for all others. The fitting room's engine, what draws there and the character that
+// it begins with, and the engine that reads placement sheets, are more than all other pages together: they are kept with their page.
 func ofOnePage(address string) string {
 	name, isAsset := strings.CutPrefix(address, "/"+asset.Dir+"/")
 	switch {
+	case address == "/"+character.All()[0].Path():
+		return "/fitting-room/"
 	case isAsset && (strings.HasPrefix(name, "room") || strings.HasPrefix(name, "ink.") || strings.HasPrefix(name, "plain.")):
 		return "/fitting-room/"
 	case isAsset && strings.HasPrefix(name, "sheet."):
 		return "/sheet/"
+	case isAsset && strings.HasPrefix(name, "specimens."):
+		return "/specimens/"
 	}
 	return ""
 }
