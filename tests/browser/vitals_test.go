@@ -80,9 +80,10 @@ const assetsAsked = `[...performance.getEntriesByType('navigation'), ...performa
 	.map((e) => ({ Name: new URL(e.name).pathname, Bytes: e.encodedBodySize, Early: e.startTime < performance.timing.loadEventStart - performance.timing.navigationStart }))`
 
 // What a first view waits for hangs on bytes and on their order, which are the same on any machine: styles before all else, one
-// font beside them, and nothing of the calculators until the page stands.
+// font beside them, and nothing of the calculators until the page stands. The styles come in the ten packets that a server sends before
+// it hears of them (RFC 6928), with a kilobyte for what says what they are; fonts, in the three faces of the first lines.
 func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
-	const most, mostAssets = 160_000, 20
+	const most, mostAssets, mostStyles, mostFonts = 140_000, 20, 10*1460 - 1000, 3
 	for _, address := range vitalPages {
 		tb := blank(t, view{width: 412, height: 823, still: true, later: true})
 		tb.visit(t, newWire(t).origin+address) // an address of its own: nothing is in the browser's cache
@@ -92,7 +93,7 @@ func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
 			plate.scrollIntoView();
 			return plate.dataset.engine === 'on';
 		})()`)
-		var bytes, count int
+		var bytes, count, fonts int
 		var late string
 		list := eval[[]asset](t, tb, assetsAsked)
 		for _, a := range list {
@@ -101,13 +102,22 @@ func TestTheFirstViewOfAPageWaitsForLittleAndForNoCalculator(t *testing.T) {
 				continue
 			}
 			bytes, count = bytes+a.Bytes, count+1
+			if strings.HasSuffix(a.Name, ".woff2") {
+				fonts++
+			}
+			if strings.HasSuffix(a.Name, ".css") && a.Bytes > mostStyles {
+				t.Errorf("%s asks for styles of %d bytes, want at most %d", address, a.Bytes, mostStyles)
+			}
 			for _, part := range []string{".wasm", "/assets/live", "/assets/worker", "/assets/wasm_exec"} {
 				if strings.Contains(a.Name, part) {
 					t.Errorf("%s asks for %s before it has loaded", address, a.Name)
 				}
 			}
 		}
-		t.Logf("%s: %d assets, %d bytes before it has loaded", address, count, bytes)
+		t.Logf("%s: %d assets, %d bytes before it has loaded, %d fonts among them", address, count, bytes, fonts)
+		if fonts == 0 || fonts > mostFonts {
+			t.Errorf("%s asks for %d fonts before it has loaded, want at most %d", address, fonts, mostFonts)
+		}
 		if bytes > most || count > mostAssets || bytes < 50_000 {
 			t.Errorf("%s asks for %d assets of %d bytes before it has loaded, want at most %d of %d", address, count, bytes, mostAssets, most)
 		}

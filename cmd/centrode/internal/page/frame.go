@@ -68,7 +68,7 @@ func (s *site) frame(kind, title, description string, crumbs ...Link) Frame {
 	}
 	return Frame{
 		Kind: kind, HeadTitle: head, English: english, Description: description, Paper: s.Paper,
-		Styles: s.Asset("site.css"), Own: s.Asset(kind + ".css"), Head: s.Asset("head.js"), Rest: s.Asset(s.modules("site")), Live: s.Asset(s.modules("live")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
+		Styles: s.Asset("site.css"), Head: s.Asset("head.js"), Rest: s.Asset(s.modules("site")), Live: s.Asset(s.modules("live")), Font: s.Asset(firstFont), Offline: s.Asset("offline-worker.js"), Touch: s.Asset("icon-192.png"), Calculators: s.Asset("calculators.wasm"), Worker: s.Asset("worker.js"), Icon: s.Asset("icon.svg"), Licences: s.Asset("licences.txt"),
 		Search: s.search(), Crumbs: crumbs, Footer: footer,
 	}
 }

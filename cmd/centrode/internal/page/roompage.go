@@ -42,6 +42,7 @@ func (s *site) room() file {
 	for _, c := range character.All() {
 		p.Room.Cast = append(p.Room.Cast, RoomCast{Href: "/" + c.Path(), Name: path.Base(c.Path()), Title: c.Title, Joint: c.Flawed, Purpose: c.Purpose})
 	}
+	p.Own = s.Asset("room.css")
 	p.References, _ = s.referencesOf(d, nil)
 	return s.traced(d.trace(-1, Link{Href: roomHref, Text: s.say("roomTitle")}), s.print("fitting-room/index.html", "room.tmpl", p))
 }

@@ -9,5 +9,6 @@ type SheetPage struct {
 func (s *site) sheet() file {
 	frame := s.frame("sheet", s.say("sheet"), s.say("sheetAbout"))
 	frame.Calculators = s.Asset("sheet.wasm") // which reads sheets too, and which no other page needs
+	frame.Own = s.Asset("sheet.css")
 	return s.print("sheet/index.html", "sheet.tmpl", SheetPage{frame, s.say("sheet")})
 }

@@ -42,6 +42,7 @@ func (s *site) specimens() file {
 	}{{"specimen-marks", figure.Specimen()}, {"specimen-map", figure.HeatSpecimen(specimenCells)}} {
 		p.Figures = append(p.Figures, draw(one.f, one.id).svg)
 	}
+	p.Own = s.Asset("specimens.css")
 	p.References, _ = s.referencesOf(d, nil)
 	return s.print("specimens/index.html", "specimens.tmpl", p)
 }
