@@ -101,3 +101,36 @@ func BenchmarkFit(b *testing.B) {
 		Fit(keys)
 	}
 }
+
+// A single key says nothing of its own error: along the axis it has a slide, which is no noise. What turns does not hang on the unit of
+// the weights.
+func TestOneKeyHasNoStandardDeviation(t *testing.T) {
+	for rows, want := range map[string]struct {
+		determined string
+		known      bool
+	}{
+		"0,0,60,1,0.3,0":                        {"line", false},
+		"0,0,60,1,0.3,0.5":                      {"line", false},
+		"0,0,60,1,0.3,0;0,0,30,9,9,9,0":         {"line", false},
+		"0,0,60,1,0,0;0,60,0,0,0,1":             {"point", true},
+		"0,0,60,1,0,0,1e-25;0,60,0,0,0,1,1e-25": {"point", true},
+		"0,0,60,1,0.3,0;0,0,30,0.5,0.1,0":       {"line", true},
+	} {
+		v := catalog.NewValues()
+		if err := catalog.Set(Calculator{}.Spec(), &v, "keys", rows); err != nil {
+			t.Fatal(err)
+		}
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, known := a.Result.Numbers["sigma_major"]
+		noted := false
+		for _, w := range a.Result.Warnings {
+			noted = noted || w.Code == "no-sigma"
+		}
+		if got := a.Result.Texts["determined"]; got != want.determined || known != want.known || noted == want.known {
+			t.Errorf("%s: %s, a standard deviation: %v, a note that it lacks: %v; want %s, %v", rows, got, known, noted, want.determined, want.known)
+		}
+	}
+}

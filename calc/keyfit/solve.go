@@ -46,15 +46,17 @@ const (
 // standard deviations, is left out: the offset is then the shortest one. Needs at least one key.
 func Fit(keys []Key) Result {
 	var normal rigid.Sym
+	total := 0.0
 	for i := range keys {
 		r, w := &keys[i].R, keys[i].Weight
+		total += w
 		normal = normal.AddOuter(w, rigid.Vec{X: 1 - r[0][0], Y: -r[0][1], Z: -r[0][2]})
 		normal = normal.AddOuter(w, rigid.Vec{X: -r[1][0], Y: 1 - r[1][1], Z: -r[1][2]})
 		normal = normal.AddOuter(w, rigid.Vec{X: -r[2][0], Y: -r[2][1], Z: 1 - r[2][2]})
 	}
 	values, vectors := normal.Eigen()
 	rank := 0
-	for rank < 3 && values[rank] > sure*values[0] && values[0] > 1e-24 {
+	for rank < 3 && values[rank] > sure*values[0] && values[0] > 1e-24*total {
 		rank++
 	}
 	fit := solve(keys, values, vectors, rank)
@@ -69,7 +71,7 @@ func Fit(keys []Key) Result {
 	}
 	if fit.Rank > 0 {
 		fit.Sigma = spread(keys, fit) / math.Sqrt(values[fit.Rank-1])
-		fit.Known = freedom(keys, fit) > 0
+		fit.Known = freedom(keys, fit) > 1 // the third coordinate of a single key is its slide, which is no noise
 	}
 	return fit
 }

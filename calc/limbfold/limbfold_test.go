@@ -89,6 +89,32 @@ func TestAChainThatCanCloseHasNoShortestSpan(t *testing.T) {
 	}
 }
 
+// The warning speaks of angles: a rest pose that no permitted angle reaches may well be as long as one that is.
+func TestARestPoseOutsideTheAnglesIsToldOf(t *testing.T) {
+	for rows, want := range map[string]bool{
+		"10,0,0,0;10,90,-200,-100":         true, // its span lies between the extremes
+		"10,0,0,0;10,0,0,90;10,90,-150,60": false,
+		"10,0,0,0;10,0,20,60;10,0,0,90":    true,
+		"10,0,5,10;10,0,0,90":              false, // the first angle turns the whole chain
+	} {
+		v := catalog.NewValues()
+		if err := catalog.Set(Calculator{}.Spec(), &v, "segments", rows); err != nil {
+			t.Fatal(err)
+		}
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := false
+		for _, w := range a.Result.Warnings {
+			told = told || w.Code == "rest-outside"
+		}
+		if told != want {
+			t.Errorf("%s: told of %v, want %v", rows, told, want)
+		}
+	}
+}
+
 // The search allocates its room and its result, however many candidates it tries: eight segments have thousands.
 func TestTheSearchForExtremesAllocatesNothing(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))

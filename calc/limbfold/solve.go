@@ -6,6 +6,7 @@ package limbfold
 
 import (
 	"math"
+	"slices"
 
 	"centrode/calc/catalog"
 	"centrode/calc/plane"
@@ -39,7 +40,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["stroke"] = greatest - least
 	r.Numbers["missing_near"], r.Numbers["missing_far"] = missing(near, far, least, greatest)
 	r.Tables["extremes"] = extremes(atMax, atMin)
-	if extra := rest - greatest; extra > 1e-9*greatest || least-rest > 1e-9*greatest {
+	if slices.ContainsFunc(chain[1:], func(s Segment) bool { return s.FoldMin > 0 || s.FoldMax < 0 }) {
 		r.Warn("rest-outside", "segments", "The rest pose itself lies outside the permitted angles: some fold_min is above 0 or some fold_max below it.")
 	}
 	return r, nil

@@ -53,7 +53,7 @@ func mark(rows, other []Row) {
 		r.Differs = true
 		for _, o := range other {
 			if o.Key == r.Key && o.Placement == r.Placement {
-				r.Differs = o.Current != r.Current || o.Candidate != r.Candidate
+				r.Differs = o.Current != r.Current || o.Candidate != r.Candidate || o.Difference != r.Difference
 			}
 		}
 	}

@@ -311,3 +311,30 @@ func TestALongNameFitsALine(t *testing.T) {
 		t.Errorf("%d characters: %q", n, text)
 	}
 }
+
+// What a measured placement moved by stands as a difference alone, and two that moved otherwise differ in it.
+func TestMeasuredPlacementsThatMovedOtherwiseDiffer(t *testing.T) {
+	moved := func(y float64) View {
+		v, err := Prove(Sheet{Entries: []Entry{{Joint: "elbow", Measured: Measured{File: "a.glb", Current: rigid.Vec{X: 1}, Candidate: rigid.Vec{X: 1, Y: y}}}}}, list.Find)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	for other, want := range map[float64]bool{1: false, 2: true} {
+		a, b := moved(1), moved(other)
+		Compare(&a, &b)
+		found := false
+		for _, r := range a.Entries[0].Rows {
+			if r.Current == "" && r.Candidate == "" && r.Difference != "" {
+				found = true
+				if r.Differs != want {
+					t.Errorf("moved by 1 and %g cm: %s differs: %v, want %v", other, r.Label, r.Differs, want)
+				}
+			}
+		}
+		if !found {
+			t.Error("no row has a difference alone")
+		}
+	}
+}

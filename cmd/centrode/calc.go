@@ -179,7 +179,7 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 		return fail(stderr, err)
 	}
 	if cmd.figure != "" {
-		if err := draw(cmd.figure, result); err != nil {
+		if err := draw(cmd.figure, result, cmd.in); err != nil {
 			return fail(stderr, err)
 		}
 	}

@@ -385,6 +385,16 @@ func TestAFigureReplacesAnOldOneOnlyWhenThereIsAnAnswer(t *testing.T) {
 	if _, errOut, status := calc("", "hinge-arc", "-figure", folder); status != 1 || errOut != folder+": is no plain file; name another for the figure\n" {
 		t.Errorf("a folder as figure = %d %q", status, errOut)
 	}
+	question := filepath.Join(dir, "question.svg")
+	if err := os.WriteFile(question, []byte(`{"candidate_y": -2}`), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, status := calc("", "hinge-arc", "-in", question, "-figure", question); status != 1 || errOut != question+": is the file that was read, and would be lost; name another for the figure\n" {
+		t.Errorf("the question's own file as figure = %d %q", status, errOut)
+	}
+	if text, _ := os.ReadFile(question); string(text) != `{"candidate_y": -2}` {
+		t.Errorf("the question is now %.40q", text)
+	}
 }
 
 // An input that breaks while it is read is told of with its name, and what was answered before it stays.

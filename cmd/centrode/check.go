@@ -40,7 +40,9 @@ func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	proved, s, err := site.Check(site.Options{Root: root, Overlay: *over, Note: notes(stderr)})
 	if proved != nil {
-		proved.Table(stdout)
+		if err := proved.Table(stdout); err != nil {
+			return printed(stderr, err)
+		}
 	}
 	var problems report.Problems
 	if errors.As(err, &problems) {
@@ -51,6 +53,6 @@ func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if err != nil {
 		return fail(stderr, err)
 	}
-	fmt.Fprintf(stdout, "%d lessons, %d pages rendered without a problem; %.1f s\n", s.Lessons, s.Pages, s.Took.Seconds())
-	return 0
+	_, err = fmt.Fprintf(stdout, "%d lessons, %d pages rendered without a problem; %.1f s\n", s.Lessons, s.Pages, s.Took.Seconds())
+	return printed(stderr, err)
 }

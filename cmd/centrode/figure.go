@@ -11,13 +11,34 @@ import (
 	"centrode/cmd/centrode/internal/picture"
 )
 
-// draw writes the answer's figure to the file: all of it, or nothing. What stood there before is then gone or untouched.
-func draw(name string, a catalog.Answer) error {
-	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("%s: is no plain file; name another for the figure", name)
+// draw writes the answer's figure to the file: all of it, or nothing. What stood there before is then gone or untouched. The question
+// was read from the file read, if any.
+func draw(name string, a catalog.Answer, read string) error {
+	if err := mayReplace(name, "figure", read); err != nil {
+		return err
 	}
 	if err := replace(name, picture.SVG(a.Calculator.Figure(a.Values, a.Result))); err != nil {
 		return fmt.Errorf("%s: the figure cannot be written: %w", name, cause(err))
+	}
+	return nil
+}
+
+// mayReplace refuses to write over what must stay: a folder or a device, a file that its owner protects, and what was just read.
+func mayReplace(name, what string, read ...string) error {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil // nothing stands there, or writing will say why not
+	}
+	if !info.Mode().IsRegular() {
+		return fmt.Errorf("%s: is no plain file; name another for the %s", name, what)
+	}
+	if info.Mode().Perm()&0o200 == 0 {
+		return fmt.Errorf("%s: is protected against writing; name another for the %s", name, what)
+	}
+	for _, source := range read {
+		if from, err := os.Stat(source); err == nil && os.SameFile(from, info) { // "" and "-" are no files
+			return fmt.Errorf("%s: is the file that was read, and would be lost; name another for the %s", name, what)
+		}
 	}
 	return nil
 }

@@ -137,7 +137,6 @@ func create(root string, files []scaffold.File, next string, stdout, stderr io.W
 	if err != nil {
 		return fail(stderr, err)
 	}
-	fmt.Fprintln(stdout, strings.Join(placed, "\n"))
-	fmt.Fprintln(stdout, next)
-	return 0
+	_, err = fmt.Fprintf(stdout, "%s\n%s\n", strings.Join(placed, "\n"), next)
+	return printed(stderr, err)
 }

@@ -4,7 +4,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"os"
 
 	"centrode/calc/catalog/list"
 	"centrode/calc/sheet"
@@ -62,8 +61,8 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if *out == "" {
 		return printed(stderr, write(stdout, page))
 	}
-	if info, err := os.Stat(*out); err == nil && !info.Mode().IsRegular() {
-		return fail(stderr, fmt.Errorf("%s: is no plain file; name another for the page", *out))
+	if err := mayReplace(*out, "page", names...); err != nil {
+		return fail(stderr, err)
 	}
 	if err := replace(*out, page); err != nil {
 		return fail(stderr, fmt.Errorf("%s: the page cannot be written: %w", *out, cause(err)))

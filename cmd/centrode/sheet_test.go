@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
@@ -80,7 +81,12 @@ func TestAFileNamedLikeAFlagIsAFile(t *testing.T) {
 }
 
 func TestASheetIsRefusedInOneLine(t *testing.T) {
-	first, _ := sheetFiles(t)
+	first, second := sheetFiles(t)
+	protected := filepath.Join(t.TempDir(), "kept.html")
+	if err := os.WriteFile(protected, []byte("kept"), 0o444); err != nil {
+		t.Fatal(err)
+	}
+	before, _ := os.ReadFile(first)
 	broken := filepath.Join(t.TempDir(), "broken.json")
 	if err := os.WriteFile(broken, []byte(strings.Replace(sheetFile, "y=-2", "y=2kg", 1)), 0o644); err != nil {
 		t.Fatal(err)
@@ -96,11 +102,20 @@ func TestASheetIsRefusedInOneLine(t *testing.T) {
 		{[]string{broken}, 1, "broken.json: entries[1].candidate: candidate_y: "},
 		{[]string{broken + ".txt"}, 1, "cannot be read"},
 		{[]string{first, "-out", t.TempDir()}, 1, "is no plain file"},
+		{[]string{first, "-out", filepath.Join(filepath.Dir(first), ".", filepath.Base(first))}, 1, "is the file that was read, and would be lost; name another for the page"},
+		{[]string{second, first, "-out", first}, 1, "is the file that was read"},
+		{[]string{first, "-out", protected}, 1, "is protected against writing"},
 	} {
 		out, complaint, status := sheetRun(c.args...)
-		if status != c.status || out != "" || !strings.Contains(complaint, c.want) || strings.Count(complaint, "\n") > 2 {
+		if status != c.status || out != "" || !strings.Contains(complaint, c.want) || strings.Count(complaint, "\n") > 3 {
 			t.Errorf("%q: status %d, %q, want %d, %q", c.args, status, complaint, c.status, c.want)
 		}
+	}
+	if after, err := os.ReadFile(first); err != nil || !bytes.Equal(after, before) {
+		t.Errorf("the sheet that was read is now %.40q, %v", after, err)
+	}
+	if kept, _ := os.ReadFile(protected); string(kept) != "kept" {
+		t.Errorf("a protected file is now %.40q", kept)
 	}
 }
 

@@ -143,6 +143,37 @@ func TestAFocusedFieldShowsWhatIsUndone(t *testing.T) {
 	p.clean(t)
 }
 
+// A field that shows what a handle did has no edit of its own to take back, so the keys for undo are the plate's. Two steps back that
+// are faster than the answer are done again one by one.
+func TestUndoKeysCountInAFieldThatAHandleFilled(t *testing.T) {
+	p := openPlate(t, "finger-curl", "")
+	printed := eval[string](t, p.tab, p.field("mcp_depth", `.value`))
+	p.enter(t, "mcp_depth", "1.7", kb.Enter)
+	p.enter(t, "pip_depth", "1.6", kb.Enter)
+	undo := chromedp.KeyEvent("z", chromedp.KeyModifiers(kb.ModifierCtrl))
+	p.run(t, p.field("mcp_depth", `.focus()`))
+	must(t, chromedp.Do(p.ctx, undo))
+	p.drawn(t)
+	p.stateIs(t, "mcp_depth=1.7")
+	must(t, chromedp.Do(p.ctx, undo))
+	p.drawn(t)
+	p.stateIs(t, "")
+	if got := eval[string](t, p.tab, p.field("mcp_depth", `.value`)); got != printed {
+		t.Errorf("the field shows %q, want %q as printed", got, printed)
+	}
+	both := func(which string) {
+		eval[bool](t, p.tab, `((button) => { button.click(); button.click(); return true })(`+p.at(`.querySelector('[data-action="`+which+`"]')`)+`)`)
+		p.drawn(t)
+	}
+	both("redo")
+	p.stateIs(t, "mcp_depth=1.7&pip_depth=1.6")
+	both("undo")
+	p.stateIs(t, "")
+	p.press(t, "redo")
+	p.stateIs(t, "mcp_depth=1.7")
+	p.clean(t)
+}
+
 // Starting over is a step of its own, however soon after a handle was moved.
 func TestResetIsAStepOfItsOwn(t *testing.T) {
 	p := openPlate(t, "finger-curl", "")

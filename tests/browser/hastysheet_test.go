@@ -46,6 +46,13 @@ func TestASheetOfALinkPutsOnesOwnAside(t *testing.T) {
 	tb := onSheet(t)
 	own := keptSheet(t, tb)
 	theirs := strings.Replace(own, "Knuckle and elbow", "From elsewhere", 1)
+	cleared := open(t, "/sheet/#j="+url.PathEscape(theirs), view{still: true})
+	cleared.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
+	cleared.run(t, `document.querySelector('[data-sheet-do="clear"]').click()`)
+	cleared.until(t, `document.querySelector('[data-sheet-status]').textContent.startsWith('This is your own sheet again.')`)
+	if kept, at, shown := keptSheet(t, cleared), eval[string](t, cleared, `location.hash`), eval[bool](t, cleared, `document.querySelector('[data-sheet-view]').textContent.includes('From elsewhere')`); kept != own || at != "" || shown {
+		t.Errorf("when another's sheet was taken away, %.40q is kept (want one's own), the address ends in %q, and it is shown: %v", kept, at, shown)
+	}
 	guest := open(t, "/sheet/#j="+url.PathEscape(theirs), view{still: true})
 	guest.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
 	if got := keptSheet(t, guest); got != own {

@@ -195,6 +195,16 @@ func TestProgressWithoutStorage(t *testing.T) {
 		t.Errorf("the lesson says %q", got)
 	}
 	c.clean(t)
+	// What was kept before, when there was room, does not take the place of what the page has.
+	full := openProgress(t, `{"format":"centrode-progress-1","lessons":{"the-hip":{"read":true}},"exercises":{}}`)
+	full.visit(t, origin+"/lessons/the-knee/")
+	full.settle(t)
+	full.run(t, `Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }`)
+	full.run(t, `document.querySelector('[data-mark-read]').click()`)
+	if pressed := eval[string](t, full, `document.querySelector('[data-mark-read]').getAttribute('aria-pressed')`); pressed != "true" {
+		t.Errorf("a lesson marked as read where nothing more can be kept stands as %q, want it marked", pressed)
+	}
+	full.clean(t)
 }
 
 // Without scripts nothing is offered that needs one.

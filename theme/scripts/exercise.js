@@ -3,7 +3,7 @@
 // misses is the engine's business; what to say for each known mistake stands in the page.
 
 import { freshNumbers } from './fresh.js';
-import { change, done } from './record.js';
+import { change, done, load, solved } from './record.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 import { write } from './readout.js';
@@ -49,7 +49,7 @@ export function exercise(root, getAsk, signal) {
     if (solution && (result === 'right' || result === 'failed')) solution.open = true;
   }, { signal });
   solution?.querySelector('summary')?.addEventListener('click', () => {
-    if (!solution.open && !counted) change((progress) => progress.exercises.set(name, { ...done(progress, name), shown: true }));
+    if (!solution.open && !solved(load().progress.exercises.get(name))) change((progress) => progress.exercises.set(name, { ...done(progress, name), shown: true }));
   }, { signal });
 }
 

@@ -86,19 +86,26 @@ export class Grid {
     input?.select();
   }
 
-  /** @param {import('./readout.js').Refusal} refusal @param {number} first how many rows come before those shown */
-  refuse({ field, row, given, allowed }, first) {
+  /** @param {import('./readout.js').Refusal} refused @param {number} first how many rows come before those shown */
+  refuse(refused, first) {
     this.clear();
-    const at = this.columns.findIndex(({ id }) => id === field.split('.')[1]);
-    const label = this.columns[at]?.label;
-    const place = row > 0 ? (label ? say(words.cell, { row, column: label }) : say(words.row, { row })) : label ?? this.label;
-    const text = refusal(place, given, allowed);
-    const line = this.body.rows[row - first - 1];
-    if (row > 0 && line) this.#mark(line, at, text);
+    const text = this.sentence(refused);
+    const line = this.body.rows[refused.row - first - 1];
+    if (refused.row > 0 && line) this.#mark(line, this.#columnOf(refused), text);
     else if (this.#line) {
       write(this.#line, text);
       this.#line.hidden = false;
     }
+  }
+
+  /** @param {import('./readout.js').Refusal} refusal @returns {number} -1 when it is about no column */
+  #columnOf({ field }) { return this.columns.findIndex(({ id }) => id === field.split('.')[1]); }
+
+  /** What is wrong, and where. @param {import('./readout.js').Refusal} refused */
+  sentence(refused) {
+    const { row, given, allowed } = refused;
+    const label = this.columns[this.#columnOf(refused)]?.label;
+    return refusal(row > 0 ? (label ? say(words.cell, { row, column: label }) : say(words.row, { row })) : label ?? this.label, given, allowed);
   }
 
   /** @param {HTMLTableRowElement} row @param {number} column -1: the whole row @param {string} text */

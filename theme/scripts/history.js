@@ -34,7 +34,7 @@ export function history(plate, signal) {
   const go = (/** @type {Step[]} */ there, /** @type {Step[]} */ back) => {
     const step = there.pop();
     if (!step) return;
-    back.push(plate.step);
+    back.push(where(plate));
     when = -Infinity;
     plate.go(step);
     show();
@@ -46,4 +46,9 @@ export function history(plate, signal) {
   }, { signal });
   undoKeys(plate.root, (which) => (which === 'undo' ? go(past, future) : go(future, past)), signal);
   show();
+}
+
+/** Where a reader is: at what is shown or, on the way to another step, at that one. @param {Plate} plate @returns {Step} */
+function where({ wanted, step }) {
+  return wanted.edits.length > 0 ? step : { state: wanted.state, base: step.base };
 }

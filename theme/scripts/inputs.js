@@ -106,6 +106,7 @@ function show(field, text, typed, anyway) {
   const typing = control === document.activeElement && !anyway && !(control instanceof HTMLSelectElement) && control?.value !== field.settled;
   if (!control || typing) return;
   if (control.value !== shown) control.value = shown;
+  if (control instanceof HTMLInputElement && control.defaultValue !== shown) control.defaultValue = shown; // what differs from it is a reader's own edit
   field.settled = shown;
 }
 

@@ -64,17 +64,17 @@ export async function placementSheet(root, getAsk, copy, signal) {
     root.dataset.sheet = 'empty';
     offerBefore();
   };
-  const clear = () => {
-    clearDraft();
-    if (!guest) leaveLink();
-    guest = false;
-    tell(words.sheetCleared);
-    empty();
-  };
   /** Shows what another page left: a change here would undo it. */
   const catchUp = () => {
     if (guest || draft() === text) return;
     return draft() ? show(draft(), false, true) : empty();
+  };
+  const clear = async () => {
+    const said = guest ? words.sheetOwnAgain : words.sheetCleared;
+    if (!guest) clearDraft();
+    leaveLink();
+    await catchUp(); // from another's sheet the reader comes back to the one that is kept
+    tell(said);
   };
   /** @param {string} other */
   const compare = async (other) => {

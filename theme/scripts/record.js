@@ -32,7 +32,7 @@ export const nothing = () => ({ lessons: new Map(), exercises: new Map() });
 export function load() {
   try {
     const text = localStorage.getItem(PLACE);
-    return { progress: (text && readProgress(text)) || loose || nothing(), kept: loose === undefined };
+    return { progress: loose ?? ((text && readProgress(text)) || nothing()), kept: loose === undefined };
   } catch {
     return { progress: loose ?? nothing(), kept: false };
   }

@@ -69,6 +69,13 @@ export function fields(root, desk, signal) {
     select?.replaceChildren(...list.map(([value, text]) => new Option(text, value)));
   };
 
+  /** Shows a value that counts; what was said of another text there goes. @param {Control} control @param {string} text */
+  const put = (control, text) => {
+    if (control.matches('[aria-invalid]')) complain('', control);
+    if (control.value !== text) control.value = text;
+    if (control instanceof HTMLInputElement && control.type === 'text') control.defaultValue = text; // what differs from it is a reader's own edit
+  };
+
   return {
     /** @param {Scene} scene */
     fill(scene) {
@@ -93,7 +100,7 @@ export function fields(root, desk, signal) {
           : typeof state[field] === 'number' ? String(Math.round(Number(state[field]) * 1000) / 1000) : String(state[field]);
         if (control instanceof HTMLInputElement && control.type === 'radio') control.checked = control.value === text;
         else if (control instanceof HTMLInputElement && control.type === 'checkbox') control.checked = state.smooth;
-        else if (control.value !== text && (control !== document.activeElement || control.type === 'range' || !control.matches('[aria-invalid]'))) control.value = text;
+        else if (control !== document.activeElement || control.type === 'range' || !control.matches('[aria-invalid]')) put(control, text);
       }
     },
   };

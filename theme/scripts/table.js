@@ -50,8 +50,8 @@ export class Table {
 
   get columns() { return this.#grid.columns; }
 
-  /** @param {string} text a line for the reader */
-  say(text) { write(this.box.querySelector('[data-table-status]'), text); }
+  /** @param {string | import('./readout.js').Refusal} what a line for the reader, or what the engine refuses */
+  say(what) { write(this.box.querySelector('[data-table-status]'), typeof what === 'string' ? what : this.#grid.sentence(what)); }
 
   /** Takes the rows in use: after an edit of its own, or when they are new. @param {string} text @param {boolean} own @param {boolean} [waits] newer ones wait for their answer, and stand */
   take(text, own, waits = false) {

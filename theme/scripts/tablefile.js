@@ -4,7 +4,6 @@
 
 import * as words from '../words/en.json';
 import { download } from './download.js';
-import { refusal } from './refusal.js';
 import { say } from './say.js';
 
 /** @typedef {import('./table.js').Table} Table */
@@ -84,11 +83,7 @@ const isBlock = (text) => /[\t\n;]/.test(text.trim()) || (text.match(/,/g) ?? []
  * @param {Place | null} place
  */
 function fill(table, block, place) {
-  if (block.error) {
-    const { field, row, given, allowed } = block.error;
-    const label = table.columns.find(({ id }) => id === field.split('.')[1])?.label ?? '';
-    return table.say(refusal(row > 0 ? say(words.cell, { row, column: label }) : label, given, allowed));
-  }
+  if (block.error) return table.say(block.error);
   const { rows, headed, unused } = block;
   const wide = Math.max(0, ...rows.map((row) => row.length));
   if (wide === 0) return table.say(words.nothingRead);

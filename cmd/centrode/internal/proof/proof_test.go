@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -236,3 +237,17 @@ func FuzzExpectationsNeverPanic(f *testing.F) {
 		}
 	})
 }
+
+// A table that was cut short by a full disk is no proof.
+func TestATableThatCannotBeWrittenIsToldOf(t *testing.T) {
+	full := errors.New("no space left on device")
+	for _, p := range []*Proof{{}, {Checks: []Check{{OK: true}}}} {
+		if err := p.Table(writer(func([]byte) (int, error) { return 0, full })); err != full {
+			t.Errorf("%d lines on a full disk: %v, want %v", len(p.Checks), err, full)
+		}
+	}
+}
+
+type writer func([]byte) (int, error)
+
+func (w writer) Write(b []byte) (int, error) { return w(b) }

@@ -6,8 +6,8 @@ import (
 	"text/tabwriter"
 )
 
-// Table writes every expectation with its verdict as an aligned table of text, and a line that counts them.
-func (p *Proof) Table(w io.Writer) {
+// Table writes every expectation with its verdict as an aligned table of text, and a line that counts them. The error is w's.
+func (p *Proof) Table(w io.Writer) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "page\tblock\toutput\texpected\tcomputed\ttolerance\tverdict")
 	failed := 0
@@ -23,6 +23,9 @@ func (p *Proof) Table(w io.Writer) {
 		}
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", c.Page, c.Block, c.Output, c.Expected, c.Computed, tolerance, verdict)
 	}
-	t.Flush()
-	fmt.Fprintf(w, "%d stated numbers: %d hold, %d differ\n", len(p.Checks), len(p.Checks)-failed, failed)
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "%d stated numbers: %d hold, %d differ\n", len(p.Checks), len(p.Checks)-failed, failed)
+	return err
 }
