@@ -97,10 +97,21 @@ func AppendTableCSV(b []byte, t Table, rows Rows) []byte {
 	return b
 }
 
+// formulaSigns are what a spreadsheet takes for the beginning of a formula.
+const formulaSigns = "=+-@\t\r"
+
+// CellText is what a cell says: without the apostrophe that AppendCell puts before what would be read as a formula.
+func CellText(cell string) string {
+	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte(formulaSigns, cell[1]) >= 0 {
+		return cell[1:]
+	}
+	return cell
+}
+
 // AppendCell appends text as one CSV cell: quoted when needed, and with a leading apostrophe where a spreadsheet would
 // otherwise read a formula. Numbers, signed or not, stay numbers.
 func AppendCell(b []byte, text string) []byte {
-	if text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0 {
+	if text != "" && strings.IndexByte(formulaSigns, text[0]) >= 0 {
 		if _, err := strconv.ParseFloat(text, 64); err != nil {
 			text = "'" + text
 		}

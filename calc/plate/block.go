@@ -121,11 +121,7 @@ func quotedCell(text string) (inside, after string, ok bool) {
 // tidyCell trims a cell, no-break spaces included, makes it one line, and takes off the apostrophe that keeps a
 // spreadsheet from reading a name as a formula.
 func tidyCell(cell string) string {
-	cell = strings.TrimSpace(oneCell(strings.ToValidUTF8(cell, "\ufffd")))
-	if len(cell) > 1 && cell[0] == '\'' && strings.IndexByte("=+-@", cell[1]) >= 0 {
-		return cell[1:]
-	}
-	return cell
+	return catalog.CellText(strings.TrimSpace(oneCell(strings.ToValidUTF8(cell, "\ufffd"))))
 }
 
 // points turns decimal commas into points. Commas that could as well mark thousands ("1,234" in every cell that has a

@@ -65,6 +65,9 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		if len(words) > 0 {
 			return misused(stderr, fmt.Errorf("-list names every calculator, and takes no %q", words[0]))
 		}
+		if flags.NFlag() > 1 {
+			return misused(stderr, errors.New("-list names every calculator, and takes no other flag"))
+		}
 		return printed(stderr, write(stdout, listing()))
 	}
 	if err := cmd.take(words); err != nil {
@@ -75,6 +78,12 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return misused(stderr, err)
 	}
 	spec := calculator.Spec()
+	if cmd.describe && len(cmd.words) > 0 {
+		return misused(stderr, fmt.Errorf("-describe tells what %s takes, and takes no %q", spec.ID, cmd.words[0]))
+	}
+	if cmd.describe && flags.NFlag() > 1 {
+		return misused(stderr, fmt.Errorf("-describe tells what %s takes, and takes no other flag", spec.ID))
+	}
 	if cmd.describe {
 		return printed(stderr, write(stdout, append(spec.AppendDescription(nil), '\n')))
 	}
@@ -145,10 +154,16 @@ func checkTable(spec catalog.Spec, id string) error {
 // answer reads the question from words and input, and prints the answer or the answers.
 func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.Reader, stdout, stderr io.Writer) int {
 	values := catalog.NewValues()
+	named := map[string]bool{}
 	for _, word := range cmd.words {
 		if err := ask.Word(spec, &values, word); err != nil {
 			return fail(stderr, err)
 		}
+		id, _, _ := strings.Cut(word, "=")
+		if id = strings.TrimSpace(id); named[id] {
+			return fail(stderr, &catalog.InputError{Field: id, Allowed: "stands twice; give it once"})
+		}
+		named[id] = true
 	}
 	if cmd.in != "" {
 		input, done, err := open(cmd.in, stdin)

@@ -444,3 +444,53 @@ func TestManyRowsKeepTheirOrder(t *testing.T) {
 		t.Errorf("%d rows came out of %d", i, rows)
 	}
 }
+
+// Of two values for one thing, or of what a flag cannot go with, none is left out without a word.
+func TestWhatIsGivenTwiceOrForNothingIsRefused(t *testing.T) {
+	for _, c := range []struct {
+		stdin string
+		line  string
+		want  int
+		told  string
+	}{
+		{"", "pivot-offset angle=60 angle=90", 1, "angle: stands twice; give it once"},
+		{"", "pivot-offset -format json -format csv", 2, "-format stands twice; give it once; centrode calc -h tells more"},
+		{"", "pivot-offset -describe -describe", 2, "-describe stands twice; give it once; centrode calc -h tells more"},
+		{"", "pivot-offset -describe=maybe", 2, "-describe=maybe: takes no value; centrode calc -h tells more"},
+		{"", "pivot-offset -describe angle=9", 2, `-describe tells what pivot-offset takes, and takes no "angle=9"`},
+		{"", "pivot-offset -describe -format json", 2, "-describe tells what pivot-offset takes, and takes no other flag"},
+		{"", "-list -in nowhere", 2, "-list names every calculator, and takes no other flag"},
+		{`{"angle":60,"offset_x":1,"angle":90}`, "pivot-offset -in -", 1, `standard input: the name "angle" stands twice in one object; allowed is once`},
+		{`{"segments":[{"length":20},{"length":30,"length":40}]}`, "limb-fold -in -", 1, `standard input: the name "length" stands twice in one object; allowed is once`},
+		{`{"segments":[{"length":20,"rest":0,"fold_min":0,"fold_max":0},{"length":30,"rest":0,"fold_min":0,"fold_max":90}]}`, "limb-fold -in -", 0, ""},
+		{`{"angle":60,"offset_x":"angle"}`, "pivot-offset -in -", 1, `standard input: offset_x: "angle"`},
+	} {
+		out, errOut, status := calc(c.stdin, strings.Fields(c.line)...)
+		if status != c.want || !strings.HasPrefix(errOut, c.told) || (out == "") != (status != 0) {
+			t.Errorf("%s < %s = %d %q, want %d %q", c.line, c.stdin, status, errOut, c.want, c.told)
+		}
+	}
+	if out, errOut, status := calc(`[{"angle":60},{"angle":60,"angle":90}]`, "pivot-offset", "-in", "-"); status != 1 || !strings.Contains(out, `"row":2,"error":"the name \"angle\" stands twice`) {
+		t.Errorf("a name that stands twice in a batch = %d %s %s", status, out, errOut)
+	}
+}
+
+// What is printed as CSV can be asked again: the apostrophe that keeps a spreadsheet from reading a formula is no part of a cell.
+func TestCellsThatLookLikeFormulasAreReadAsTheyWereMeant(t *testing.T) {
+	first, errOut, status := calc("name,aim_axis\na,+y\n", "hinge-plane", "hinge_axis=+z", "-in", "-")
+	if status != 0 || !strings.Contains(first, "\na,'+y,") {
+		t.Fatalf("status %d, %s\n%s", status, errOut, first)
+	}
+	lines := strings.SplitN(first, "\n", 3)
+	cut := func(line string) string { return strings.Join(strings.SplitN(line, ",", 3)[:2], ",") }
+	again, errOut, status := calc(cut(lines[0])+"\n"+cut(lines[1])+"\n", "hinge-plane", "hinge_axis=+z", "-in", "-")
+	if status != 0 || strings.ReplaceAll(again, "'", "") != strings.ReplaceAll(first, "'", "") {
+		t.Errorf("asked again: status %d, %s\n%s\nwant\n%s", status, errOut, again, first)
+	}
+	const table = "name,parent,x,y,z\nhip,,0,0,0\n%s,hip,0,-10,0\ntoe,%[1]s,0,-20,0\n"
+	plain, errOut, status := calc(fmt.Sprintf(table, "-l"), "reseat", "move=-l", "to_y=-11", "-in", "-")
+	guarded, errOutGuarded, _ := calc(fmt.Sprintf(table, "'-l"), "reseat", "move=-l", "to_y=-11", "-in", "-")
+	if status != 0 || plain != guarded {
+		t.Errorf("a joint -l: status %d %s %s\n%s\n%s", status, errOut, errOutGuarded, plain, guarded)
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -76,6 +77,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Writer) (plain []string, status int, done bool) {
 	flags.SetOutput(io.Discard) // its own words differ from ours
 	flags.Usage = func() {}
+	flags.VisitAll(func(f *flag.Flag) {
+		if _, many := f.Value.(*words); !many {
+			f.Value = &once{Value: f.Value}
+		}
+	})
 	for {
 		err := flags.Parse(args)
 		if errors.Is(err, flag.ErrHelp) {
@@ -98,6 +104,12 @@ func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Wr
 	return plain, 0, false
 }
 
+// given says whether a flag stands on the command line.
+func given(flags *flag.FlagSet, name string) (yes bool) {
+	flags.Visit(func(f *flag.Flag) { yes = yes || f.Name == name })
+	return yes
+}
+
 // emptied is a flag that was given an empty text, as an unset variable of a shell does: taken for no flag, the question would
 // be another one, and its answer look right.
 func emptied(flags *flag.FlagSet) (name string) {
@@ -109,9 +121,46 @@ func emptied(flags *flag.FlagSet) (name string) {
 	return name
 }
 
+// once is a flag that may be given once: of two, one would be left out without a word.
+type once struct {
+	flag.Value
+	given bool
+}
+
+var errTwice = errors.New("stands twice; give it once")
+
+func (o *once) Set(text string) error {
+	if o.given {
+		return errTwice
+	}
+	o.given = true
+	return o.Value.Set(text)
+}
+
+// IsBoolFlag says that no value follows.
+func (o *once) IsBoolFlag() bool {
+	b, ok := o.Value.(interface{ IsBoolFlag() bool })
+	return ok && b.IsBoolFlag()
+}
+
+// refusedValue takes what the flag package says of a value apart: boolean or not, the value if there is one, the flag, and the cause.
+var refusedValue = regexp.MustCompile(`(?s)^invalid (boolean )?(?:value (".*") for (?:flag )?-|flag )([a-z]+): (.*)$`)
+
 // offerFlag words a refusal of the flag package as ours, with the nearest flag that exists.
 func offerFlag(flags *flag.FlagSet, args []string, err error) string {
 	given, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if m := refusedValue.FindStringSubmatch(err.Error()); m != nil {
+		switch boolean, value, name, cause := m[1] != "", m[2], m[3], m[4]; {
+		case cause == errTwice.Error():
+			return "-" + name + " " + cause
+		case boolean:
+			return "-" + name + "=" + strings.Trim(value, `"`) + ": takes no value"
+		case cause == "parse error" || cause == "value out of range":
+			return "-" + name + " " + value + ": must be a whole number"
+		default:
+			return "-" + name + " " + value + ": " + cause
+		}
+	}
 	if !ok {
 		return err.Error()
 	}

@@ -70,6 +70,9 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	if plain[0] == "lesson" {
 		l.Slug = plain[1]
+		if given(flags, "order") && l.Order == 0 {
+			return usage(stderr, "new", fmt.Sprintf("-order 0: must be from 1 to %d", lesson.LastOrder))
+		}
 		return newLesson(root, l, *calculator, stdout, stderr)
 	}
 	if flags.NFlag() > 0 {

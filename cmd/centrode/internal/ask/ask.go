@@ -43,6 +43,9 @@ func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 	if err != nil || members == nil {
 		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
 	}
+	if name := twice(object); name != "" {
+		return errors.New("the name " + strconv.Quote(clip([]byte(name))) + " stands twice in one object; allowed is once")
+	}
 	if members, err = unwrapped(spec, members); err != nil {
 		return err
 	}
@@ -61,6 +64,37 @@ func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 		return catalog.UnknownField(spec, id)
 	}
 	return nil
+}
+
+// twice is a name that stands twice in one object of the text, which is valid JSON: of the two values, one would be left out without
+// a word.
+func twice(text []byte) string {
+	decoder := json.NewDecoder(bytes.NewReader(text))
+	decoder.UseNumber()
+	var open []map[string]bool // the names of each object around; nil for an array
+	named := false             // in an object, whether its next token is a value
+	for {
+		token, err := decoder.Token()
+		if err != nil {
+			return ""
+		}
+		switch bracket, _ := token.(json.Delim); {
+		case bracket == '{':
+			open, named = append(open, map[string]bool{}), false
+		case bracket == '[':
+			open = append(open, nil)
+		case bracket != 0:
+			open, named = open[:len(open)-1], false
+		case len(open) > 0 && open[len(open)-1] != nil && !named:
+			name, names := token.(string), open[len(open)-1]
+			if names[name] {
+				return name
+			}
+			names[name], named = true, true
+		default:
+			named = false
+		}
+	}
 }
 
 // complaint says why a text is no JSON object, without the words of the program that reads it.
@@ -237,7 +271,7 @@ func Table(t catalog.Table, head []string, read func() ([]string, error)) (catal
 		for j, c := range t.Columns {
 			cells[j] = ""
 			if i, ok := position[c.ID]; ok && i < len(record) {
-				cells[j] = record[i]
+				cells[j] = catalog.CellText(record[i])
 			}
 		}
 		if err := b.Add(cells); err != nil {

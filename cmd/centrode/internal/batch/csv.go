@@ -130,7 +130,7 @@ func (job Job) solve(runner *catalog.Runner, head, cells []string) (catalog.Answ
 		if head[i] == nameColumn || strings.TrimSpace(cell) == "" {
 			continue // an empty cell takes the default
 		}
-		if err := catalog.Set(job.Spec, values, head[i], cell); err != nil {
+		if err := catalog.Set(job.Spec, values, head[i], catalog.CellText(cell)); err != nil {
 			return catalog.Answer{}, err
 		}
 	}
