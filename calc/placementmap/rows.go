@@ -13,6 +13,10 @@ import (
 // roughCells is how many cells a side a map has while something moves: few enough for each frame, enough for its shape.
 const roughCells = 24
 
+// mostWork is how many poses all cells of a map may ask together, some four seconds of a core. The most cells and the most rows of
+// landmarks together would take an hour without a word.
+const mostWork = 40_000_000
+
 // rows is a map in the making, one row of cells after the other.
 type rows struct {
 	values catalog.Values
@@ -31,6 +35,10 @@ func begin(v catalog.Values) (*rows, error) {
 	field, fit, err := ReadField(v)
 	if err != nil {
 		return nil, err
+	}
+	if side := int(math.Sqrt(float64(mostWork / max(len(field.pairs), 1)))); grid.Cells > side {
+		return nil, &catalog.InputError{Field: "cells", Given: quantity.Shortest(float64(grid.Cells)),
+			Allowed: "must be at most " + quantity.Shortest(float64(side)) + " for " + quantity.Shortest(float64(len(field.pairs))) + " poses: each cell asks every pose"}
 	}
 	return &rows{v, grid, field, fit, make([]float64, 0, grid.Cells*grid.Cells), 0}, nil
 }

@@ -1,6 +1,8 @@
 package placementmap
 
 import (
+	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -62,5 +64,35 @@ func TestTheStagesOfAMapAreItsRows(t *testing.T) {
 	v.Numbers["max_u"] = -9
 	if _, err := catalog.Begin(Calculator{}, v); err == nil || !strings.HasPrefix(err.Error(), "max_u: ") {
 		t.Errorf("a region inside out is begun: %v", err)
+	}
+}
+
+// The most cells and the most landmarks together would take an hour; what is allowed for so many poses is told.
+func TestAMapThatWouldTakeForEverIsRefused(t *testing.T) {
+	var text strings.Builder
+	for pose := range 2001 {
+		angle := 0.3 + float64(pose%50)/40
+		if pose == 0 {
+			angle = 0
+		}
+		sin, cos := math.Sincos(angle)
+		for _, at := range [][2]float64{{10, 0}, {4, 3}, {7, -2}} {
+			fmt.Fprintf(&text, "%d,%.4f,%.4f,0;", pose, at[0]*cos-at[1]*sin, at[0]*sin+at[1]*cos)
+		}
+	}
+	v := catalog.NewValues()
+	if err := catalog.Set(Calculator{}.Spec(), &v, "landmarks", strings.TrimSuffix(text.String(), ";")); err != nil {
+		t.Fatal(err)
+	}
+	for cells, want := range map[float64]string{400: "cells: 400: must be at most 141 for 2000 poses", 142: "cells: 142: must be at most 141", 141: ""} {
+		v.Numbers["cells"] = cells
+		prepared, err := catalog.Prepare(Calculator{}.Spec(), v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = Calculator{}.Stages(prepared)
+		if (err == nil) != (want == "") || err != nil && !strings.HasPrefix(err.Error(), want) {
+			t.Errorf("%g cells a side: %v, want %q", cells, err, want)
+		}
 	}
 }

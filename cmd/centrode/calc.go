@@ -230,8 +230,12 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	if err != nil {
 		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 	}
+	if tally.Refused == 1 {
+		fmt.Fprintf(stderr, "1 row of %d was refused; its error says why\n", tally.Rows)
+	} else if tally.Refused > 1 {
+		fmt.Fprintf(stderr, "%d rows of %d were refused; the error of each says why\n", tally.Refused, tally.Rows)
+	}
 	if tally.Refused > 0 {
-		fmt.Fprintf(stderr, "%d of %d rows were refused; their error column says why\n", tally.Refused, tally.Rows)
 		return 1
 	}
 	return 0

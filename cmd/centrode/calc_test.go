@@ -284,7 +284,7 @@ func TestABatchGoesOnAfterABadRowAndTellsAtTheEnd(t *testing.T) {
 	if err != nil || len(records) != 4 || status != 1 {
 		t.Fatalf("= %d %v\n%s", status, err, out)
 	}
-	if want := "1 of 3 rows were refused; their error column says why\n"; errOut != want {
+	if want := "1 row of 3 was refused; its error says why\n"; errOut != want {
 		t.Errorf("stderr %q, want %q", errOut, want)
 	}
 	last := len(records[0]) - 1
