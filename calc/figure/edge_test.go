@@ -52,12 +52,3 @@ func TestAnAxisSeenEndOnShowsWhichWayItPoints(t *testing.T) {
 		t.Errorf("an open circle is drawn as %+v", open)
 	}
 }
-
-func TestASnugViewHoldsItsBoxWithLessAirThanASteadyOne(t *testing.T) {
-	for _, box := range []Rect{{Max: plane.Vec{X: 47, Y: 20}}, {Min: plane.Vec{X: -3, Y: 7}, Max: plane.Vec{X: 1e-3, Y: 7}}, {}} {
-		snug, steady := Snug(box), Steady(box)
-		if !snug.holds(box) || !(snug.Max.X-snug.Min.X <= steady.Max.X-steady.Min.X) || !(snug.Max.X > snug.Min.X) {
-			t.Errorf("%v: snug %v, steady %v", box, snug, steady)
-		}
-	}
-}

@@ -6,22 +6,16 @@ import (
 	"centrode/calc/plane"
 )
 
-// Steady returns a view that holds the box with some air and whose edges lie on a coarse grid, so that it keeps still
-// while a reader drags: an edge moves only when the content has come within a twentieth of the box of it, or has left a
-// whole step free. A view fitted exactly would run away under the pointer. The box may have no size.
-func Steady(box Rect) Rect { return onGrid(box, 12, 20) }
-
-// Snug is Steady with less air and a finer grid: for a drawing that should fill its sheet, at the price of more but smaller
-// steps during a drag.
-func Snug(box Rect) Rect { return onGrid(box, 25, 80) }
-
-// onGrid widens a box by a share of its size, to edges on a grid whose step is about another share.
-func onGrid(box Rect, steps, airs float64) Rect {
+// Snug returns a view that holds the box with a little air and whose edges lie on a grid of some twentieth of it, so that it keeps still
+// while a reader drags: an edge moves only when the content has come within an eightieth of the box of it, or has left a whole step
+// free. A view fitted exactly would run away under the pointer, and a coarser grid would leave the sheet half empty. The box may have
+// no size.
+func Snug(box Rect) Rect {
 	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	if size == 0 {
 		size = 1
 	}
-	step, air := Coarse(size/steps), size/airs
+	step, air := Coarse(size/25), size/80
 	down := func(v float64) float64 { return math.Floor((v-air)/step) * step }
 	up := func(v float64) float64 { return math.Ceil((v+air)/step) * step }
 	return Rect{Min: plane.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}, Max: plane.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}}

@@ -47,7 +47,11 @@ func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	var problems report.Problems
 	if errors.As(err, &problems) {
 		fmt.Fprintln(stderr, problems)
-		fmt.Fprintf(stderr, "%d problems. Mend the lines named above, then run centrode check again.\n", len(problems))
+		count := "1 problem. Mend the line"
+		if n := len(problems); n != 1 {
+			count = fmt.Sprintf("%d problems. Mend the lines", n)
+		}
+		fmt.Fprintf(stderr, "%s named above, then run centrode check again.\n", count)
 		return 1
 	}
 	if err != nil {

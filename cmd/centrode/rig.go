@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -102,7 +101,7 @@ func readBounded(open func(string) (*os.File, error), name string) ([]byte, erro
 	}
 	data, err := io.ReadAll(io.LimitReader(f, maxModel+1)) // a pipe has no size
 	if err == nil && len(data) > maxModel {
-		err = errors.New("has no end")
+		err = fmt.Errorf("%s: has no end; at most %d bytes are allowed", name, maxModel)
 	}
 	return data, err
 }

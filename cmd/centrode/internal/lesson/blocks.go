@@ -78,16 +78,6 @@ func (l Lesson) Block(id string) (Block, bool) {
 	return Block{}, false
 }
 
-// BlockAt returns the block whose opening fence stands on the line of the file.
-func (l Lesson) BlockAt(line int) (Block, bool) {
-	for _, b := range l.Blocks() {
-		if b.Line == line {
-			return b, true
-		}
-	}
-	return Block{}, false
-}
-
 // block reads the YAML of one fenced block whose opening fence stands on the line.
 func (p *parser) block(kind string, yaml []byte, line int) {
 	n := outline.Parse(yaml, maxBlock, p.place(line))

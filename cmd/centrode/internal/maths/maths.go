@@ -1,6 +1,6 @@
 // Package maths turns TeX into MathML at build time, so that a page shows formulas without a script.
 //
-// Start at New and MathMLWithSlots. The converter is an npm package, run inside an embedded JavaScript engine; its
+// Start at New and MathML. The converter is an npm package, run inside an embedded JavaScript engine; its
 // source is handed in, so the package reads no file. A formula that cannot be converted is an error with the
 // converter's reason, never half a formula. Output carries no style attribute (a strict content policy refuses those):
 // what the converter writes there becomes classes, listed in styles.go, or is refused.
@@ -34,20 +34,15 @@ func New(source string) (*Renderer, error) {
 	return &Renderer{program: p, cache: map[string]formula{}}, nil
 }
 
-// MathML converts one formula; display asks for the block form. Slots stay empty.
-func (r *Renderer) MathML(tex string, display bool) (string, error) {
-	return r.MathMLWithSlots(tex, display, func(string) string { return "" })
-}
-
 var (
 	slotCommand = regexp.MustCompile(`\\slot\s*\{\s*([^{}]*?)\s*\}`)
 	slotName    = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
 	slotElement = regexp.MustCompile(`<m(?:n|text) class="slot slot-([A-Za-z0-9_]+)( [^"]*)?">[^<]*</m(?:n|text)>`)
 )
 
-// MathMLWithSlots converts a formula in which \slot{id} stands for a number: the markup then has, for each, an
-// <mn class="slot slot-id"> whose text is fill(id), which a page may replace at any time.
-func (r *Renderer) MathMLWithSlots(tex string, display bool, fill func(id string) string) (string, error) {
+// MathML converts one formula; display asks for the block form. Where \slot{id} stands for a number the markup has an
+// <mn class="slot slot-id"> whose text is fill(id), which a page may replace at any time; fill is asked for nothing else.
+func (r *Renderer) MathML(tex string, display bool, fill func(id string) string) (string, error) {
 	f, err := r.unfilled(tex, display)
 	if err != nil {
 		return "", err

@@ -38,7 +38,7 @@ func TestFormulasBecomeMathML(t *testing.T) {
 		{"quotes in the source are escaped", `\text{"a"}`, false, []string{`alttext="\text{&quot;a&quot;}"`}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := r.MathML(c.tex, c.display)
+			got, err := r.MathML(c.tex, c.display, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -60,7 +60,7 @@ func TestFormulasBecomeMathML(t *testing.T) {
 func TestSlotsAreNumberElementsFilledAsGiven(t *testing.T) {
 	r := renderer(t)
 	values := map[string]string{"owed_x": "−1.23", "n": "7", "kind": `a<b`}
-	got, err := r.MathMLWithSlots(`2\slot{owed_x} + \frac{\slot{n}}{x^{\slot{n}}} = \slot{kind}\ \text{cm}`, true, func(id string) string { return values[id] })
+	got, err := r.MathML(`2\slot{owed_x} + \frac{\slot{n}}{x^{\slot{n}}} = \slot{kind}\ \text{cm}`, true, func(id string) string { return values[id] })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -72,7 +72,7 @@ func TestSlotsAreNumberElementsFilledAsGiven(t *testing.T) {
 			t.Errorf("%q stands %d times, want %d, in\n%s", part, n, count, got)
 		}
 	}
-	again, _ := r.MathMLWithSlots(`2\slot{owed_x} + \frac{\slot{n}}{x^{\slot{n}}} = \slot{kind}\ \text{cm}`, true, func(string) string { return "5" })
+	again, _ := r.MathML(`2\slot{owed_x} + \frac{\slot{n}}{x^{\slot{n}}} = \slot{kind}\ \text{cm}`, true, func(string) string { return "5" })
 	if strings.Count(again, ">5</mn>") != 4 {
 		t.Errorf("the remembered formula is not filled anew:\n%s", again)
 	}
@@ -88,7 +88,7 @@ func TestBadFormulasAreErrorsThatSayWhy(t *testing.T) {
 		{"a slot without a name", `\slot{}`, `formula $\slot{}$: \slot{}: must name a field, output or working by its id`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := r.MathML(c.tex, false)
+			got, err := r.MathML(c.tex, false, nil)
 			if err == nil || err.Error() != c.want {
 				t.Errorf("got %q, error %v, want %s", got, err, c.want)
 			}
@@ -98,13 +98,13 @@ func TestBadFormulasAreErrorsThatSayWhy(t *testing.T) {
 		"a macro that calls itself": `\def\a{\a\a}\a`, "a link": `\href{/x}{y}`, "ten thousand letters": strings.Repeat("x", 10000),
 		"deep nesting": strings.Repeat("{", 1900) + strings.Repeat("}", 1900), "an inline style": `\style{color:red}{x}`,
 	} {
-		if got, err := r.MathML(tex, false); err == nil && strings.Contains(got, "href") {
+		if got, err := r.MathML(tex, false, nil); err == nil && strings.Contains(got, "href") {
 			t.Errorf("%s passed: %.200s", name, got)
 		} else if err == nil && name != "deep nesting" {
 			t.Errorf("%s passed: %.200s", name, got)
 		}
 	}
-	if _, err := r.MathML("x", false); err != nil {
+	if _, err := r.MathML("x", false, nil); err != nil {
 		t.Errorf("after refusals an ordinary formula fails: %v", err)
 	}
 }
@@ -116,7 +116,7 @@ func TestManyWorkersShareOneRenderer(t *testing.T) {
 		wait.Go(func() {
 			for i := range 10 {
 				tex := strings.Repeat("x", 1+i) + strings.Repeat("+y", worker)
-				if _, err := r.MathML(tex, false); err != nil {
+				if _, err := r.MathML(tex, false, nil); err != nil {
 					t.Error(err)
 				}
 			}
@@ -130,20 +130,20 @@ func TestManyWorkersShareOneRenderer(t *testing.T) {
 
 func BenchmarkMathML(b *testing.B) {
 	r := renderer(b)
-	if _, err := r.MathML("x", true); err != nil {
+	if _, err := r.MathML("x", true, nil); err != nil {
 		b.Fatal(err)
 	}
 	b.Run("new", func(b *testing.B) {
 		for b.Loop() {
 			clear(r.cache)
-			if _, err := r.MathMLWithSlots(`|t| = 2\,\ell\,\sin\frac{|\theta|}{2} = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`, true, func(string) string { return "1" }); err != nil {
+			if _, err := r.MathML(`|t| = 2\,\ell\,\sin\frac{|\theta|}{2} = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`, true, func(string) string { return "1" }); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
 	b.Run("remembered", func(b *testing.B) {
 		for b.Loop() {
-			_, _ = r.MathMLWithSlots(`|t| = 2\,\ell\,\sin\frac{|\theta|}{2} = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`, true, func(string) string { return "1" })
+			_, _ = r.MathML(`|t| = 2\,\ell\,\sin\frac{|\theta|}{2} = 2 \cdot \slot{lever} \cdot \slot{half_sine} = \slot{owed_length}\ \text{cm}`, true, func(string) string { return "1" })
 		}
 	})
 }

@@ -163,7 +163,7 @@ func noSlot(string) string { return "" }
 
 // formula returns MathML; one that cannot be read is reported and shown as it was typed.
 func (d *document) formula(tex string, display bool, line int, fill func(string) string) string {
-	markup, err := d.site.Maths.MathMLWithSlots(tex, display, fill)
+	markup, err := d.site.Maths.MathML(tex, display, fill)
 	if err != nil {
 		d.problem(line, err.Error())
 		return `<code class="formula-unread">` + escape(tex) + `</code>`
