@@ -28,7 +28,8 @@ A table is written rows;rows with commas between the cells, or read from a file 
 
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
                 JSON, with [ a batch of them; anything else is CSV. CSV columns that are fields of the calculator make
-                a batch, one question a row (a column "name" is copied); CSV columns of one of its tables fill that table.
+                a batch, one question a row (a column "name" is copied, in JSON a member); CSV columns of one of its
+                tables fill that table.
                 Words field=value hold for every row of a batch that does not say otherwise, and outrank one question.
   -format F     text (for people; the default), json (one object; JSON Lines in a batch), csv. A batch answers as it asks,
                 CSV or JSON Lines, unless told; it prints no text, no single table and no figure.

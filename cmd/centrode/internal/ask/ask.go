@@ -38,15 +38,44 @@ func example(spec catalog.Spec) string {
 
 // JSON reads an object whose members are numbers, texts with units, choices, or tables (arrays of objects).
 func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
+	members, err := membersOf(object)
+	if err != nil {
+		return err
+	}
+	return fill(spec, v, members)
+}
+
+// Named is JSON for an object of a list, whose member "name" tells it apart from the others and is no field. It is told also when the
+// object is refused for something else.
+func Named(spec catalog.Spec, v *catalog.Values, object []byte) (name string, err error) {
+	members, err := membersOf(object)
+	if err != nil {
+		return "", err
+	}
+	if raw, ok := members["name"]; ok {
+		if json.Unmarshal(raw, &name) != nil {
+			return "", &catalog.InputError{Field: "name", Given: clip(raw), Allowed: "must be a text"}
+		}
+		delete(members, "name")
+	}
+	return name, fill(spec, v, members)
+}
+
+func membersOf(object []byte) (map[string]json.RawMessage, error) {
 	var members map[string]json.RawMessage
 	err := json.Unmarshal(object, &members)
 	if err != nil || members == nil {
-		return errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
+		return nil, errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
 	}
 	if name := twice(object); name != "" {
-		return errors.New("the name " + strconv.Quote(clip([]byte(name))) + " stands twice in one object; allowed is once")
+		return nil, errors.New("the name " + strconv.Quote(clip([]byte(name))) + " stands twice in one object; allowed is once")
 	}
-	if members, err = unwrapped(spec, members); err != nil {
+	return members, nil
+}
+
+func fill(spec catalog.Spec, v *catalog.Values, members map[string]json.RawMessage) error {
+	members, err := unwrapped(spec, members)
+	if err != nil {
 		return err
 	}
 	// The Spec's order makes the first refusal the same at every run; what is left over is unknown.

@@ -103,7 +103,11 @@ func clip(s string) string { return ask.Clip(s, 60) }
 func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, number int) ([]byte, bool) {
 	answer, err := job.solve(runner, head, cells)
 	if job.Lines {
-		out = appendLine(out, job.Spec.ID, number, answer, err)
+		name := ""
+		if at := slices.Index(head, nameColumn); at >= 0 && at < len(cells) {
+			name = catalog.CellText(cells[at])
+		}
+		out = appendLine(out, name, job.Spec.ID, number, answer, err)
 		return append(out, '\n'), err == nil
 	}
 	for i := range head {

@@ -36,8 +36,8 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		return object, nil
 	}
 	return run(job, out, next, func(runner *catalog.Runner, object json.RawMessage, number int, text []byte) ([]byte, bool) {
-		answer, err := job.solveObject(runner, object)
-		return job.appendObject(text, answer, err, number), err == nil
+		name, answer, err := job.solveObject(runner, object)
+		return job.appendObject(text, name, answer, err, number), err == nil
 	})
 }
 
@@ -60,17 +60,23 @@ func plain(err error) string {
 	return err.Error()
 }
 
-func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage) (catalog.Answer, error) {
-	if err := ask.JSON(job.Spec, runner.Question(), object); err != nil {
-		return catalog.Answer{}, err
+// solveObject takes a member "name" where the answer can hold it: not in CSV, whose header is written before the first is read.
+func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage) (name string, answer catalog.Answer, err error) {
+	if job.Lines {
+		name, err = ask.Named(job.Spec, runner.Question(), object)
+	} else {
+		err = ask.JSON(job.Spec, runner.Question(), object)
 	}
-	return runner.Answer()
+	if err == nil {
+		answer, err = runner.Answer()
+	}
+	return name, answer, err
 }
 
-func (job Job) appendObject(text []byte, answer catalog.Answer, err error, number int) []byte {
+func (job Job) appendObject(text []byte, name string, answer catalog.Answer, err error, number int) []byte {
 	switch {
 	case job.Lines:
-		return append(appendLine(text, job.Spec.ID, number, answer, err), '\n')
+		return append(appendLine(text, name, job.Spec.ID, number, answer, err), '\n')
 	case err != nil:
 		for range job.Spec.Fields {
 			text = append(text, ',')
@@ -91,8 +97,15 @@ func joinHeader(ids []string) []byte {
 	return b
 }
 
-// appendLine appends one JSON line: the answer, or the refusal with its row.
-func appendLine(out []byte, id string, number int, answer catalog.Answer, err error) []byte {
+// appendLine appends one JSON line: the answer, or the refusal with its row; before it the name of the question, if it has one.
+func appendLine(out []byte, name, id string, number int, answer catalog.Answer, err error) []byte {
+	if name != "" {
+		out = jsontree.AppendString(append(out, `{"name":`...), name)
+		begun := len(out)
+		out = appendLine(out, "", id, number, answer, err)
+		out[begun] = ',' // instead of the bracket
+		return out
+	}
 	if err == nil {
 		return answer.AppendJSON(out)
 	}
