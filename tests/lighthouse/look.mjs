@@ -3,9 +3,9 @@
 //
 // Speed is another matter. The figures are simulated for a phone from what this machine took, so what else runs on it counts
 // fourfold. On 2026-11-29, on two cores that did nothing else (load 1 to 2), thirty runs scored 100 but for two of the lesson, which
-// scored 99; the last paints came after 1.35 to 1.7 s, and nothing was blocked. Where others work the paints hardly move and blocking does (up to 4,200 ms). So a page has
-// three attempts, of which the best counts audit by audit; what hangs on the page's bytes and order is held (first and largest paint,
-// shift), blocking is printed. QUIET=1 asks for 100 for speed, too.
+// scored 99; the last paints came after 1.35 to 1.7 s, and nothing was blocked. Where others work the paints hardly move and
+// blocking does (up to 4,200 ms). So a page has three attempts, of which the best counts audit by audit; what hangs on the page's
+// bytes and order is held (first and largest paint, shift), blocking is printed. QUIET=1 asks for 100 for speed, too.
 
 import { spawn } from 'node:child_process';
 
