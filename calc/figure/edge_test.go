@@ -52,3 +52,11 @@ func TestAnAxisSeenEndOnShowsWhichWayItPoints(t *testing.T) {
 		t.Errorf("an open circle is drawn as %+v", open)
 	}
 }
+
+func TestASnugViewHoldsItsBoxAndHasASizeWhateverTheBoxHas(t *testing.T) {
+	for _, box := range []Rect{{Max: plane.Vec{X: 47, Y: 20}}, {Min: plane.Vec{X: -3, Y: 7}, Max: plane.Vec{X: 1e-3, Y: 7}}, {}} {
+		if snug := Snug(box); !snug.holds(box) || !(snug.Max.X > snug.Min.X) {
+			t.Errorf("%v: snug %v", box, snug)
+		}
+	}
+}

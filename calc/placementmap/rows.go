@@ -36,7 +36,7 @@ func begin(v catalog.Values) (*rows, error) {
 	if err != nil {
 		return nil, err
 	}
-	if side := int(math.Sqrt(float64(mostWork / max(len(field.pairs), 1)))); grid.Cells > side {
+	if side := int(math.Sqrt(float64(mostWork / len(field.pairs)))); grid.Cells > side {
 		return nil, &catalog.InputError{Field: "cells", Given: quantity.Shortest(float64(grid.Cells)),
 			Allowed: "must be at most " + quantity.Shortest(float64(side)) + " for " + quantity.Shortest(float64(len(field.pairs))) + " poses: each cell asks every pose"}
 	}

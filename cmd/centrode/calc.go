@@ -162,7 +162,7 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 		}
 		id, _, _ := strings.Cut(word, "=")
 		if id = strings.TrimSpace(id); named[id] {
-			return fail(stderr, &catalog.InputError{Field: id, Allowed: "stands twice; give it once"})
+			return fail(stderr, &catalog.InputError{Field: id, Allowed: errTwice.Error()})
 		}
 		named[id] = true
 	}

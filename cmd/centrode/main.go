@@ -127,6 +127,7 @@ type once struct {
 	given bool
 }
 
+// errTwice is what is wrong with a flag or a field of which one value would be left out.
 var errTwice = errors.New("stands twice; give it once")
 
 func (o *once) Set(text string) error {

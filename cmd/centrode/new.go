@@ -70,10 +70,7 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	if plain[0] == "lesson" {
 		l.Slug = plain[1]
-		if given(flags, "order") && l.Order == 0 {
-			return usage(stderr, "new", fmt.Sprintf("-order 0: must be from 1 to %d", lesson.LastOrder))
-		}
-		return newLesson(root, l, *calculator, stdout, stderr)
+		return newLesson(root, l, given(flags, "order"), *calculator, stdout, stderr)
 	}
 	if flags.NFlag() > 0 {
 		return usage(stderr, "new", "new calculator takes no flags")
@@ -81,7 +78,8 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	return newCalculator(root, plain[1], stdout, stderr)
 }
 
-func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr io.Writer) int {
+// newLesson puts the lesson behind all others of its part unless it was ordered.
+func newLesson(root string, l scaffold.Lesson, ordered bool, calculator string, stdout, stderr io.Writer) int {
 	if l.Part < 1 || l.Part > 3 {
 		return usage(stderr, "new", fmt.Sprintf("-part %d: must be from 1 to 3", l.Part))
 	}
@@ -89,7 +87,7 @@ func newLesson(root string, l scaffold.Lesson, calculator string, stdout, stderr
 	if l.Calculator, err = list.Find(calculator); err != nil {
 		return usage(stderr, "new", "-calculator "+calculator+": "+err.Error())
 	}
-	if l.Order == 0 {
+	if !ordered {
 		if l.Order, err = site.NextOrder(root, l.Part); err != nil {
 			return fail(stderr, err)
 		}

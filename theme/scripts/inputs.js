@@ -5,6 +5,7 @@
 import { inChosen, withChosen } from './chosen.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
+import { settle } from './undokeys.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
@@ -105,8 +106,7 @@ function show(field, text, typed, anyway) {
   if (slider && slider.getAttribute('aria-valuetext') !== spoken) slider.setAttribute('aria-valuetext', spoken);
   const typing = control === document.activeElement && !anyway && !(control instanceof HTMLSelectElement) && control?.value !== field.settled;
   if (!control || typing) return;
-  if (control.value !== shown) control.value = shown;
-  if (control instanceof HTMLInputElement && control.defaultValue !== shown) control.defaultValue = shown; // what differs from it is a reader's own edit
+  settle(control, shown);
   field.settled = shown;
 }
 

@@ -6,6 +6,7 @@ import * as words from '../words/en.json';
 import { write } from './readout.js';
 import { pivotOf } from './roomstate.js';
 import { say } from './say.js';
+import { settle } from './undokeys.js';
 import { inUnit, readLength, readNumber, units } from './units.js';
 
 /** @typedef {import('./roomstate.js').State} State */
@@ -72,8 +73,7 @@ export function fields(root, desk, signal) {
   /** Shows a value that counts; what was said of another text there goes. @param {Control} control @param {string} text */
   const put = (control, text) => {
     if (control.matches('[aria-invalid]')) complain('', control);
-    if (control.value !== text) control.value = text;
-    if (control instanceof HTMLInputElement && control.type === 'text') control.defaultValue = text; // what differs from it is a reader's own edit
+    settle(control, text);
   };
 
   return {

@@ -22,3 +22,13 @@ function typing(target) {
   return target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && target.type === 'text' && target.value !== target.defaultValue)
     || (target instanceof Element && target.closest('dialog') !== null);
 }
+
+/**
+ * Shows a text that counts: what a field holds besides is its reader's own edit, and the keys are left to it.
+ * @param {HTMLInputElement | HTMLSelectElement} control
+ * @param {string} text
+ */
+export function settle(control, text) {
+  if (control.value !== text) control.value = text;
+  if (control instanceof HTMLInputElement && control.defaultValue !== text) control.defaultValue = text;
+}
