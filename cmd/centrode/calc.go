@@ -231,7 +231,9 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	if err != nil {
 		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 	}
-	if tally.Refused == 1 {
+	if tally.Rows == 0 {
+		fmt.Fprintln(stderr, inputName(cmd.in)+": asks nothing: no row follows")
+	} else if tally.Refused == 1 {
 		fmt.Fprintf(stderr, "1 row of %d was refused; its error says why\n", tally.Rows)
 	} else if tally.Refused > 1 {
 		fmt.Fprintf(stderr, "%d rows of %d were refused; the error of each says why\n", tally.Refused, tally.Rows)

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"encoding/csv"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -21,8 +23,8 @@ func TestWhatIsGivenTwiceOrForNothingIsRefused(t *testing.T) {
 		{"", "pivot-offset -describe angle=9", 2, `-describe tells what pivot-offset takes, and takes no "angle=9"`},
 		{"", "pivot-offset -describe -format json", 2, "-describe tells what pivot-offset takes, and takes no other flag"},
 		{"", "-list -in nowhere", 2, "-list names every calculator, and takes no other flag"},
-		{`{"angle":60,"offset_x":1,"angle":90}`, "pivot-offset -in -", 1, `standard input: the name "angle" stands twice in one object; allowed is once`},
-		{`{"segments":[{"length":20},{"length":30,"length":40}]}`, "limb-fold -in -", 1, `standard input: the name "length" stands twice in one object; allowed is once`},
+		{`{"angle":60,"offset_x":1,"angle":90}`, "pivot-offset -in -", 1, `standard input: the input must be a JSON object such as {"angle": "60 deg"}: line 1, byte 33: the name "angle" stands twice in one object; allowed is once`},
+		{`{"segments":[{"length":20},{"length":30,"length":40}]}`, "limb-fold -in -", 1, `standard input: the input must be a JSON object such as {"angle": "60 deg"}: line 1, byte 49: the name "length" stands twice in one object; allowed is once`},
 		{`{"segments":[{"length":20,"rest":0,"fold_min":0,"fold_max":0},{"length":30,"rest":0,"fold_min":0,"fold_max":90}]}`, "limb-fold -in -", 0, ""},
 		{`{"angle":60,"offset_x":"angle"}`, "pivot-offset -in -", 1, `standard input: offset_x: "angle"`},
 	} {
@@ -31,7 +33,7 @@ func TestWhatIsGivenTwiceOrForNothingIsRefused(t *testing.T) {
 			t.Errorf("%s < %s = %d %q, want %d %q", c.line, c.stdin, status, errOut, c.want, c.told)
 		}
 	}
-	if out, errOut, status := calc(`[{"angle":60},{"angle":60,"angle":90}]`, "pivot-offset", "-in", "-"); status != 1 || !strings.Contains(out, `"row":2,"error":"the name \"angle\" stands twice`) {
+	if out, errOut, status := calc(`[{"angle":60},{"angle":60,"angle":90}]`, "pivot-offset", "-in", "-"); status != 1 || !strings.Contains(out, `byte 20: the name \"angle\" stands twice`) {
 		t.Errorf("a name that stands twice in a batch = %d %s %s", status, out, errOut)
 	}
 }
@@ -70,7 +72,37 @@ func TestTheNamesOfABatchComeBack(t *testing.T) {
 	if out, errOut, status := calc(`[{"name":7,"angle":90}]`, "pivot-offset", "-in", "-"); status != 1 || !strings.Contains(out, `"error":"name: 7: must be a text"`) {
 		t.Errorf("a number as name = %d %s %s", status, out, errOut)
 	}
-	if out, _, status := calc(list, "pivot-offset", "-in", "-", "-format", "csv"); status != 1 || !strings.Contains(out, "name: is no field of pivot-offset") {
-		t.Errorf("a name that CSV cannot hold = %d %s", status, out)
+	fromRows, _, _ := calc(`name,angle
+'-l,90
+knee,30
+`, "pivot-offset", "-in", "-")
+	fromList, errOut, status := calc(`[{"name":"-l","angle":90},{"angle":30,"name":"knee"},{"angle":30}]`, "pivot-offset", "-in", "-", "-format", "csv")
+	if lines := strings.Split(fromList, "\n"); status != 0 || !strings.HasPrefix(fromList, "name,offset_x,") || len(lines) != 5 || !strings.HasPrefix(lines[3], ",") ||
+		!slices.Equal(columns(t, fromList, "name", "angle", "owed_length")[:9], columns(t, fromRows, "name", "angle", "owed_length")) {
+		t.Errorf("names of a list in CSV = %d %s\n%s\nwant those of\n%s", status, errOut, fromList, fromRows)
 	}
+	late := `[{"angle":90},{"angle":30,"name":"knee"}]`
+	if out, _, status := calc(late, "pivot-offset", "-in", "-", "-format", "csv"); status != 1 || !strings.Contains(out, `name: ""knee"": the answers have no column for it`) {
+		t.Errorf("%s in CSV = %d\n%s", late, status, out)
+	}
+	for _, none := range []string{"angle\n", "[]"} {
+		if out, errOut, status := calc(none, "pivot-offset", "-in", "-", "-format", "json"); status != 0 || out != "" || errOut != "standard input: asks nothing: no row follows\n" {
+			t.Errorf("%q = %d %q %q", none, status, out, errOut)
+		}
+	}
+}
+
+// columns gives the cells of these columns, row by row, the header first.
+func columns(t *testing.T, text string, names ...string) (cells []string) {
+	t.Helper()
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	for _, row := range rows {
+		for _, name := range names {
+			cells = append(cells, row[slices.Index(rows[0], name)])
+		}
+	}
+	return cells
 }

@@ -142,7 +142,7 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"pivot-offset -in -", "", 1, "standard input: the input is empty"},
 		{"pivot-offset -in program.csv", "", 1, "program.csv: is no text; give a CSV or a JSON file, in UTF-8"},
 		{"pivot-offset -in wide.csv", "", 1, "wide.csv: is no text; give a CSV or a JSON file, in UTF-8"},
-		{"pivot-offset -in open.json", "", 1, `open.json: the input must be a JSON object such as {"angle": "60 deg"}: the text ends in the middle`},
+		{"pivot-offset -in open.json", "", 1, `open.json: the input must be a JSON object such as {"angle": "60 deg"}: line 1, byte 12: the text ends inside a list or an object`},
 		{"pivot-offset -in list.json", "", 1, `list.json: angle: [1]: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset -in -", `{"angel": 1}`, 1, `standard input: angel: is no field of pivot-offset; nearest: "angle"`},
 		{"pivot-offset -in -", "offset_x;angle\n1;90\n", 1, `standard input: the header has one column, "offset_x;angle"; divide columns by commas, and write decimals with a point`},

@@ -4,14 +4,14 @@
 package ask
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/jsontree"
 	"centrode/calc/quantity"
 )
 
@@ -38,107 +38,61 @@ func example(spec catalog.Spec) string {
 
 // JSON reads an object whose members are numbers, texts with units, choices, or tables (arrays of objects).
 func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
-	members, err := membersOf(object)
+	question, err := parsed(object)
 	if err != nil {
 		return err
 	}
-	return fill(spec, v, members)
+	return fill(spec, v, question, "")
 }
 
 // Named is JSON for an object of a list, whose member "name" tells it apart from the others and is no field. It is told also when the
 // object is refused for something else.
 func Named(spec catalog.Spec, v *catalog.Values, object []byte) (name string, err error) {
-	members, err := membersOf(object)
+	question, err := parsed(object)
 	if err != nil {
 		return "", err
 	}
-	if raw, ok := members["name"]; ok {
-		if json.Unmarshal(raw, &name) != nil {
-			return "", &catalog.InputError{Field: "name", Given: clip(raw), Allowed: "must be a text"}
+	if given := question.Member("name"); given != nil {
+		if given.Kind() != jsontree.String {
+			return "", &catalog.InputError{Field: "name", Given: quoted(given), Allowed: "must be a text"}
 		}
-		delete(members, "name")
+		name = given.Text()
 	}
-	return name, fill(spec, v, members)
+	return name, fill(spec, v, question, "name")
 }
 
-func membersOf(object []byte) (map[string]json.RawMessage, error) {
-	var members map[string]json.RawMessage
-	err := json.Unmarshal(object, &members)
-	if err != nil || members == nil {
-		return nil, errors.New(`the input must be a JSON object such as {"angle": "60 deg"}: ` + complaint(object, err))
-	}
-	if bytes.Count(object, []byte(":")) == len(members) {
-		return members, nil // each name has its colon, so none stands twice: most objects of a batch need no second reading
-	}
-	if name := twice(object); name != "" {
-		return nil, errors.New("the name " + strconv.Quote(clip([]byte(name))) + " stands twice in one object; allowed is once")
-	}
-	return members, nil
+// HasName reports whether the text is an object with a member "name".
+func HasName(text []byte) bool {
+	object, err := parsed(text)
+	return err == nil && object.Member("name") != nil
 }
 
-func fill(spec catalog.Spec, v *catalog.Values, members map[string]json.RawMessage) error {
-	members, err := unwrapped(spec, members)
+func parsed(text []byte) (*jsontree.Value, error) {
+	const must = `the input must be a JSON object such as {"angle": "60 deg"}: `
+	object, err := jsontree.Parse(text, jsontree.Limits{})
+	if err != nil {
+		return nil, errors.New(must + err.Error())
+	}
+	if object.Kind() != jsontree.Object {
+		return nil, errors.New(must + quoted(object) + " is none")
+	}
+	return object, nil
+}
+
+// fill takes the members in the order of the text, but for the one that is no field.
+func fill(spec catalog.Spec, v *catalog.Values, question *jsontree.Value, but string) error {
+	question, err := unwrapped(spec, question)
 	if err != nil {
 		return err
 	}
-	// The Spec's order makes the first refusal the same at every run; what is left over is unknown.
-	for _, id := range spec.Names() {
-		raw, ok := members[id]
-		if !ok {
-			continue
+	for i := range question.Len() {
+		if id := question.Name(i); id != but {
+			if err := member(spec, v, id, question.At(i)); err != nil {
+				return err
+			}
 		}
-		delete(members, id)
-		if err := member(spec, v, id, raw); err != nil {
-			return err
-		}
-	}
-	for _, id := range sortedKeys(members) {
-		return catalog.UnknownField(spec, id)
 	}
 	return nil
-}
-
-// twice is a name that stands twice in one object of the text, which is valid JSON: of the two values, one would be left out without
-// a word.
-func twice(text []byte) string {
-	decoder := json.NewDecoder(bytes.NewReader(text))
-	decoder.UseNumber()
-	var open []map[string]bool // the names of each object around; nil for an array
-	named := false             // in an object, whether its next token is a value
-	for {
-		token, err := decoder.Token()
-		if err != nil {
-			return ""
-		}
-		switch bracket, _ := token.(json.Delim); {
-		case bracket == '{':
-			open, named = append(open, map[string]bool{}), false
-		case bracket == '[':
-			open = append(open, nil)
-		case bracket != 0:
-			open, named = open[:len(open)-1], false
-		case len(open) > 0 && open[len(open)-1] != nil && !named:
-			name, names := token.(string), open[len(open)-1]
-			if names[name] {
-				return name
-			}
-			names[name], named = true, true
-		default:
-			named = false
-		}
-	}
-}
-
-// complaint says why a text is no JSON object, without the words of the program that reads it.
-func complaint(text []byte, err error) string {
-	var kind *json.UnmarshalTypeError
-	if err == nil || errors.As(err, &kind) {
-		return clip(bytes.TrimSpace(text)) + " is none"
-	}
-	if err.Error() == "unexpected end of JSON input" {
-		return "the text ends in the middle"
-	}
-	return err.Error()
 }
 
 // Clip keeps what is quoted from an input to so many bytes, and cuts no letter in two.
@@ -146,34 +100,35 @@ func Clip[T string | []byte](text T, most int) string {
 	return strings.ToValidUTF8(string(text[:min(len(text), most)]), "")
 }
 
-func clip(text []byte) string { return Clip(text, 40) }
+// quoted is a value as a message quotes it.
+func quoted(v *jsontree.Value) string { return Clip(v.AppendTo(nil), 40) }
 
 // unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read.
-func unwrapped(spec catalog.Spec, members map[string]json.RawMessage) (map[string]json.RawMessage, error) {
-	name, ok := members["calculator"]
-	if _, both := members["inputs"]; !ok || !both {
-		return members, nil
-	}
-	var id string
-	if err := json.Unmarshal(name, &id); err != nil || id != spec.ID {
-		return nil, errors.New("the input is an answer of " + clip(name) + ", and this is " + spec.ID)
-	}
-	var inputs map[string]json.RawMessage
-	if err := json.Unmarshal(members["inputs"], &inputs); err != nil {
-		return nil, errors.New(`"inputs" of the answer must be an object: ` + err.Error())
+func unwrapped(spec catalog.Spec, question *jsontree.Value) (*jsontree.Value, error) {
+	id, inputs := question.Member("calculator"), question.Member("inputs")
+	switch {
+	case id == nil || inputs == nil:
+		return question, nil
+	case id.Text() != spec.ID:
+		return nil, errors.New("the input is an answer of " + quoted(id) + ", and this is " + spec.ID)
+	case inputs.Kind() != jsontree.Object:
+		return nil, errors.New(`"inputs" of the answer is ` + inputs.Kind().Word() + "; it must be an object")
 	}
 	return inputs, nil
 }
 
-func member(spec catalog.Spec, v *catalog.Values, id string, raw json.RawMessage) error {
+func member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Value) error {
 	if table, ok := spec.Table(id); ok {
-		rows, err := jsonRows(table, raw)
+		rows, err := jsonRows(table, given)
 		if err == nil {
 			v.Tables[id] = rows
 		}
 		return err
 	}
-	text, err := scalar(id, 0, raw)
+	if _, ok := spec.Field(id); !ok {
+		return catalog.UnknownField(spec, id)
+	}
+	text, err := scalar(id, 0, given)
 	if err != nil {
 		return err
 	}
@@ -181,41 +136,41 @@ func member(spec catalog.Spec, v *catalog.Values, id string, raw json.RawMessage
 }
 
 // scalar turns a JSON number or string into the text that catalog.Set reads.
-func scalar(field string, row int, raw json.RawMessage) (string, error) {
-	raw = bytes.TrimSpace(raw)
-	if len(raw) > 0 && raw[0] == '"' {
-		var text string
-		err := json.Unmarshal(raw, &text)
-		return text, err
+func scalar(field string, row int, given *jsontree.Value) (string, error) {
+	switch given.Kind() {
+	case jsontree.String:
+		return given.Text(), nil
+	case jsontree.Number:
+		return given.Raw(), nil
 	}
-	if len(raw) > 0 && (raw[0] == '-' || raw[0] >= '0' && raw[0] <= '9') {
-		return string(raw), nil
-	}
-	return "", &catalog.InputError{Field: field, Row: row, Given: clip(raw), Allowed: `must be a number, or a text such as "12 mm"`}
+	return "", &catalog.InputError{Field: field, Row: row, Given: quoted(given), Allowed: `must be a number, or a text such as "12 mm"`}
 }
 
-func jsonRows(table catalog.Table, raw json.RawMessage) (catalog.Rows, error) {
-	var objects []map[string]json.RawMessage
-	if err := json.Unmarshal(raw, &objects); err != nil {
-		return catalog.Rows{}, &catalog.InputError{Field: table.ID, Given: clip(raw), Allowed: "must be an array of objects, one a row"}
+func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) {
+	refused := func() error {
+		return &catalog.InputError{Field: table.ID, Given: quoted(given), Allowed: "must be an array of objects, one a row"}
+	}
+	if given.Kind() != jsontree.Array {
+		return catalog.Rows{}, refused()
 	}
 	b := catalog.NewRows(table)
 	cells := make([]string, len(table.Columns))
-	for i, object := range objects {
-		for j, c := range table.Columns {
-			cells[j] = ""
-			cell, ok := object[c.ID]
-			if !ok {
-				continue
+	for i := range given.Len() {
+		object := given.At(i)
+		if object.Kind() != jsontree.Object {
+			return catalog.Rows{}, refused()
+		}
+		clear(cells)
+		for k := range object.Len() {
+			id := object.Name(k)
+			at := slices.IndexFunc(table.Columns, func(c catalog.Column) bool { return c.ID == id })
+			if at < 0 {
+				return catalog.Rows{}, catalog.UnknownColumn(table, id, i+1)
 			}
-			delete(object, c.ID)
 			var err error
-			if cells[j], err = scalar(table.ID+"."+c.ID, i+1, cell); err != nil {
+			if cells[at], err = scalar(table.ID+"."+id, i+1, object.At(k)); err != nil {
 				return catalog.Rows{}, err
 			}
-		}
-		for _, id := range sortedKeys(object) {
-			return catalog.Rows{}, catalog.UnknownColumn(table, id, i+1)
 		}
 		if err := b.Add(cells); err != nil {
 			return catalog.Rows{}, err

@@ -5,26 +5,22 @@ import (
 	"errors"
 	"io"
 	"strconv"
+	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/jsontree"
 	"centrode/cmd/centrode/internal/ask"
 )
 
-// JSON answers each object of a JSON array, read as it streams.
+// JSON answers each object of a JSON array, read as it streams. An object may have a member "name", which comes back with its answer:
+// in CSV, where the header is written first, if the first object has one.
 func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	decoder := json.NewDecoder(in)
 	if _, err := decoder.Token(); err != nil {
 		return Tally{}, errors.New("the input is no JSON array: " + err.Error())
 	}
-	if !job.Lines {
-		text := append(joinHeader(catalog.Header(job.Spec)), '\n')
-		if _, err := out.Write(text); err != nil {
-			return Tally{}, err
-		}
-	}
 	row := 0
-	next := func() (json.RawMessage, error) {
+	read := func() (json.RawMessage, error) {
 		if !decoder.More() {
 			return nil, end(decoder, row)
 		}
@@ -35,8 +31,29 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		}
 		return object, nil
 	}
+	first, firstErr := read()
+	named := job.Lines || ask.HasName(first)
+	if !job.Lines {
+		head := catalog.Header(job.Spec)
+		if named {
+			head = append([]string{nameColumn}, head...)
+		}
+		if _, err := io.WriteString(out, strings.Join(head, ",")+"\n"); err != nil {
+			return Tally{}, err
+		}
+	}
+	next := func() (object json.RawMessage, err error) {
+		if object, err = first, firstErr; object == nil && err == nil {
+			return read()
+		}
+		first = nil
+		return object, err
+	}
 	return run(job, out, next, func(runner *catalog.Runner, object json.RawMessage, number int, text []byte) ([]byte, bool) {
-		name, answer, err := job.solveObject(runner, object)
+		name, answer, err := job.solveObject(runner, object, named)
+		if named && !job.Lines {
+			text = append(catalog.AppendCell(text, name), ',')
+		}
 		return job.appendObject(text, name, answer, err, number), err == nil
 	})
 }
@@ -60,12 +77,11 @@ func plain(err error) string {
 	return err.Error()
 }
 
-// solveObject takes a member "name" where the answer can hold it: not in CSV, whose header is written before the first is read.
-func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage) (name string, answer catalog.Answer, err error) {
-	if job.Lines {
-		name, err = ask.Named(job.Spec, runner.Question(), object)
-	} else {
-		err = ask.JSON(job.Spec, runner.Question(), object)
+func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage, named bool) (name string, answer catalog.Answer, err error) {
+	name, err = ask.Named(job.Spec, runner.Question(), object)
+	if name != "" && !named {
+		err = &catalog.InputError{Field: nameColumn, Given: strconv.Quote(clip(name)),
+			Allowed: "the answers have no column for it, since the first object has no name; give that one a name too"}
 	}
 	if err == nil {
 		answer, err = runner.Answer()
@@ -84,17 +100,6 @@ func (job Job) appendObject(text []byte, name string, answer catalog.Answer, err
 		return append(catalog.AppendErrorCells(text, job.Spec, err), '\n')
 	}
 	return answer.AppendCSV(text)
-}
-
-func joinHeader(ids []string) []byte {
-	var b []byte
-	for i, id := range ids {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = append(b, id...)
-	}
-	return b
 }
 
 // appendLine appends one JSON line: the answer, or the refusal with its row; before it the name of the question, if it has one.

@@ -1,8 +1,0 @@
-package ask
-
-import (
-	"maps"
-	"slices"
-)
-
-func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
