@@ -36,6 +36,9 @@ func container(data []byte) (text, bin, extra []byte, err error) {
 	if length > int64(len(data)) || length < 12 {
 		return nil, nil, nil, &FormatError{"file", strconv.Itoa(len(data)) + " bytes where the header promises " + strconv.FormatInt(length, 10), "is a whole .glb file"}
 	}
+	if behind := data[length:]; strings.Trim(string(behind), "\x00") != "" { // nobody says what they are, so a new file would lack them
+		return nil, nil, nil, &FormatError{"file", strconv.Itoa(len(data)) + " bytes where the header promises " + strconv.FormatInt(length, 10), "is a file that ends where its header says, or goes on with zeros"}
+	}
 	kind, text, rest, err := chunk(data[12:length])
 	if err != nil {
 		return nil, nil, nil, err

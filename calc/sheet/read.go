@@ -53,7 +53,7 @@ func (r *reader) sheet(o *jsontree.Value) Sheet {
 		*t.text = r.text(o, t.name, t.name, t.most)
 	}
 	if !isDate(s.Date) {
-		r.refuse("date", quantity.Quoted(s.Date), "must be written year-month-day, as in 2026-03-04, or left out")
+		r.refuse("date", quantity.Quoted(s.Date), "must be a day written year-month-day, as in 2026-03-04, or left out")
 	}
 	entries := o.Member("entries")
 	if n := entries.Len(); entries.Kind() != jsontree.Array || n < 1 || n > MaxEntries {
@@ -279,5 +279,22 @@ func isDate(text string) bool {
 			return false
 		}
 	}
-	return text[5:7] >= "01" && text[5:7] <= "12" && text[8:] >= "01" && text[8:] <= "31"
+	number := func(digits string) (n int) {
+		for _, c := range digits {
+			n = 10*n + int(c-'0')
+		}
+		return n
+	}
+	year, month, day := number(text[:4]), number(text[5:7]), number(text[8:])
+	last := 31
+	switch month {
+	case 4, 6, 9, 11:
+		last = 30
+	case 2:
+		last = 28
+		if year%4 == 0 && (year%100 != 0 || year%400 == 0) {
+			last = 29
+		}
+	}
+	return month >= 1 && month <= 12 && day >= 1 && day <= last
 }

@@ -160,7 +160,7 @@ var broken = []struct{ name, text, want string }{
 	{"a value out of range", entryOf(`"calculator":"finger-curl","current":"mcp_depth=-5","candidate":""`), `entries[1].current: mcp_depth: -5 cm: must be`},
 	{"a state that is no text", entryOf(`"calculator":"finger-curl","current":7,"candidate":""`), `entries[1].current: 7: must be a state`},
 	{"too much work", entryOf(`"calculator":"placement-map","current":"","candidate":"cells=400"`), `entries[1].candidate: 400 rows of cells: must be at most 120`},
-	{"a date that is none", `{"format":"centrode-sheet-1","date":"next week","entries":[{"calculator":"finger-curl","current":"","candidate":""}]}`, `date: "next week": must be written`},
+	{"a date that is none", `{"format":"centrode-sheet-1","date":"next week","entries":[{"calculator":"finger-curl","current":"","candidate":""}]}`, `date: "next week": must be a day written`},
 	{"a place of two numbers", entryOf(`"measured":"a.glb","current":[0,0],"candidate":[0,0,0]`), `entries[1].current: a list: must be a place`},
 	{"a place past all bounds", entryOf(`"measured":"a.glb","current":[0,0,1e300],"candidate":[0,0,0]`), `entries[1].current: a list: must be a place`},
 	{"a number past all bounds", entryOf(`"measured":"a.glb","current":[0,0,0],"candidate":[0,0,0],"numbers":[{"id":"a","label":"A","candidate":1e999}]`), `entries[1].numbers[1].candidate: 1e999: must be a number`},
@@ -170,6 +170,15 @@ var broken = []struct{ name, text, want string }{
 	{"a sign that turns text round", `{"format":"centrode-sheet-1","title":"a\u202eb","entries":[]}`, "title: "},
 	{"lists without end", strings.Repeat("[", 100000), "the file is no JSON of a sheet"},
 	{"over a megabyte", strings.Repeat(" ", MaxBytes+1), "a sheet has at most"},
+}
+
+func TestADateIsADayOfTheCalendar(t *testing.T) {
+	for text, want := range map[string]bool{"": true, "2026-03-04": true, "2024-02-29": true, "2000-02-29": true, "2026-12-31": true, "2026-04-30": true,
+		"2026-02-29": false, "1900-02-29": false, "2026-04-31": false, "2026-01-32": false, "2026-00-10": false, "2026-13-10": false, "2026-1-010": false, "26-03-04": false} {
+		if isDate(text) != want {
+			t.Errorf("%q is a date: %v, want %v", text, !want, want)
+		}
+	}
 }
 
 func entryOf(members string) string {

@@ -378,6 +378,18 @@ func TestAFigureReplacesAnOldOneOnlyWhenThereIsAnAnswer(t *testing.T) {
 	if err != nil || len(left) != 1 {
 		t.Errorf("beside the figure lie %v, %v", left, err)
 	}
+	link := filepath.Join(dir, "link.svg")
+	if err := errors.Join(os.Symlink("elbow.svg", link), os.WriteFile(file, nil, 0o600), os.Chmod(file, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	_, errOut, status = calc("", "hinge-arc", "candidate_y=-2", "-figure", link)
+	if info, err := os.Lstat(link); status != 0 || err != nil || info.Mode().Type() != os.ModeSymlink {
+		t.Errorf("written through a link: %d %s, and the link is %v, %v", status, errOut, info, err)
+	}
+	through, err := os.ReadFile(file)
+	if info, _ := os.Stat(file); err != nil || !bytes.Equal(through, text) || info.Mode().Perm() != 0o600 {
+		t.Errorf("a private file behind a link has %d bytes of %d, %v, and is %v", len(through), len(text), err, info.Mode())
+	}
 	folder := filepath.Join(dir, "folder.svg")
 	if err := os.Mkdir(folder, 0o755); err != nil {
 		t.Fatal(err)

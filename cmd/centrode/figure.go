@@ -43,14 +43,22 @@ func mayReplace(name, what string, read ...string) error {
 	return nil
 }
 
-// replace fills a new file beside the old one and then puts it in its place.
+// replace fills a new file beside the old one and then puts it in its place, with the old one's permissions. Where the name is a link, it
+// is what the link leads to that is replaced.
 func replace(name string, text []byte) error {
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		name = real
+	}
+	mode := fs.FileMode(0o644)
+	if old, err := os.Stat(name); err == nil {
+		mode = old.Mode().Perm()
+	}
 	file, err := os.CreateTemp(filepath.Dir(name), ".centrode-*.new")
 	if err != nil {
 		return err
 	}
 	_, err = file.Write(text)
-	err = errors.Join(err, file.Chmod(0o644), file.Sync(), file.Close())
+	err = errors.Join(err, file.Chmod(mode), file.Sync(), file.Close())
 	if err == nil {
 		err = os.Rename(file.Name(), name)
 	}
@@ -62,8 +70,7 @@ func replace(name string, text []byte) error {
 
 // cause is what went wrong with a file, without the name that the message begins with already.
 func cause(err error) error {
-	var at *fs.PathError
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[*fs.PathError](err); ok {
 		return at.Err
 	}
 	return err

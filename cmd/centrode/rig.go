@@ -42,11 +42,14 @@ func runRig(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		fmt.Fprint(stderr, rigHelp)
 		return 2
 	}
+	if args[0] == "help" && len(args) > 1 {
+		args = []string{args[1], "-h"}
+	}
 	if do, ok := rigVerbs[args[0]]; ok {
 		return do(args[1:], stdin, stdout, stderr)
 	}
 	switch args[0] {
-	case "-h", "-help", "--help":
+	case "-h", "-help", "--help", "help":
 		fmt.Fprint(stdout, rigHelp)
 		return 0
 	}

@@ -77,7 +77,7 @@ func TestAModelThatCannotBeShownSaysWhy(t *testing.T) {
 	dir := t.TempDir()
 	twoJoints(t, dir, "arm.glb", false)
 	for name, text := range map[string]string{
-		"short.glb": "glTF\x02\x00\x00\x00\xff\x00\x00\x00", "old.gltf": `{"asset":{"version":"1.0"}}`,
+		"longer.glb": "glTF\x02\x00\x00\x00\x0c\x00\x00\x00\x00\x00\x01\x00", "short.glb": "glTF\x02\x00\x00\x00\xff\x00\x00\x00", "old.gltf": `{"asset":{"version":"1.0"}}`,
 		"needs.gltf": `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"../arm.bin"}]}`, "picture.png": "\x89PNG",
 		"lacks.gltf":  `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"gone%20away.bin"}]}`,
 		"beside.gltf": `{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"four.bin"}]}`, "four.bin": "four",
@@ -98,6 +98,7 @@ func TestAModelThatCannotBeShownSaysWhy(t *testing.T) {
 		{"rig show gone.glb", 1, "gone.glb: no such file or directory"},
 		{"rig show .", 1, ".: is a folder"},
 		{"rig show short.glb", 1, "short.glb: file: 12 bytes where the header promises 255"},
+		{"rig show longer.glb", 1, "longer.glb: file: 16 bytes where the header promises 12; allowed is a file that ends where its header says, or goes on with zeros"},
 		{"rig show old.gltf", 1, `old.gltf: asset.version: "1.0"; allowed is "2.0"`},
 		{"rig show picture.png", 1, "picture.png: file: begins like no glTF file"},
 		{"rig show needs.gltf", 1, `needs.gltf: buffers[0].uri: "../arm.bin" cannot be opened`},

@@ -44,6 +44,9 @@ func Place(root string, files []scaffold.File) ([]string, error) {
 	var placed []string
 	for _, f := range files {
 		if err := placeOne(dir, f); err != nil {
+			if at, ok := errors.AsType[*fs.PathError](err); ok {
+				err = at.Err // the message begins with the name already
+			}
 			for _, name := range placed {
 				err = errors.Join(err, dir.Remove(filepath.FromSlash(name)))
 			}
