@@ -15,9 +15,9 @@ func LandmarkTable() catalog.Table {
 	}
 	return catalog.Table{
 		ID: "landmarks", Label: "Landmarks by pose",
-		Help: "One row for each landmark in each pose; pose 0 is the rest pose. Every pose lists the same landmarks in the same order, measured in the parent's frame: at least three that do not lie on one line.",
+		Help: "One row for each landmark in each pose; pose 0 is the rest pose. Every pose lists the same landmarks in the same order, measured in the parent's frame: at least three that do not lie on one line, or two when everything happens in one plane.",
 		Columns: []catalog.Column{
-			{ID: "pose", Label: "Pose", Help: "0 for rest, then 1, 2, …", Kind: quantity.Count, Max: 1e6},
+			{ID: "pose", Label: "Pose", Help: "0 for rest, then 1, 2 and so on", Kind: quantity.Count, Max: 1e6},
 			coordinate("x"), coordinate("y"), coordinate("z"),
 			{ID: "weight", Label: "Weight", Help: "How much the landmark counts in that pose; 1 unless some are surer than others, 0 to leave it out.", Optional: true, Default: 1, Max: 1e6},
 		},

@@ -12,7 +12,7 @@ import { say } from './say.js';
 const OFF = 'centrode-keep-nothing';
 
 /** @param {number} bytes */
-const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
+const megabytes = (bytes) => (bytes / 1e6).toLocaleString(document.documentElement.lang, { minimumFractionDigits: 1, maximumFractionDigits: 1 });
 
 /**
  * Starts the worker once the page has all it needs itself, or ends it where the reader or the site wants none. A page that

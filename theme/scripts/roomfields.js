@@ -56,7 +56,10 @@ export function fields(root, desk, signal) {
     const { now, state } = desk;
     if (!now || !state) return;
     const part = asked(target, now.scene, state);
-    if (part === null) return complain(say(words.roomNotNumber, { given: target.value }), target);
+    if (part === null) {
+      const given = target.value;
+      return complain('xyz'.includes(target.dataset.field) ? say(words.roomNotNumber, { given }) : say(words.roomNotPlain, { given }), target);
+    }
     complain('', target);
     if (type === 'input' || target.type !== 'range') desk.change(part, `field ${target.dataset.field}`);
     if (type === 'change') desk.rest();

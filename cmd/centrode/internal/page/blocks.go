@@ -28,7 +28,7 @@ func (p *prose) heading(w util.BufWriter, source []byte, node ast.Node, entering
 		return ast.WalkContinue, nil
 	}
 	words := p.quietly(n, source)
-	w.WriteString(`</h` + level + `><a class="heading-anchor" href="#` + escape(string(anchor)) + `" aria-label="` +
+	w.WriteString(`</h` + level + `><a` + string(p.site.ofWords()) + ` class="heading-anchor" href="#` + escape(string(anchor)) + `" aria-label="` +
 		escape(p.site.say("linkTo", "heading", plainText(words))) + `">#</a></div>` + "\n")
 	if p.level == 2 {
 		p.sections = append(p.sections, Section{"#" + string(anchor), ready(words), true})

@@ -123,6 +123,7 @@ type Value struct {
 	Text   string
 	Help   string
 	Stated string // what the author stated; results of worked examples only
+	Chosen bool   // the text is a choice of the calculator, in the language of the interface
 }
 
 // Rows is a table of input as it is printed.
@@ -150,7 +151,7 @@ type Given struct {
 func given(a catalog.Answer, named func(id string) bool) Given {
 	var g Given
 	for _, f := range a.Spec.Fields {
-		v := Value{ID: f.ID, Label: f.Label, Text: plate.FieldText(a, f)}
+		v := Value{ID: f.ID, Label: f.Label, Text: plate.FieldText(a, f), Chosen: len(f.Choices) > 0}
 		if named(f.ID) {
 			g.Values = append(g.Values, v)
 		} else {

@@ -199,12 +199,10 @@ func (s *site) idOf(c catalog.Calculator) string {
 	return s.described.ids[slices.Index(s.Calculators, c)]
 }
 
-// rangeWords says what a field accepts, as the calculators themselves say it in English.
+// rangeWords says what a field accepts, printed as the page prints its numbers.
 func (s *site) rangeWords(f catalog.Field) string {
-	least, most := quantity.Shortest(f.Min), quantity.Shortest(f.Max)
-	if unit := f.Kind.Suffix(); unit != "" {
-		most += " " + unit
-	}
+	printed := func(v float64) string { return strings.Replace(quantity.Shortest(v), "-", "−", 1) }
+	least, most := printed(f.Min), printed(f.Max)+quantity.Centimetres.After(f.Kind)
 	if f.MinOpen {
 		return s.say("rangeAbove", "least", least, "most", most)
 	}

@@ -56,7 +56,10 @@ type Group struct {
 }
 
 // Change is one input in which the two sides of a comparison differ.
-type Change struct{ Label, Current, Candidate string }
+type Change struct {
+	Label, Current, Candidate string
+	Chosen                    bool // both are choices, in the language of the interface
+}
 
 func (d *document) plate(b lesson.Plate) part {
 	a, ok := d.site.Proof.Answer(d.page, b.ID)
@@ -141,7 +144,7 @@ func changes(current, candidate catalog.Answer) []Change {
 	var list []Change
 	for _, f := range candidate.Spec.Fields {
 		if before, after := plate.FieldText(current, f), plate.FieldText(candidate, f); before != after {
-			list = append(list, Change{f.Label, before, after})
+			list = append(list, Change{f.Label, before, after, len(f.Choices) > 0})
 		}
 	}
 	return list
