@@ -3,6 +3,7 @@ package bendsection
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"centrode/calc/catalog"
@@ -150,6 +151,19 @@ func TestShortSidesThatHavePassedEachOtherCountAsAFold(t *testing.T) {
 		warned := len(a.Result.Warnings) > 0 && a.Result.Warnings[0].Code == "overlap"
 		if warned != (c.want == 1) {
 			t.Errorf("%+v: warnings %v", c, a.Result.Warnings)
+		}
+	}
+}
+
+// Sides too short for the bend: what overlaps is more than what is left. The area of the outline without a blend, by hand: 2·L·d + ½·d²·(p² − (1−p)²)·sin θ.
+func TestAnOverlapCountsNegative(t *testing.T) {
+	for _, c := range []struct{ length, flex, want float64 }{{1, 90, -1}, {2, 90, 0}, {4, 90, 0.5}, {4, 30, 0.75}} {
+		a := run(t, map[string]float64{"depth": 8, "length": c.length, "pivot": 0, "flex": c.flex, "blend": 0})
+		if got := a.Result.Numbers["area_ratio"]; math.Abs(got-c.want) > 0.02 { // the strip's points lie a few tenths of a millimetre apart
+			t.Errorf("sides of %v cm, bent by %v°: area %v of the rest's, want %v", c.length, c.flex, got, c.want)
+		}
+		if none := strings.Contains(a.Say(), "none of its area"); none != (a.Result.Numbers["area_ratio"] <= 0) {
+			t.Errorf("an area of %v is told as %q", a.Result.Numbers["area_ratio"], a.Say())
 		}
 	}
 }

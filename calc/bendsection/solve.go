@@ -90,7 +90,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r := catalog.NewResult()
 	rest := 2 * s.Length
 	r.Numbers["thickness_ratio"] = outer[perSide].Sub(inner[perSide]).Len() / s.Depth
-	r.Numbers["area_ratio"] = math.Abs(area(outer, inner)) / (rest * s.Depth)
+	r.Numbers["area_ratio"] = area(outer, inner) / (rest * s.Depth)
 	r.Numbers["inside_length_ratio"] = length(inner) / rest
 	r.Numbers["outside_length_ratio"] = length(outer) / rest
 	r.Numbers["overlap"] = 0
@@ -154,8 +154,11 @@ func (s Strip) fold(inner []plane.Vec) int {
 // Say implements catalog.Calculator.
 func (Calculator) Say(_ catalog.Values, r catalog.Result) string {
 	n := r.Numbers
-	text := "The bend keeps " + quantity.Number(100*n["thickness_ratio"], 0) + "\u00a0% of its thickness at the joint and " +
-		quantity.Number(100*n["area_ratio"], 0) + "\u00a0% of its area"
+	area := "none" // where more overlaps than is left
+	if n["area_ratio"] > 0 {
+		area = quantity.Number(100*n["area_ratio"], 0) + "\u00a0%"
+	}
+	text := "The bend keeps " + quantity.Number(100*n["thickness_ratio"], 0) + "\u00a0% of its thickness at the joint and " + area + " of its area"
 	if n["overlap"] == 1 {
 		return text + "; the inside folds through itself."
 	}

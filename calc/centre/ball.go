@@ -278,12 +278,16 @@ func (pr *problem) rotations(fit *Fit) {
 
 // ballSigma estimates the pivot's largest standard deviation from the covariance s²·A⁻¹.
 func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
+	if len(pr.pairs) == 1 && !pr.flat {
+		pr.screwSigma(fit)
+		return
+	}
 	coordinates, angles := pr.dimensions()
 	if pr.flat {
 		angles = 1
 	}
 	squares, freedom := sum(fit.Squares), coordinates*pr.count-angles*len(pr.pairs)-len(directions)
-	if len(pr.pairs) == 1 { // what the slide leaves is no noise
+	if len(pr.pairs) == 1 {
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
 	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations, false), directions, squares, freedom)
@@ -317,9 +321,48 @@ func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, s
 	fit.Sigma, fit.Size, fit.Known = vectors[0], math.Sqrt(math.Max(0, values[0])), true
 }
 
+// screwSigma is the largest standard deviation of a single pose's screw axis across itself, where it passes the rest centroid.
+// The free motion has six unknowns, and all of them move the axis, for what looks like slide may be turn: three turns about the
+// landmarks' mean and three moves of it, independent of each other. How far each moves the axis is taken as a difference.
+func (pr *problem) screwSigma(fit *Fit) {
+	pair, free := &pr.pairs[0], fit.Free[0]
+	variance, known := pr.noise(sum(fit.FreeSquares), 3*pr.count-6)
+	variance = math.Max(variance, roundings*roundings*pr.eps*pr.eps*pr.meanWeight())
+	screw, ok := free.Screw()
+	if !ok || !known {
+		return
+	}
+	var covariance rigid.Sym
+	add := func(up, down rigid.Motion, perStep float64) {
+		a, okA := up.Screw()
+		b, okB := down.Screw()
+		ok = ok && okA && okB
+		d := a.Point.Sub(b.Point).Scale(perStep / 2)
+		covariance = covariance.AddOuter(1, d.Sub(screw.Axis.Scale(screw.Axis.Dot(d))))
+	}
+	values, vectors := pair.Inertia(pair.RestMean).Eigen()
+	if values[2] <= 1e-14*values[0] { // landmarks on one line do not tell a turn about it
+		return
+	}
+	step := 1e-4 * screw.Angle
+	for i, v := range vectors {
+		turned := func(by float64) rigid.Motion {
+			turn, _ := rigid.Turn(v, by)
+			r := free.R.Mul(turn)
+			return rigid.Motion{R: r, T: pair.PosedMean.Sub(r.Apply(pair.RestMean))}
+		}
+		add(turned(step), turned(-step), math.Sqrt(variance/values[i])/step)
+		moved := v.Scale(math.Sqrt(variance / pair.W))
+		add(rigid.Motion{R: free.R, T: free.T.Add(moved)}, rigid.Motion{R: free.R, T: free.T.Sub(moved)}, 1)
+	}
+	if spread, across := covariance.Eigen(); ok {
+		fit.Sigma, fit.Size, fit.Known = across[0], math.Sqrt(math.Max(0, spread[0])), true
+	}
+}
+
 // finish adds what every fit has and moves it back to where the character stands.
 func (pr *problem) finish(fit Fit) Fit {
-	fit.Weight = pr.weight
+	fit.Weight, fit.Flat = pr.weight, pr.flat
 	if len(pr.pairs) == 1 && fit.Determined == Line {
 		fit.Slide = fit.Axis.Dot(fit.Free[0].T)
 	}

@@ -48,7 +48,9 @@ type Fit struct {
 	Known bool
 	// Stalled is true when the last step of the iteration was not small: the fit is then the best of those tried.
 	Stalled bool
-	least   float64 // the objective where the search ended
+	// Flat is true when all landmarks lie in one plane: only turns within it are then looked for, with two landmarks at the least.
+	Flat  bool
+	least float64 // the objective where the search ended
 }
 
 // problem is the data, moved so that the rest centroid is the origin: a character a kilometre away loses no digits.

@@ -180,3 +180,35 @@ func BenchmarkHinge(b *testing.B) {
 		Hinge(rest, poses)
 	}
 }
+
+// The sigma of a single pose against the spread of its own pivot: how far each posed coordinate moves the axis, taken as a difference.
+func TestASinglePoseKnowsHowFarItsAxisMayLie(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 9))
+	for range 200 {
+		rest, poses, _, axis := scene(r, 4+r.IntN(4), 1, 0.002, true)
+		points := poses[0].Points
+		for k := range points { // a slide, which a single pose may have
+			points[k] = points[k].Add(axis.Scale(0.7))
+		}
+		for name, fitted := range map[string]func([]rigid.Vec, []Pose) Fit{"ball": Ball, "hinge": Hinge} {
+			fit := fitted(rest, poses)
+			variance := fit.FreeSquares[0] / float64(3*len(rest)-6)
+			const step = 1e-5
+			var spread rigid.Sym
+			for k, at := range points {
+				for _, to := range []rigid.Vec{{X: step}, {Y: step}, {Z: step}} {
+					points[k] = at.Add(to)
+					up := fitted(rest, poses).Pivot
+					points[k] = at.Sub(to)
+					moved := up.Sub(fitted(rest, poses).Pivot).Scale(1 / (2 * step))
+					points[k] = at
+					spread = spread.AddOuter(variance, moved.Sub(fit.Axis.Scale(fit.Axis.Dot(moved))))
+				}
+			}
+			values, _ := spread.Eigen()
+			if want := math.Sqrt(values[0]); !fit.Known || !(math.Abs(fit.Size-want) < 0.02*want) {
+				t.Errorf("%s of %d landmarks, turned by %.2f: sigma %.6f, known %v; its pivot spreads by %.6f", name, len(rest), fit.Angles[0], fit.Size, fit.Known, want)
+			}
+		}
+	}
+}

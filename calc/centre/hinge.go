@@ -145,6 +145,10 @@ func (pr *problem) hingeAngles(fit *Fit) {
 }
 
 func (pr *problem) hingeSigma(fit *Fit) {
+	if len(pr.pairs) == 1 && !pr.flat {
+		pr.screwSigma(fit)
+		return
+	}
 	coordinates, angles := pr.dimensions()
 	squares, freedom := sum(fit.Squares), coordinates*pr.count-len(pr.pairs)-pr.unknowns()
 	if len(pr.pairs) == 1 {

@@ -26,7 +26,7 @@ func Greatest(chain []Segment) (float64, []float64) {
 //
 // A least span above 0 obeys the same rule as a greatest one, with pieces that may also lie back on each other, and is
 // found exactly. A chain that closes on itself (span 0) obeys no such rule: it is looked for by closing every pair of
-// joints with the others at their limits, and by descending from a fixed set of starts, one joint at a time.
+// joints with the others at their limits, and by descending from a fixed set of starts, one joint at a time and then with all.
 func Least(chain []Segment) (float64, []float64) {
 	s := newSearch(chain, true)
 	s.try(1)
@@ -45,13 +45,18 @@ type search struct {
 	best  float64
 	fold  []float64
 	now   []float64
-	free  []bool // joints in line, in the candidate being built
-	back  []bool // of those, the ones that fold back
+	// What settle works with: where a step begins, its turns, and the joints that stay.
+	before, turn []float64
+	held         []bool
+	free         []bool // joints in line, in the candidate being built
+	back         []bool // of those, the ones that fold back
 }
 
 func newSearch(chain []Segment, least bool) *search {
 	n := len(chain)
-	s := &search{chain: chain, least: least, best: -1, fold: make([]float64, n), now: make([]float64, n), free: make([]bool, n), back: make([]bool, n)}
+	angles, joints := make([]float64, 4*n), make([]bool, 3*n)
+	s := &search{chain: chain, least: least, best: -1, fold: angles[:n:n], now: angles[n : 2*n], before: angles[2*n : 3*n], turn: angles[3*n:],
+		free: joints[:n], back: joints[n : 2*n], held: joints[2*n:]}
 	s.now[0] = math.Max(chain[0].FoldMin, math.Min(chain[0].FoldMax, 0))
 	for _, segment := range chain {
 		s.total += segment.Length
@@ -210,11 +215,72 @@ func (s *search) descend() {
 			}
 			before = now
 		}
+		s.settle()
 		s.offer()
 		if s.best <= 1e-12*s.total {
 			return
 		}
 	}
+}
+
+// settle ends a descent with steps of all joints at once: turning one at a time creeps where the chain is nearly straight.
+func (s *search) settle() {
+	for range 100 {
+		was := span(s.chain, s.now)
+		if was <= 1e-13*s.total || !s.step() {
+			return
+		}
+		copy(s.before, s.now)
+		for share := 1.0; ; share /= 4 {
+			if share < 1e-9 {
+				copy(s.now, s.before)
+				return
+			}
+			for i, segment := range s.chain[1:] {
+				s.now[i+1] = math.Max(segment.FoldMin, math.Min(segment.FoldMax, s.before[i+1]+share*s.turn[i+1]))
+			}
+			if span(s.chain, s.now) < was {
+				break
+			}
+		}
+	}
+}
+
+// step finds the least turns, by the sum of their squares, that to first order bring the end of the chain to its base. A joint that they would
+// turn past its limit stays. Turns of more than half a radian are shortened alike. It reports whether the others can move the end both ways.
+func (s *search) step() bool {
+	clear(s.held)
+	tip := end(s.chain, s.now)
+	for again := true; again; {
+		again = false
+		var xx, xy, yy float64 // of J·Jᵀ, where column i of J is how the end moves with joint i
+		for i := 1; i < len(s.chain); i++ {
+			if arm := tip.Sub(end(s.chain[:i], s.now)); !s.held[i] {
+				xx, xy, yy = xx+arm.Y*arm.Y, xy-arm.X*arm.Y, yy+arm.X*arm.X
+			}
+		}
+		det := xx*yy - xy*xy
+		if !(det > 0) {
+			return false
+		}
+		pull := plane.Vec{X: (yy*tip.X - xy*tip.Y) / det, Y: (xx*tip.Y - xy*tip.X) / det}
+		longest := 0.5
+		for i := 1; i < len(s.chain); i++ {
+			turn := pull.Cross(tip.Sub(end(s.chain[:i], s.now)))
+			switch {
+			case s.held[i]:
+				turn = 0
+			case turn < 0 && s.now[i] <= s.chain[i].FoldMin, turn > 0 && s.now[i] >= s.chain[i].FoldMax:
+				s.held[i], again = true, true
+			}
+			s.turn[i] = turn
+			longest = math.Max(longest, math.Abs(turn))
+		}
+		for i := range s.turn {
+			s.turn[i] *= 0.5 / longest
+		}
+	}
+	return true
 }
 
 // shorten turns joint i to where, the others still, the span is least: opposite the base, or the nearer limit.

@@ -54,7 +54,7 @@ var spec = func() catalog.Spec {
 			{ID: "cells_within", Label: "Cells within the tolerance", Kind: quantity.Count},
 		},
 		Steps: []catalog.Step{
-			{Say: "For a pivot at each cell's centre, every pose takes its best rotation about it: any rotation for a ball, one about the fitted axis for a hinge.",
+			{Say: "For a pivot at each cell's centre, every pose takes its best rotation about it: for a ball any rotation (where all landmarks lie in one plane, any within it), for a hinge one about the fitted axis.",
 				TeX: `\operatorname{rms}(p)^2 = \frac{1}{\sum w}\, \sum_i\ \min_{R}\ \sum_k w_{ik}\,\bigl|\,p + R\,(x_k - p) - y_{ik}\,\bigr|^2`},
 			{Say: "The least of these is the best place.",
 				TeX: `\operatorname{rms}(\slot{best_u},\ \slot{best_v}) = \slot{best_rms}\ \text{cm}`},

@@ -31,6 +31,9 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["landmark_count"] = float64(len(poses.Rest))
 	if fit.Determined == centre.None {
 		none := "The poses do not turn by more than the noise in the landmarks, so no pivot can be found. Give poses that turn further."
+		if fit.Flat {
+			none = "All landmarks lie in one plane and do not turn within it by more than the noise, so no pivot can be found. Give poses that turn further; one that shows the other side of the plane needs a landmark off it."
+		}
 		for _, field := range []string{"pivot", "axis", "residual_rms", "sigma_major", "sigma_across", "slide"} {
 			r.Warn("no-rotation", field, none)
 		}
