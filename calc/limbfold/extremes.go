@@ -26,7 +26,7 @@ func Greatest(chain []Segment) (float64, []float64) {
 //
 // A least span above 0 obeys the same rule as a greatest one, with pieces that may also lie back on each other, and is
 // found exactly. A chain that closes on itself (span 0) obeys no such rule: it is looked for by closing every pair of
-// joints with the others at their limits, and by descending from a fixed set of starts, one joint at a time and then with all.
+// joints with the others at their limits, and by steps of all joints toward the base, from a fixed set of starts.
 func Least(chain []Segment) (float64, []float64) {
 	s := newSearch(chain, true)
 	s.try(1)
@@ -194,26 +194,15 @@ func (s *search) close(i, j int) {
 	}
 }
 
-// descend shortens the span one joint at a time from starts spread over the limits, until nothing changes.
+// descend shortens the span from starts spread over the limits, until the chain closes.
 func (s *search) descend() {
-	const starts, sweeps = 64, 60
+	const starts = 64
 	for start := range starts {
 		x := 0.5
 		for i := 1; i < len(s.chain); i++ {
 			// Multiples of an irrational fill the range evenly, the same at every run.
 			x = math.Mod(x+float64(start*i+i)*0.6180339887498949, 1)
 			s.now[i] = s.chain[i].FoldMin + x*(s.chain[i].FoldMax-s.chain[i].FoldMin)
-		}
-		before := math.Inf(1)
-		for range sweeps {
-			for i := 1; i < len(s.chain); i++ {
-				s.shorten(i)
-			}
-			now := span(s.chain, s.now)
-			if before-now <= 1e-12*s.total {
-				break
-			}
-			before = now
 		}
 		s.settle()
 		s.offer()
@@ -223,7 +212,7 @@ func (s *search) descend() {
 	}
 }
 
-// settle ends a descent with steps of all joints at once: turning one at a time creeps where the chain is nearly straight.
+// settle shortens the span by steps of all joints at once, until none helps: turning one at a time would creep where the chain is nearly straight.
 func (s *search) settle() {
 	for range 100 {
 		was := span(s.chain, s.now)
@@ -281,24 +270,4 @@ func (s *search) step() bool {
 		}
 	}
 	return true
-}
-
-// shorten turns joint i to where, the others still, the span is least: opposite the base, or the nearer limit.
-func (s *search) shorten(i int) {
-	at := end(s.chain[:i], s.now)
-	arm := end(s.chain, s.now).Sub(at)
-	if arm.Len() == 0 || at.Len() == 0 {
-		return
-	}
-	wanted := s.now[i] + at.Scale(-1).Angle() - arm.Angle()
-	if fold, ok := within(wanted, s.chain[i]); ok {
-		s.now[i] = fold
-		return
-	}
-	s.now[i] = s.chain[i].FoldMin
-	low := span(s.chain, s.now)
-	s.now[i] = s.chain[i].FoldMax
-	if span(s.chain, s.now) > low {
-		s.now[i] = s.chain[i].FoldMin
-	}
 }
