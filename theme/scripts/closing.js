@@ -3,8 +3,8 @@
 // its link alone, computing every answer again. What is right is the engine's business.
 
 import { readCheck, writeCheck } from './closinglink.js';
+import { gradeOne, itemOf } from './closingitem.js';
 import { copyText } from './copy.js';
-import { hints, judge, verdictOf } from './exercise.js';
 import { anySet, numbersOf, putIn } from './fresh.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
@@ -12,7 +12,6 @@ import { say } from './say.js';
 
 /** @typedef {import('./closinglink.js').Check} Check */
 /** @typedef {import('./calculators.js').Ask} Ask */
-/** @typedef {{ card: HTMLElement, input: HTMLInputElement, verdict: HTMLElement, said: HTMLElement }} Item */
 
 /**
  * @param {HTMLElement} root a [data-closing]
@@ -48,11 +47,13 @@ export function closing(root, getAsk, signal) {
   /** Grades what stands in the inputs. @param {Ask} ask @param {boolean} whole the check is finished: empty ones are told too */
   const grade = async (ask, whole) => (await Promise.all(items.map((item) => gradeOne(item, ask, whole)))).filter(Boolean).length;
 
+  const fill = (/** @type {readonly string[] | null | undefined} */ answers) => items.forEach(({ input }, i) => { input.value = answers?.[i] ?? ''; });
+
   const begin = async () => {
-    for (const { input } of items) input.value = '';
+    fill(null);
     const wanted = anySet();
     if (!await pose(wanted)) return;
-    history.replaceState(history.state, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
+    history.replaceState(null, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
     layout(false);
     items[0]?.input.focus();
   };
@@ -77,7 +78,7 @@ export function closing(root, getAsk, signal) {
   const finish = async (linked) => {
     const ask = await pose(linked.set);
     if (!ask || !linked.answers) return;
-    items.forEach(({ input }, i) => { input.value = linked.answers?.[i] ?? ''; });
+    fill(linked.answers);
     layout(true);
     const right = await grade(ask, true);
     write(one('[data-fact-name]'), linked.name || words.notGiven);
@@ -91,7 +92,10 @@ export function closing(root, getAsk, signal) {
     notice(linked === 'refused' ? words.closingRefused : '');
     if (linked === null || linked === 'refused') show('[data-closing-begin]', set === '');
     else if (linked.answers) await finish(linked);
-    else if ((linked.set !== set || root.hasAttribute('data-finished')) && await pose(linked.set)) layout(false);
+    else if ((linked.set !== set || root.hasAttribute('data-finished')) && await pose(linked.set)) {
+      layout(false);
+      fill(history.state?.answers);
+    }
   };
 
   root.addEventListener('click', (event) => {
@@ -100,6 +104,8 @@ export function closing(root, getAsk, signal) {
     if (event.target.closest('[data-print]')) window.print();
     if (event.target.closest('[data-copy-link]')) void copyText(location.href, one('[data-closing-copied]'));
   }, { signal });
+  const hold = () => history.replaceState({ ...history.state, answers: items.map(({ input }) => input.value) }, '');
+  form.addEventListener('change', hold, { signal });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
     write(one('[data-closing-result]'), '');
@@ -114,30 +120,15 @@ export function closing(root, getAsk, signal) {
   one('[data-closing-end]').addEventListener('submit', async (event) => {
     event.preventDefault();
     const linked = { set, answers: items.map(({ input }) => input.value.trim()), name: name.value.trim(), date: date.value };
+    hold();
     history.pushState(history.state, '', writeCheck(root.id, linked));
     await finish(linked);
     root.querySelector('h1')?.scrollIntoView();
+    one('[data-closing-sheet]').focus({ preventScroll: true }); // the button is gone
   }, { signal });
   window.addEventListener('hashchange', () => void follow(), { signal });
   window.addEventListener('popstate', () => void follow(), { signal });
   void follow();
-}
-
-/** @param {HTMLElement} card @returns {Item} */
-const itemOf = (card) => ({
-  card, input: /** @type {HTMLInputElement} */ (card.querySelector('input')), verdict: /** @type {HTMLElement} */ (card.querySelector('[data-verdict]')),
-  said: /** @type {HTMLElement} */ (card.querySelector('[data-closing-answer]')),
-});
-
-/** @param {Item} item @param {Ask} ask @param {boolean} whole finished, so nothing is to be tried again @returns {Promise<boolean>} whether it is right */
-async function gradeOne({ card, input, verdict }, ask, whole) {
-  const judgement = input.value.trim() ? await judge(card, ask, input.value) : null;
-  const result = judgement?.verdict ?? 'empty';
-  verdict.dataset.result = result;
-  verdict.hidden = result === 'empty' && !whole;
-  if (result === 'empty') write(verdict, words.noAnswer);
-  else write(verdict, whole && result === 'wrong' ? words.closingWrong : verdictOf(result, judgement, hints(card)));
-  return result === 'right';
 }
 
 /** The day of the browser's clock, as a date input writes it. */

@@ -28,6 +28,7 @@ export function exercise(root, getAsk, signal) {
   const set = freshNumbers(root, getAsk, signal, () => {
     counted = false;
     input.value = '';
+    input.removeAttribute('aria-invalid');
     verdict.hidden = true;
     if (solution) solution.open = false;
   });

@@ -17,25 +17,31 @@ export function history(plate, signal) {
   let past = [];
   /** @type {Step[]} */
   let future = [];
+  /** @type {string | null} */
   let last = '';
   let when = -Infinity;
   const show = () => {
-    plate.root.querySelector('[data-action="undo"]')?.toggleAttribute('disabled', past.length === 0);
-    plate.root.querySelector('[data-action="redo"]')?.toggleAttribute('disabled', future.length === 0);
+    const [undo, redo] = /** @type {(HTMLElement | null)[]} */ (['undo', 'redo'].map((name) => plate.root.querySelector(`[data-action="${name}"]`)));
+    const held = document.activeElement;
+    undo?.toggleAttribute('disabled', past.length === 0);
+    redo?.toggleAttribute('disabled', future.length === 0);
+    if (held === undo && past.length === 0) redo?.focus();
+    if (held === redo && future.length === 0) undo?.focus();
   };
   plate.kept = (before, from) => {
     const now = performance.now();
-    const same = from === last && now - when < TOGETHER;
+    const same = from === last && (plate.root.hasAttribute('data-moving') || now - when < TOGETHER);
     [last, when] = [from, now];
     future = [];
     if (!same) past = [...past.slice(1 - MOST), before];
     show();
   };
+  plate.begun = () => { last = null; };
   const go = (/** @type {Step[]} */ there, /** @type {Step[]} */ back) => {
     const step = there.pop();
     if (!step) return;
     back.push(where(plate));
-    when = -Infinity;
+    last = null;
     plate.go(step);
     show();
   };

@@ -53,6 +53,8 @@ export function inputs(root, plate, signal) {
     write(values, typed) {
       used = values;
       read = typed;
+      const { base } = plate.step;
+      if (preset && preset.value !== base) preset.selectedIndex = [...preset.options].findIndex(({ value }) => value === base);
       for (const [id, field] of fields) {
         const text = values[id];
         if (text !== undefined && !sets(plate.wanted, id)) show(field, text, typed[id], false);

@@ -67,17 +67,26 @@ export function pageOf(root) {
  */
 export function addressWriter(signal) {
   let timer = 0;
-  let wanted = '';
+  let [wanted, written] = ['', ''];
+  const write = () => {
+    written = wanted;
+    try {
+      history.replaceState(history.state, '', wanted);
+    } catch {
+      // A page in a frame or opened from a file may not change its address; the copy button still gives the link.
+    }
+  };
+  const rest = () => {
+    timer = 0;
+    if (wanted === written) return;
+    write();
+    timer = window.setTimeout(rest, 300);
+  };
   signal.addEventListener('abort', () => window.clearTimeout(timer));
   return (fragment) => {
     wanted = fragment;
-    timer ||= window.setTimeout(() => {
-      timer = 0;
-      try {
-        history.replaceState(history.state, '', wanted);
-      } catch {
-        // A page in a frame or opened from a file may not change its address; the copy button still gives the link.
-      }
-    }, 300);
+    if (timer) return;
+    write(); // at once: a reader may follow a link the next moment
+    timer = window.setTimeout(rest, 300);
   };
 }

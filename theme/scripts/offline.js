@@ -62,6 +62,7 @@ export function keepControls(root, signal) {
   let work = null;
 
   const show = async () => {
+    if ([cancel, remove].some((button) => button === document.activeElement)) state.focus(); // it may go, and what it came to stands there
     const off = Boolean(kept(OFF));
     cancel.hidden = bar.hidden = true;
     save.hidden = false;
@@ -85,6 +86,7 @@ export function keepControls(root, signal) {
     bar.max = left.reduce((total, path) => total + (now.files[path]?.[1] ?? 0), 0);
     bar.value = 0;
     cancel.hidden = bar.hidden = false;
+    if (document.activeElement === save) cancel.focus();
     save.hidden = remove.hidden = true;
     for (const path of left) {
       tell(say(words.offlineSaving, { done: megabytes(bar.value), all: megabytes(bar.max) }));

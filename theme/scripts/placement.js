@@ -48,8 +48,13 @@ export async function placementSheet(root, getAsk, copy, signal) {
     pair.hidden = true;
     tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
     if (!only) {
-      if (!keepDraft(text, another)) tell(words.sheetNotKept);
-      leaveLink();
+      if (keepDraft(text, another)) leaveLink();
+      else {
+        guest = false;
+        tell(words.sheetNotKept);
+        const link = await pack(text); // nothing else holds it when the page is read again
+        if (link) history.replaceState(history.state, '', link);
+      }
     }
     offerBefore();
   };
@@ -58,11 +63,17 @@ export async function placementSheet(root, getAsk, copy, signal) {
     guest = false;
     if (holdsText(location.hash)) history.replaceState(history.state, '', location.pathname);
   };
-  const offerBefore = () => part('before').toggleAttribute('hidden', ['', text].includes(draftBefore()));
+  const offerBefore = () => {
+    const held = part('before') === document.activeElement;
+    part('before').toggleAttribute('hidden', ['', text].includes(draftBefore()));
+    if (held && part('before').hidden) /** @type {HTMLElement | null} */ (root.querySelector('[data-sheet-do="save"]'))?.focus();
+  };
   const empty = () => {
+    const inside = root.contains(document.activeElement);
     text = '';
     root.dataset.sheet = 'empty';
     offerBefore();
+    if (inside) part('before').focus(); // what had the focus is gone
   };
   /** Shows what another page left: a change here would undo it. */
   const catchUp = () => {

@@ -30,8 +30,8 @@ export class Plate {
   #was;
   /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
   kept = () => {};
-  /** Told whether there are calculators. */
-  #alive = (/** @type {boolean} */ _) => {};
+  /** Told when something begins to move: what is kept from then on is a step of its own. */ begun = () => {};
+  /** Told whether there are calculators. */ #alive = (/** @type {boolean} */ _) => {};
 
   /** @param {HTMLElement} root a [data-plate] @param {AbortSignal} signal ends every listener */
   constructor(root, signal) {
@@ -47,8 +47,7 @@ export class Plate {
 
   /** What is shown, or asked for, now: edits of it may follow. @returns {Wanted} */
   get wanted() { return this.#asked ?? { state: this.#state, edits: [] }; }
-  /** What is shown. */
-  get step() { return { state: this.#state, base: this.#base }; }
+  /** What is shown. */ get step() { return { state: this.#state, base: this.#base }; }
   get #fragment() { return writeLink(this.root.id, this.#state, this.#base, this.#printed); }
 
   /** @returns {string} the address that opens the plate as it is; without its values when they do not fit */
@@ -91,6 +90,7 @@ export class Plate {
 
   /** Holds announcements back while something moves. @param {boolean} moving */
   moving(moving) {
+    if (moving) this.begun();
     this.root.toggleAttribute('data-moving', moving);
     this.#said?.setAttribute('aria-busy', String(moving));
   }
@@ -131,7 +131,7 @@ export class Plate {
     this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
     this.#state = answer.state;
     if (address && from !== TRAVEL && answer.state !== this.#was.state) this.kept(this.#was, from);
-    this.#was = this.step;
+    this.#was = { state: answer.state, base: question.base }; // not what is wanted by now
     this.root.dataset.link = this.link;
     this.#display.tell(notice || (this.linkFits ? '' : words.linkTooLong));
     if (address) this.#writeAddress(this.#fragment.text);

@@ -27,8 +27,11 @@ export function fields(root, desk, signal) {
   const complain = (/** @type {string} */ text, /** @type {Control} */ control) => {
     write(error, text);
     error?.toggleAttribute('hidden', text === '');
-    if (text) control.setAttribute('aria-invalid', 'true');
-    else for (const other of controls) other.removeAttribute('aria-invalid');
+    for (const other of controls) for (const mark of ['aria-invalid', 'aria-errormessage']) other.removeAttribute(mark);
+    if (!text || !error) return;
+    control.closest('.room-row, .room-xyz')?.after(error); // beside what it is about
+    control.setAttribute('aria-invalid', 'true');
+    control.setAttribute('aria-errormessage', error.id);
   };
 
   /** What a control asks for; null when it cannot be read. @param {Control} control @param {Scene} scene @param {State} state @returns {Partial<State> | null} */

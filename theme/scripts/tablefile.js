@@ -43,7 +43,7 @@ export function exchange(table, plate, signal) {
     const copied = event.clipboardData?.getData('text/plain') ?? '';
     if (!isBlock(copied)) return;
     event.preventDefault();
-    void read(copied, table.placeOf(event.target));
+    void read(copied, event.target instanceof Element && event.target.closest('td') ? table.placeOf(event.target) : null); // on a head or a row's number: all rows
   }, { signal });
   box.addEventListener('dragover', (event) => {
     if (event.dataTransfer?.types.includes('Files')) event.preventDefault();
