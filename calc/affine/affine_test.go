@@ -71,3 +71,12 @@ func TestWhatHasNoInverseOrNoScaleIsSaid(t *testing.T) {
 		t.Errorf("a sheared map has a scale, rotation %v", q)
 	}
 }
+
+func TestAShearOfAThousandthIsTold(t *testing.T) {
+	for shear, want := range map[float64]bool{1e-5: true, 1e-3: false} {
+		m := affine.Map{L: rigid.Rot{{1, shear, 0}, {0, 1, 0}, {0, 0, 1}}}
+		if _, _, _, ok := m.TRS(); ok != want {
+			t.Errorf("sheared by %g: ok %v, want %v", shear, ok, want)
+		}
+	}
+}

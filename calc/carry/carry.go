@@ -47,6 +47,7 @@ type Plan struct {
 
 	own  []affine.Map // N of each node, in the file's units
 	back []affine.Map // its inverse
+	keys int          // written into new tracks so far
 }
 
 // Place is a node before and after: where it stands in its parent's frame, in metres.
@@ -88,7 +89,9 @@ func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 	}
 	p.places()
 	p.skins()
-	p.tracks()
+	if err := p.tracks(); err != nil {
+		return nil, err
+	}
 	return p, nil
 }
 

@@ -26,15 +26,16 @@ func TestAMirroredJointIsAimedAndFollowed(t *testing.T) {
 		return worst
 	}
 	c, _ := character.Find("odalys-arm")
-	for _, scale := range [][]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, 1}, {1, -1, -1}, {-2, -2, -2}} {
+	for i, scale := range [][]float64{{-1, 1, 1}, {1, -1, 1}, {1, 1, -1}, {-1, -1, 1}, {1, -1, -1}, {-2, -2, -2}} {
 		for _, name := range []string{c.Flawed, "shoulder"} {
+			aim := []string{"", "+y"}[i%2] // along y, what turns the axis has a part about each of the three
 			doc, err := gltf.Read(c.GLB(), nil)
 			if err != nil {
 				t.Fatal(err)
 			}
 			node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == name })
 			doc.Root().Member("nodes").At(node).Set("scale", jsontree.NewNumbers(scale...))
-			before, p, glb, drift := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Aim: true})
+			before, p, glb, drift := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Aim: true, AimAxis: aim})
 			after, joint := load(t, c.ID, glb), p.Joint
 			for _, place := range p.Places {
 				was, is := place.Values()
@@ -127,6 +128,50 @@ func TestWhatIsToldOfATrackIsInTheWorld(t *testing.T) {
 			case !(math.Abs(worst-told.Error) <= 0.01*worst+1e-4):
 				t.Errorf("scaled by %g, %+v: told %g cm, but a joint strays by %g", scale, o, told.Error, worst)
 			}
+		}
+	}
+}
+
+func TestWhatADroppedSplineLeavesIsToldBetweenItsKeysToo(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := load(t, c.ID, c.GLB())
+	joint, _ := b.Find(c.Flawed)
+	node := b.Joints[joint].Node
+	for k := range doc.Animations[0].Channels {
+		track := doc.Track(0, k)
+		if track.Node != node || track.Path != "translation" {
+			continue
+		}
+		x := track.Values[:3]
+		if err := doc.SetTrack(0, k, []float32{0, 0.05}, []float32{0, 0, 0, x[0], x[1], x[2], 0, 20, 0, 0, -20, 0, x[0], x[1], x[2], 0, 0, 0}, "CUBICSPLINE"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 0.1}, Leave: true})
+	told := 0.0
+	for _, track := range p.Tracks {
+		told = max(told, track.Error)
+	}
+	if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 5 {
+		t.Errorf("told %g cm, but a joint strays by %g", told, worst)
+	}
+}
+
+func TestWhatHangsOnTheJointIsTold(t *testing.T) {
+	for _, member := range []string{"camera", "extensions"} {
+		b := chain(t)
+		node := b.Joints[1].Node
+		b.Doc.Root().Member("nodes").At(node).Set(member, jsontree.NewObject())
+		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := strings.Join(p.Lose(), "\n"); !strings.Contains(told, "hangs a camera, a light or data of a program on") {
+			t.Errorf("%s: told %q", member, told)
 		}
 	}
 }

@@ -1,8 +1,10 @@
 package carry
 
 import (
+	"errors"
 	"math"
 	"slices"
+	"strconv"
 
 	"centrode/calc/affine"
 	"centrode/calc/gltf"
@@ -33,23 +35,51 @@ const (
 	deepest = 8
 )
 
-func (p *Plan) tracks() {
+// mostKeys bounds what the new tracks hold together: an hour of a clip with 30 keys a second, for ten children, is a million.
+const mostKeys = 1 << 20
+
+func (p *Plan) tracks() error {
 	for i, a := range p.Body.Doc.Animations {
-		var nodes []int
+		of := channelsOf(a)
+		begun := map[int]bool{}
 		for _, c := range a.Channels {
-			if c.Node >= 0 && p.touched(c.Node) && !slices.Contains(nodes, c.Node) {
-				nodes = append(nodes, c.Node)
+			if c.Node < 0 || begun[c.Node] || !p.touched(c.Node) {
+				continue
+			}
+			begun[c.Node] = true
+			p.follow(i, c.Node, of)
+			if p.keys > mostKeys {
+				return errors.New("the clip " + strconv.Quote(a.Name) + " would need more than " + strconv.Itoa(mostKeys) +
+					" new keys to keep its motion; cut it into shorter clips, or keep its rotations alone")
 			}
 		}
-		for _, node := range nodes {
-			p.follow(i, node)
-		}
 	}
+	return nil
+}
+
+// channels are those of one node by path, -1 where there is none.
+type channels [3]int
+
+func channelsOf(a gltf.Animation) map[int]channels {
+	of := map[int]channels{}
+	for c, channel := range a.Channels {
+		at := slices.Index([]string{"translation", "rotation", "scale"}, channel.Path)
+		if at < 0 {
+			continue
+		}
+		own, known := of[channel.Node]
+		if !known {
+			own = channels{-1, -1, -1}
+		}
+		own[at] = c
+		of[channel.Node] = own
+	}
+	return of
 }
 
 // keyed is what a clip does to one node: channel and track by path.
 type keyed struct {
-	channel [3]int
+	channel channels
 	track   [3]gltf.Track
 	above   []lift // the nodes above it, its parent first, where the clip scales one of them
 }
@@ -67,10 +97,10 @@ const (
 )
 
 // follow changes the tracks of one node in one clip.
-func (p *Plan) follow(animation, node int) {
-	k, scaled := p.keyed(animation, node), false
+func (p *Plan) follow(animation, node int, of map[int]channels) {
+	k, scaled := p.keyed(animation, node, of), false
 	for up := p.Body.Doc.Nodes[node].Parent; up >= 0; up = p.Body.Doc.Nodes[up].Parent {
-		above := p.keyed(animation, up)
+		above := p.keyed(animation, up, of)
 		k.above, scaled = append(k.above, lift{up, above.track}), scaled || above.channel[scale] >= 0
 	}
 	if !scaled {
@@ -82,12 +112,15 @@ func (p *Plan) follow(animation, node int) {
 	p.shift(animation, node, k)
 }
 
-func (p *Plan) keyed(animation, node int) keyed {
-	k := keyed{channel: [3]int{-1, -1, -1}}
-	for c, channel := range p.Body.Doc.Animations[animation].Channels {
-		at := slices.Index([]string{"translation", "rotation", "scale"}, channel.Path)
-		if channel.Node == node && at >= 0 {
-			k.channel[at], k.track[at] = c, p.Body.Doc.Track(animation, c)
+func (p *Plan) keyed(animation, node int, of map[int]channels) keyed {
+	own, known := of[node]
+	if !known {
+		own = channels{-1, -1, -1}
+	}
+	k := keyed{channel: own}
+	for at, c := range own {
+		if c >= 0 {
+			k.track[at] = p.Body.Doc.Track(animation, c)
 		}
 	}
 	return k
@@ -258,7 +291,7 @@ func (k *keyed) times() (list []float32, steps bool) {
 // jumps reports whether a track of the node that jumps has a key at that moment.
 func (k *keyed) jumps(at float32) bool {
 	for _, t := range k.track {
-		if t.Interpolation == "STEP" && slices.Contains(t.Times, at) {
+		if _, has := slices.BinarySearch(t.Times, at); has && t.Interpolation == "STEP" { // times rise
 			return true
 		}
 	}
@@ -277,6 +310,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 		out.interpolation = "STEP"
 	}
 	add := func(at float32) {
+		p.keys++
 		v := p.exact(node, k, float64(at))
 		out.times, out.values = append(out.times, at), append(out.values, float32(v.X), float32(v.Y), float32(v.Z))
 	}
@@ -295,6 +329,9 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 		}
 		add(at)
 	}
+	if p.keys > mostKeys {
+		return // and is told
+	}
 	out.After = len(out.times)
 	p.check(&out, k)
 	p.Tracks = append(p.Tracks, out)
@@ -303,7 +340,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 // divide adds keys strictly between two moments, so many that straight pieces between them keep to the path.
 func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(float32)) {
 	middle := from + (to-from)/2
-	if depth == 0 || middle <= from || middle >= to {
+	if depth == 0 || middle <= from || middle >= to || p.keys > mostKeys {
 		return
 	}
 	a, b := p.exact(node, k, float64(from)), p.exact(node, k, float64(to))

@@ -41,6 +41,7 @@ func (d *Document) addAccessor(kind string, component, numbers int, data []byte)
 	width := form.rows * form.columns
 	a := Accessor{Type: kind, Component: component, Count: numbers / width, Width: width, base: span{d.addView(data), 0, form.size(component)}}
 	d.Accessors = append(d.Accessors, a)
+	d.users, d.lone = grown(d.users, 0), grown(d.lone, true)
 	return d.root.List("accessors").Append(jsontree.NewObject().
 		Set("bufferView", jsontree.NewInt(a.base.view)).Set("componentType", jsontree.NewInt(component)).
 		Set("count", jsontree.NewInt(a.Count)).Set("type", jsontree.NewString(kind)))
@@ -122,7 +123,7 @@ func (d *Document) AddMesh(m Mesh) int {
 		v.Set("extras", jsontree.NewObject().Set("targetNames", names))
 		m.Weights = make([]float64, len(m.TargetNames))
 	}
-	d.Meshes = append(d.Meshes, m)
+	d.Meshes, d.users = append(d.Meshes, m), nil
 	return d.root.List("meshes").Append(v)
 }
 
@@ -173,6 +174,8 @@ func (d *Document) AddTrack(animation, node int, path string, times, values []fl
 
 func (d *Document) addSampler(animation int, path string, times, values []float32, interpolation string) {
 	s := Sampler{Input: d.AddFloats("SCALAR", times), Output: d.AddFloats(outputType(path), values), Interpolation: interpolation}
+	d.use(s.Input, 1)
+	d.use(s.Output, 1)
 	a := &d.Animations[animation]
 	a.Samplers = append(a.Samplers, s)
 	d.member("animations", animation).List("samplers").Append(jsontree.NewObject().Set("input", jsontree.NewInt(s.Input)).
@@ -250,7 +253,9 @@ func (d *Document) replace(user *jsontree.Value, name, kind string, accessor *in
 	} else if slices.Equal(d.Floats(*accessor), values) {
 		return nil // shared times, as a rule
 	}
+	d.use(*accessor, -1)
 	*accessor = d.AddFloats(kind, values)
+	d.use(*accessor, 1)
 	user.Set(name, jsontree.NewInt(*accessor))
 	return nil
 }

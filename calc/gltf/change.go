@@ -91,6 +91,7 @@ func (d *Document) SetFloats(accessor int, values []float32) error {
 	if !d.apart(accessor) {
 		a.base = span{d.addView(floatBytes(values)), 0, 4 * a.Width}
 		a.Component, a.Normalized, a.Sparse, a.sparse = 5126, false, false, sparse{}
+		d.lone[accessor] = true
 		v.Set("bufferView", jsontree.NewInt(a.base.view)).Set("componentType", jsontree.NewInt(5126))
 		for _, name := range []string{"byteOffset", "normalized", "sparse"} {
 			v.Remove(name)
@@ -129,79 +130,6 @@ func setBounds(v *jsontree.Value, values []float32, width int) {
 	v.Set("min", jsontree.NewNumbers(least...)).Set("max", jsontree.NewNumbers(most...))
 }
 
-// placed is a span with the number and the size of its items.
-type placed struct {
-	span        span
-	count, size int
-}
-
-// apart reports whether an accessor is all floats that no other accessor's bytes touch.
-func (d *Document) apart(accessor int) bool {
-	a := d.Accessors[accessor]
-	if a.Component != 5126 || a.Sparse || a.base.view < 0 {
-		return false
-	}
-	in, from, to := d.extent(a.base, a.Count, 4*a.Width)
-	for i, other := range d.Accessors {
-		if i == accessor {
-			continue
-		}
-		form, _ := shapeOf(other.Type)
-		size := form.size(other.Component)
-		spans := []placed{{other.base, other.Count, size}}
-		if other.Sparse {
-			spans = append(spans, placed{other.sparse.values, other.sparse.count, size},
-				placed{other.sparse.indices, other.sparse.count, bytes(other.sparse.component)})
-		}
-		for _, s := range spans {
-			if s.span.view < 0 {
-				continue
-			}
-			if b, first, end := d.extent(s.span, s.count, s.size); b == in && first < to && from < end {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// extent is the buffer of a span and the bytes there from its first item to the end of its last.
-func (d *Document) extent(s span, count, size int) (buffer, from, to int) {
-	v := d.views[s.view]
-	from = v.offset + s.offset
-	return v.buffer, from, from + (count-1)*s.stride + size
-}
-
-// uses counts where the parts of the file that are read here refer to an accessor.
-func (d *Document) uses(accessor int) int {
-	n := 0
-	count := func(a int) {
-		if a == accessor {
-			n++
-		}
-	}
-	for _, m := range d.Meshes {
-		for _, p := range m.Primitives {
-			count(p.Indices)
-			for _, list := range append([][]Attribute{p.Attributes}, p.Targets...) {
-				for _, a := range list {
-					count(a.Accessor)
-				}
-			}
-		}
-	}
-	for _, s := range d.Skins {
-		count(s.InverseBinds)
-	}
-	for _, a := range d.Animations {
-		for _, s := range a.Samplers {
-			count(s.Input)
-			count(s.Output)
-		}
-	}
-	return n
-}
-
 // SetInverseBinds replaces the inverse bind matrices of a skin, one a joint. A skin that has none, or that shares them,
 // gets an accessor of its own.
 func (d *Document) SetInverseBinds(skin int, list []affine.Map) error {
@@ -222,7 +150,9 @@ func (d *Document) SetInverseBinds(skin int, list []affine.Map) error {
 	if a := s.InverseBinds; a >= 0 && d.uses(a) == 1 && d.Accessors[a].Count == len(list) {
 		return d.SetFloats(a, values)
 	}
+	d.use(s.InverseBinds, -1)
 	s.InverseBinds = d.AddFloats("MAT4", values)
+	d.use(s.InverseBinds, 1)
 	d.member("skins", skin).Set("inverseBindMatrices", jsontree.NewInt(s.InverseBinds))
 	return nil
 }

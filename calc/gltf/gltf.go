@@ -40,6 +40,9 @@ type Document struct {
 	views   []view
 	order   []int // all nodes, parents before children
 	extra   []byte
+	// What is shared, counted when it is first asked and kept up to date: see sharing.go.
+	users []int
+	lone  []bool
 }
 
 // Note tells of something odd in the file that does not keep it from being used.

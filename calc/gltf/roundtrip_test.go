@@ -123,6 +123,7 @@ func TestNumbersAreDecodedAsTheStandardSays(t *testing.T) {
 		{"signed bytes", `{"bufferView":0,"componentType":5120,"count":5,"type":"SCALAR"}`, whole, bytes, []float32{0, 1, 127, -128, -1}},
 		{"signed bytes as fractions", `{"bufferView":0,"componentType":5120,"normalized":true,"count":5,"type":"SCALAR"}`, whole, bytes, []float32{0, 1.0 / 127, 1, -1, -1.0 / 127}},
 		{"signed shorts as fractions", `{"bufferView":0,"componentType":5122,"normalized":true,"count":2,"type":"SCALAR"}`, whole, bytes, []float32{256.0 / 32767, float32(int16(-32641)) / 32767}},
+		{"the least short as a fraction", `{"bufferView":0,"componentType":5122,"normalized":true,"count":1,"type":"SCALAR"}`, whole, "\x00\x80" + bytes[2:], []float32{-1}},
 		{"unsigned shorts", `{"bufferView":0,"componentType":5123,"count":2,"type":"SCALAR"}`, whole, bytes, []float32{256, 0x807f}},
 		{"unsigned shorts as fractions", `{"bufferView":0,"componentType":5123,"normalized":true,"count":1,"type":"SCALAR"}`, whole, "\xff\xff" + bytes[2:], []float32{1}},
 		{"long numbers", `{"bufferView":0,"componentType":5125,"count":1,"type":"SCALAR","byteOffset":4}`, whole, bytes, []float32{0x040302ff}},
@@ -208,12 +209,13 @@ func TestAChangeOfNumbersLeavesThoseOfOthers(t *testing.T) {
 	if len(d.GLB()) != size || d.Skins[0].InverseBinds != 6 {
 		t.Error("matrices of their own are not changed in place")
 	}
-	d.Skins = append(d.Skins, d.Skins[0]) // a second user
-	if err := d.SetInverseBinds(0, []affine.Map{affine.Identity(), affine.Identity()}); err != nil {
+	skins := d.Root().Member("skins")
+	skins.Append(skins.At(0)) // a second user
+	two := read(t, d.GLB())
+	if err := two.SetInverseBinds(0, []affine.Map{affine.Identity(), affine.Identity()}); err != nil {
 		t.Fatal(err)
 	}
-	d.Skins = d.Skins[:1]
-	if d.Skins[0].InverseBinds == 6 || d.Floats(6)[16+12] != -2.5 {
+	if two.Skins[0].InverseBinds == 6 || two.Skins[1].InverseBinds != 6 || two.Floats(6)[16+12] != -2.5 {
 		t.Error("matrices that are shared are changed for both")
 	}
 	if err := d.SetTrack(0, 1, []float32{0, 0.5, 1}, []float32{2, 0, 0, 2, 1, 0, 2, 2, 0}, "STEP"); err != nil {

@@ -94,6 +94,7 @@ func moved(v *jsontree.Value, starts []int) *jsontree.Value {
 // takeImages moves images that are data URIs into the binary part. One that cannot be decoded stays what it is.
 func (d *Document) takeImages(root *jsontree.Value, bin []byte) []byte {
 	images := root.Member("images")
+	var fresh, views *jsontree.Value // lists of our own, made for the first image that is taken
 	for i := range images.Len() {
 		rest, ok := cutFold(images.At(i).Member("uri").Text(), "data:")
 		head, body, comma := strings.Cut(rest, ",")
@@ -102,23 +103,23 @@ func (d *Document) takeImages(root *jsontree.Value, bin []byte) []byte {
 		if !ok || !comma || !base64 || problem != "" || kind == "" || len(data) == 0 {
 			continue
 		}
+		if fresh == nil {
+			fresh, views = images.Copy(), jsontree.NewArray()
+			if old := root.Member("bufferViews"); old != nil {
+				views = old.Copy()
+			}
+			root.Set("bufferViews", views).Set("images", fresh)
+		}
 		var at int
 		at, bin = place4(bin, data)
-		views := jsontree.NewArray()
-		if old := root.Member("bufferViews"); old != nil {
-			views = old.Copy()
-		}
 		view := views.Append(jsontree.NewObject().Set("buffer", jsontree.NewInt(0)).
 			Set("byteOffset", jsontree.NewInt(at)).Set("byteLength", jsontree.NewInt(len(data))))
-		root.Set("bufferViews", views)
 		image := images.At(i).Copy()
 		image.Remove("uri")
 		if image.Member("mimeType") == nil {
 			image.Set("mimeType", jsontree.NewString(kind))
 		}
-		images = images.Copy()
-		images.SetAt(i, image.Set("bufferView", jsontree.NewInt(view)))
-		root.Set("images", images)
+		fresh.SetAt(i, image.Set("bufferView", jsontree.NewInt(view)))
 	}
 	return bin
 }

@@ -3,6 +3,7 @@ package hingeplane
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"centrode/calc/catalog"
@@ -84,5 +85,21 @@ func TestChainsWithoutAnAxisAreRefusedOrSaid(t *testing.T) {
 	v.Choices["hinge_axis"] = "-x"
 	if _, err := catalog.Run(Calculator{}, v); err == nil || err.Error() != `hinge_axis: "-x": must be perpendicular to aim_axis, which is +x` {
 		t.Errorf("parallel axes: %v", err)
+	}
+}
+
+// derived: the segment after the bend runs in the plane xy at the given angle to x; about z alone it is turned by that, and in the order xzy z is the middle.
+func TestTenDegreesOfRoomAreEnough(t *testing.T) {
+	for room, want := range map[float64]bool{9.5: true, 10.5: false} {
+		sin, cos := math.Sincos((90 - room) * math.Pi / 180)
+		v := table([]rigid.Vec{{}, {X: 10}, {X: 10 + 5*cos, Y: 5 * sin}})
+		v.Choices["order"] = "xzy"
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := slices.ContainsFunc(a.Result.Warnings, func(w catalog.Warning) bool { return w.Code == "near-gimbal" }); told != want {
+			t.Errorf("%g° of room: told %v, want %v; %v", room, told, want, a.Result.Tables["joints"].Numbers["gimbal"])
+		}
 	}
 }

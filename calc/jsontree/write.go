@@ -40,8 +40,8 @@ var asItIs = func() (is [256]bool) {
 	return is
 }()
 
-// AppendString appends s as a JSON string. Control characters, the characters that could end a script element, and
-// bytes that are not UTF-8 are escaped, so that the text is safe wherever JSON is.
+// AppendString appends s as a JSON string. Control characters and the characters that could end a script element are escaped, and a
+// byte that is no UTF-8 becomes U+FFFD, so that the text is safe wherever JSON is.
 func AppendString(b []byte, s string) []byte {
 	b = append(b, '"')
 	for s != "" {

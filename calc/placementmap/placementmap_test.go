@@ -2,6 +2,7 @@ package placementmap
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"centrode/calc/catalog"
@@ -89,6 +90,30 @@ func BenchmarkMap(b *testing.B) {
 	for b.Loop() {
 		if _, err := catalog.Run(Calculator{}, v); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+func TestABestCellAtAnyEdgeIsTold(t *testing.T) {
+	c := Calculator{}
+	whole, err := catalog.Run(c, catalog.NewValues())
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, v := whole.Result.Numbers["best_u"], whole.Result.Numbers["best_v"]
+	for name, set := range map[string][4]float64{"low u": {u + 1, u + 3, v - 1, v + 1}, "high u": {u - 3, u - 1, v - 1, v + 1}, "low v": {u - 1, u + 1, v + 1, v + 3}, "high v": {u - 1, u + 1, v - 3, v - 1}, "inside": {u - 1, u + 1, v - 1, v + 1}} {
+		given := catalog.NewValues()
+		for i, id := range []string{"min_u", "max_u", "min_v", "max_v"} {
+			given.Numbers[id] = set[i]
+		}
+		given.Numbers["cells"] = 21
+		a, err := catalog.Run(c, given)
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := slices.ContainsFunc(a.Result.Warnings, func(w catalog.Warning) bool { return w.Code == "at-edge" })
+		if told != (name != "inside") {
+			t.Errorf("%s: the edge is told of: %v", name, told)
 		}
 	}
 }

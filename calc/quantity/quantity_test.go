@@ -251,3 +251,11 @@ func TestAUnitOfAKeyboardIsPrintedAsOfAPage(t *testing.T) {
 		}
 	}
 }
+
+func TestTwelveDigitsStayAndThirteenDoNot(t *testing.T) {
+	for given, want := range map[float64]float64{1.23456789012: 1.23456789012, 1.234567890123: 1.23456789012, 0.1 + 0.2: 0.3} {
+		if got := Significant(given); got != want {
+			t.Errorf("Significant(%v) = %v, want %v", given, got, want)
+		}
+	}
+}

@@ -319,3 +319,74 @@ func TestWhatIsKeptFromPoseToPoseIsWhatAFreshRoomGives(t *testing.T) {
 		}
 	}
 }
+
+func TestTheMeasuresAreThoseOfTheJointThatIsAskedFor(t *testing.T) {
+	file := newLimb().file(t)
+	kept := open(t, file)
+	for _, name := range []string{"shoulder", "elbow", "hand", "root"} {
+		joint, err := kept.body.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := Ask{Joint: joint, Clip: -1, Axis: rigid.Vec{Z: 1}, Angle: 60, Candidate: true, Pivot: kept.body.At(joint).Add(rigid.Vec{X: 2, Y: 1}), Point: -1}
+		fresh := open(t, file)
+		for _, r := range []*Room{kept, fresh} {
+			if err := r.Pose(a); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if was, is := string(kept.Measure()), string(fresh.Measure()); was != is {
+			t.Errorf("%s: %s\nfresh: %s", name, was, is)
+		}
+	}
+}
+
+func TestAProposalForAnotherJointIsOnNoSheet(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	if _, err := r.Propose(elbow(t, r), []string{"morph:fold"}); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]bool{"elbow": true, "hand": false} {
+		joint, err := r.body.Find(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _, sheet, err := r.Export(Ask{Joint: joint, Clip: -1, Point: -1, Candidate: true, Pivot: r.body.At(joint).Add(rigid.Vec{Y: 1})}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if has := strings.Contains(string(sheet), "residual"); has != want {
+			t.Errorf("%s: the sheet has what turning leaves: %v, want %v", name, has, want)
+		}
+	}
+}
+
+func TestWhatLiesBehindIsNotPicked(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	if err := r.Pose(Ask{Joint: elbow(t, r), Clip: -1, Point: -1}); err != nil {
+		t.Fatal(err)
+	}
+	for z, want := range map[float64]string{-1: `{"hit":true`, 1: `{"hit":false}`} {
+		if got := string(r.Pick(rigid.Vec{X: 10, Z: 50}, rigid.Vec{Z: z}, false)); !strings.HasPrefix(got, want) {
+			t.Errorf("along %g: %s, want %s", z, got, want)
+		}
+	}
+}
+
+func TestTheReachOfARootIsItsRadius(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	root, err := r.body.Find("root")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pivot := rigid.Vec{X: 3, Y: -2}
+	for _, angle := range []float64{0, 70} {
+		if err := r.Pose(Ask{Joint: root, Clip: -1, Axis: rigid.Vec{Z: 1}, Angle: angle, Candidate: true, Pivot: pivot, Point: 0}); err != nil {
+			t.Fatal(err)
+		}
+		at := r.body.Vertex(0)
+		if reach, _ := r.way(&r.views[1], 0); !(reach-at.Sub(pivot).Len() < 1e-9 && at.Sub(pivot).Len()-reach < 1e-9) {
+			t.Errorf("at %g°: a reach of %g cm, want %g", angle, reach, at.Sub(pivot).Len())
+		}
+	}
+}

@@ -347,3 +347,18 @@ func TestMeasuredPlacementsThatMovedOtherwiseDiffer(t *testing.T) {
 		}
 	}
 }
+
+func TestANumberThatIsAMillionthOffIsDoubted(t *testing.T) {
+	for off, want := range map[float64]int{1e-12: 0, 1e-6: 1} {
+		s := whole(t)
+		n := &s.Entries[0].Numbers[0]
+		n.Candidate = Of(n.Candidate.Number + off)
+		v, err := Prove(s, list.Find)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := len(v.Entries[0].Doubts); got != want {
+			t.Errorf("off by %g: %d doubts %q, want %d", off, got, v.Entries[0].Doubts, want)
+		}
+	}
+}

@@ -384,3 +384,17 @@ func TestAFingerThatTouchesItsNeighbourKeepsToItself(t *testing.T) {
 		}
 	}
 }
+
+// Two squares that share an edge, pulled to twice their length along x: one edge of four that lengthen is shared by two triangles.
+func TestTheMeanStretchIsByLengthAtRestAndEachEdgeCountsOnce(t *testing.T) {
+	positions := []float32{0, 0, 0, 1, 0, 0, 1, 1, 0, 0, 1, 0}
+	triangles := []uint32{0, 1, 2, 0, 2, 3}
+	s := mustNew(t, positions, triangles, Influences{Each: 1, Joints: make([]uint16, 4), Weights: []float32{1, 1, 1, 1}})
+	g := s.Region([]bool{true, true, true, true}, make([]bool, 4), positions)
+	posed := []float32{0, 0, 0, 2, 0, 0, 2, 1, 0, 0, 1, 0}
+	longest, mean := g.Stretch(posed)
+	want := (2 + 2 + math.Sqrt(5)) / (1 + 1 + math.Sqrt2) // derived: two sides and the diagonal
+	if math.Abs(longest-2) > 1e-6 || math.Abs(mean-want) > 1e-6 {
+		t.Errorf("longest %g, mean %g; want 2 and %g", longest, mean, want)
+	}
+}

@@ -91,25 +91,29 @@ func (g Segment) squared(at [3]float64) float64 {
 // rejoin gives regions that are cut off from their joint's greatest one to the owners around them, from their rim inward.
 func (s *Surface) rejoin(owner []int32) {
 	stray := s.strays(owner)
-	for {
-		var rim []int32
-		var next []int32
-		for p := range owner {
-			if !stray[p] {
+	taken := make([]bool, len(owner)) // points that are or were on a rim
+	ask := make([]int32, len(owner))  // points that may lie on the next: at first all, then the neighbours of the last
+	for p := range ask {
+		ask[p] = int32(p)
+	}
+	for len(ask) > 0 {
+		var rim, next []int32
+		for _, p := range ask {
+			if !stray[p] || taken[p] {
 				continue
 			}
 			for _, n := range s.near[s.start[p]:s.start[p+1]] {
 				if !stray[n] {
-					rim, next = append(rim, int32(p)), append(next, owner[n])
+					taken[p] = true
+					rim, next = append(rim, p), append(next, owner[n])
 					break
 				}
 			}
 		}
-		if len(rim) == 0 {
-			return
-		}
+		ask = ask[:0]
 		for i, p := range rim {
 			owner[p], stray[p] = next[i], false
+			ask = append(ask, s.near[s.start[p]:s.start[p+1]]...)
 		}
 	}
 }

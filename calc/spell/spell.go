@@ -46,7 +46,7 @@ func distance(a, b string, fold byte) int {
 				cost = 0
 			}
 			next[j] = min(current[j]+1, next[j-1]+1, current[j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+			if i > 1 && j > 1 && a[i-1]|fold == b[j-2]|fold && a[i-2]|fold == b[j-1]|fold {
 				next[j] = min(next[j], previous[j-2]+1)
 			}
 		}

@@ -66,3 +66,11 @@ func TestAnOfferIsTheTailOfALine(t *testing.T) {
 		t.Errorf("Offer without a near word = %q, want nothing", got)
 	}
 }
+
+func TestCapitalsThatAreSwappedAreNear(t *testing.T) {
+	for _, word := range []string{"mc", "MC", "Mc"} {
+		if got := Nearest(word, []string{"cm"}); got != "cm" {
+			t.Errorf("Nearest(%q) = %q, want cm", word, got)
+		}
+	}
+}

@@ -2,10 +2,12 @@ package vary
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
 	"centrode/calc/catalog"
+	"centrode/calc/hingearc"
 	"centrode/calc/pivotoffset"
 	"centrode/tests/hard/bound"
 )
@@ -131,5 +133,25 @@ func TestAPoorDrawIsThrownAway(t *testing.T) {
 	}
 	if _, ok := q.Draw(c, "1"); ok {
 		t.Error("a question whose answer stays was drawn")
+	}
+}
+
+func TestADrawBringsNoNewWarning(t *testing.T) {
+	c := hingearc.Calculator{}
+	given := catalog.NewValues()
+	given.Numbers["from_angle"], given.Numbers["to_angle"] = 0, 300
+	a, err := catalog.Run(c, given)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := Question{Given: a.Values, Ask: "current_arc_length", Tolerance: 0.1, Ranges: []Range{{"to_angle", 250, 450, 1}}}
+	for i := range 200 {
+		d, ok := q.Draw(c, strconv.Itoa(i))
+		if !ok {
+			t.Fatalf("draw %d: none", i)
+		}
+		if to := d.Answer.Values.Numbers["to_angle"]; to > 360 { // past-full-turn
+			t.Fatalf("draw %d: a sweep of %v°, which the printed question does not warn of", i, to)
+		}
 	}
 }

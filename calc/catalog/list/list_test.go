@@ -211,3 +211,32 @@ func stem(id string) string {
 	}
 	return id
 }
+
+func TestARunnerForgetsWhatTheLastQuestionGave(t *testing.T) {
+	for id, given := range map[string][]string{"hinge-arc": {"parent_end", "current"}, "reseat": {"keys", "10,0,0,1,0,0"}, "pivot-offset": {"angle", "10"}} {
+		c, err := Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := catalog.Run(c, catalog.NewValues())
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := catalog.NewRunner(c, catalog.NewValues())
+		if err := catalog.Set(c.Spec(), r.Question(), given[0], given[1]); err != nil {
+			t.Fatal(err)
+		}
+		first, err := r.Answer()
+		if err != nil {
+			t.Fatalf("%s: %v", id, err)
+		}
+		if string(first.AppendJSON(nil)) == string(want.AppendJSON(nil)) {
+			t.Errorf("%s: %v changes nothing, so this shows nothing", id, given)
+		}
+		r.Question()
+		got, err := r.Answer()
+		if err != nil || string(got.AppendJSON(nil)) != string(want.AppendJSON(nil)) {
+			t.Errorf("%s: after %v a question without it is answered %s (%v)\nwant %s", id, given, got.AppendJSON(nil), err, want.AppendJSON(nil))
+		}
+	}
+}

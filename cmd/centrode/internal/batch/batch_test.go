@@ -5,9 +5,11 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io"
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
@@ -263,5 +265,26 @@ func TestRowsKeepTheirOrderOnAllCores(t *testing.T) {
 		if row["name"] != fmt.Sprint(i) || (row["error"] != "") != (i%7 == 0) {
 			t.Fatalf("row %d is %v", i, row)
 		}
+	}
+}
+
+// endless gives the same line for ever, as a pipe does whose other end has no end.
+type endless struct{ line string }
+
+func (e endless) Read(b []byte) (int, error) { return copy(b, e.line), nil }
+
+func TestAFailingWriterEndsARunThatHasNoEnd(t *testing.T) {
+	done := make(chan error, 1)
+	go func() {
+		_, err := CSV(job(t), io.MultiReader(strings.NewReader("name,angle\n"), endless{"a,90\n"}), &failingWriter{3})
+		done <- err
+	}()
+	select {
+	case err := <-done:
+		if !errors.Is(err, errFull) {
+			t.Errorf("%v, want the writer's own error", err)
+		}
+	case <-time.After(20 * time.Second):
+		t.Fatal("the run reads on after its writer has failed")
 	}
 }

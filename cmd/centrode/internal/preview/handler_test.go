@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -124,5 +125,24 @@ func TestAMissingPageIsToldInTheLanguageOfItsAddress(t *testing.T) {
 		if w.Code != http.StatusNotFound || w.Body.String() != want {
 			t.Errorf("%s: %d %q, want %q", address, w.Code, w.Body, want)
 		}
+	}
+}
+
+func TestAPartOfAFileIsNotCompressed(t *testing.T) {
+	s := NewShelf(map[string][]byte{"a.js": []byte(strings.Repeat("0123456789", 20)), "a.js.br": []byte("short"), "a.js.gz": []byte("short")})
+	r := get(t, s, "/a.js", "Accept-Encoding", "br, gzip", "Range", "bytes=2-4")
+	if got := body(t, r); r.StatusCode != 206 || r.Header.Get("Content-Encoding") != "" || got != "234" {
+		t.Errorf("%d %q %q, want 206, no coding, 234", r.StatusCode, r.Header.Get("Content-Encoding"), got)
+	}
+}
+
+func TestAStreamThatEndsIsForgotten(t *testing.T) {
+	s := NewShelf(map[string][]byte{})
+	s.live = newLive()
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	s.ServeHTTP(httptest.NewRecorder(), httptest.NewRequest("GET", livePrefix+"events", nil).WithContext(ctx))
+	if n := len(s.live.waiting); n != 0 {
+		t.Errorf("%d streams are kept", n)
 	}
 }

@@ -108,7 +108,7 @@ func tolerance(o catalog.Output) string {
 func given(a catalog.Answer) []catalog.Entry {
 	var list []catalog.Entry
 	for _, f := range a.Spec.Fields {
-		if len(f.Choices) == 0 && len(list) < 2 {
+		if !f.Worded() && len(list) < 2 {
 			list = append(list, catalog.Entry{ID: f.ID, Text: quantity.Entry(a.Values.Numbers[f.ID], f.Kind)})
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
@@ -84,5 +85,24 @@ func TestNamesThatCannotStandInAnAddressAreRefused(t *testing.T) {
 	}
 	if _, err := NewLesson(Lesson{Slug: "The Neck"}); err == nil || !strings.Contains(err.Error(), "lower-case words") {
 		t.Errorf("NewLesson of an unusable name = %v, want a refusal", err)
+	}
+}
+
+func TestWhatANewLessonGivesIsAnsweredAsTheDefaults(t *testing.T) {
+	for _, c := range list.All() {
+		want, err := catalog.Run(c, catalog.NewValues())
+		if err != nil {
+			t.Fatal(err)
+		}
+		values := catalog.NewValues()
+		for _, e := range given(want) {
+			if err := catalog.Set(want.Spec, &values, e.ID, e.Text); err != nil {
+				t.Fatal(err)
+			}
+		}
+		got, err := catalog.Run(c, values)
+		if err != nil || string(got.AppendJSON(nil)) != string(want.AppendJSON(nil)) {
+			t.Errorf("%s with %+v: %v", want.Spec.ID, given(want), err)
+		}
 	}
 }
