@@ -112,7 +112,7 @@ func (p *Plan) stand() error {
 			continue
 		}
 		turn := rigid.Identity()
-		if reseat.Turned(after[i].R, rests[i].R) {
+		if rigid.Turned(after[i].R, rests[i].R) {
 			turn = after[i].R.Mul(rests[i].R.Transpose())
 		}
 		shift := after[i].T.Sub(rests[i].T)

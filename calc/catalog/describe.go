@@ -2,14 +2,13 @@ package catalog
 
 import (
 	"centrode/calc/jsontree"
-	"centrode/calc/quantity"
 )
 
 // AppendDescription appends the Spec as one JSON object: what `calc NAME -describe` prints and what a program needs to
 // build a form of its own.
 func (s Spec) AppendDescription(b []byte) []byte {
-	w := writer{b}
-	w.open('{')
+	w := writer{jsontree.Writer{B: b}}
+	w.Open('{')
 	w.text("id", s.ID)
 	w.text("title", s.Title)
 	w.text("purpose", s.Purpose)
@@ -22,61 +21,27 @@ func (s Spec) AppendDescription(b []byte) []byte {
 	w.list("workings", len(s.Workings), func(i int) { w.output(s.Workings[i]) })
 	w.list("steps", len(s.Steps), func(i int) { w.text("say", s.Steps[i].Say); w.text("tex", s.Steps[i].TeX) })
 	w.list("presets", len(s.Presets), func(i int) { w.preset(s.Presets[i]) })
-	w.texts("sources", s.Sources)
-	w.texts("cautions", s.Cautions)
-	w.close('}')
-	return w.b
+	w.Key("sources").Texts(s.Sources)
+	w.Key("cautions").Texts(s.Cautions)
+	w.Close('}')
+	return w.B
 }
 
-// writer appends JSON members and knows whether a comma is due.
-type writer struct{ b []byte }
+// writer is a JSON writer of members.
+type writer struct{ jsontree.Writer }
 
-func (w *writer) open(c byte)  { w.comma(); w.b = append(w.b, c) }
-func (w *writer) close(c byte) { w.b = append(w.b, c) }
-
-func (w *writer) comma() {
-	if n := len(w.b); n > 0 && w.b[n-1] != '{' && w.b[n-1] != '[' && w.b[n-1] != ':' {
-		w.b = append(w.b, ',')
-	}
-}
-
-func (w *writer) key(id string) { w.comma(); w.b = append(jsontree.AppendString(w.b, id), ':') }
-
-func (w *writer) text(id, text string) { w.key(id); w.b = jsontree.AppendString(w.b, text) }
-
-func (w *writer) number(id string, n float64) {
-	w.key(id)
-	w.b = quantity.AppendShortest(w.b, n)
-}
-
-func (w *writer) flag(id string, on bool) {
-	w.key(id)
-	if on {
-		w.b = append(w.b, "true"...)
-	} else {
-		w.b = append(w.b, "false"...)
-	}
-}
+func (w *writer) text(id, text string)        { w.Key(id).Text(text) }
+func (w *writer) number(id string, n float64) { w.Key(id).Number(n) }
+func (w *writer) flag(id string, on bool)     { w.Key(id).Flag(on) }
 
 func (w *writer) list(id string, n int, item func(i int)) {
-	w.key(id)
-	w.b = append(w.b, '[')
+	w.Key(id).Open('[')
 	for i := range n {
-		w.open('{')
+		w.Open('{')
 		item(i)
-		w.close('}')
+		w.Close('}')
 	}
-	w.close(']')
-}
-
-func (w *writer) texts(id string, list []string) {
-	w.key(id)
-	w.b = append(w.b, '[')
-	for _, text := range list {
-		w.comma()
-		w.b = jsontree.AppendString(w.b, text)
-	}
-	w.close(']')
+	w.Close(']')
 }
 
 func (w *writer) field(f Field) {
@@ -115,8 +80,8 @@ func (w *writer) table(t Table) {
 	w.number("min_rows", float64(t.MinRows))
 	w.number("max_rows", float64(t.MaxRows))
 	w.list("columns", len(t.Columns), func(i int) { w.column(t.Columns[i]) })
-	w.key("default")
-	w.b = appendRows(w.b, t, t.Default)
+	w.Key("default")
+	w.B = appendRows(w.B, t, t.Default)
 }
 
 func (w *writer) column(c Column) {

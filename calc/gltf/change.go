@@ -48,7 +48,7 @@ func (d *Document) SetLocal(node int, m affine.Map) {
 	if t != n.Translation {
 		d.SetTranslation(node, t)
 	}
-	if near(q.Rot(), n.Rotation.Rot()) > 1e-12 {
+	if rigid.Turned(q.Rot(), n.Rotation.Rot()) {
 		d.SetRotation(node, q)
 	}
 	if s.Sub(n.Scale).Len() > 1e-12*s.Len() {
@@ -56,17 +56,6 @@ func (d *Document) SetLocal(node int, m affine.Map) {
 		n.Local = affine.FromTRS(n.Translation, n.Rotation, n.Scale)
 		d.member("nodes", node).Set("scale", jsontree.NewNumbers(s.X, s.Y, s.Z))
 	}
-}
-
-// near is the largest difference of two matrices.
-func near(a, b rigid.Rot) float64 {
-	worst := 0.0
-	for i := range a {
-		for j := range a[i] {
-			worst = math.Max(worst, math.Abs(a[i][j]-b[i][j]))
-		}
-	}
-	return worst
 }
 
 func (d *Document) setMatrix(node int) {

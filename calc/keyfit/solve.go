@@ -222,7 +222,7 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	if r.Texts["determined"] == "none" {
 		return "No key turns, so no pivot can be found."
 	}
-	text := "Moving the pivot by " + v.Units.Point(n["offset_x"], n["offset_y"], n["offset_z"])
+	text := "Moving the pivot by " + v.Units.Point(n["offset_x"], n["offset_y"], n["offset_z"], 2)
 	if !r.Has("removed") {
 		return "No translation is keyed: the current pivot already serves."
 	}

@@ -8,7 +8,7 @@ import (
 )
 
 // Desk answers what one page asks, and keeps what its next question is likely to need: the run that is compared with, and what a handle
-// is moved from. It answers as the functions of this package do. The zero value is ready; a Desk serves one goroutine.
+// is moved from. The zero value is ready; a Desk serves one goroutine.
 type Desk struct {
 	baseOf question
 	base   *catalog.Work
@@ -24,7 +24,7 @@ type question struct {
 	Request
 }
 
-// Begin is the function Begin.
+// Begin reads the states of a request and begins the work. Errors are *catalog.InputError naming the field.
 func (d *Desk) Begin(c catalog.Calculator, r Request) (*Job, error) {
 	j := &Job{}
 	var err error
@@ -47,7 +47,10 @@ func (d *Desk) Begin(c catalog.Calculator, r Request) (*Job, error) {
 	return j, nil
 }
 
-// Solve is the function Solve.
+// Solve answers one plate as JSON text: the sentence, the verdict where there is one (verdict, good), warnings, what the inputs hold in base units and what they show where the reader chose others, the table's cells, the steps'
+// slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
+// differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
+// {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
 func (d *Desk) Solve(c catalog.Calculator, r Request) []byte {
 	job, err := d.Begin(c, r)
 	if err != nil {
@@ -56,7 +59,12 @@ func (d *Desk) Solve(c catalog.Calculator, r Request) []byte {
 	return job.Finish(r)
 }
 
-// Drag is the function Drag.
+// Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the
+// point px, py of the drawing of r, in px from its top left corner. Every field or cell that the handle edits is set to
+// the nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
+// drawing that the point is read on then cannot slip under the pointer.
+//
+// A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
 func (d *Desk) Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
 	return d.moved(c, r, handle, px-py, func(a catalog.Answer, f figure.Figure) string {
 		at := figure.Locate(f, options(r), px, py)
@@ -64,7 +72,9 @@ func (d *Desk) Drag(c catalog.Calculator, r Request, handle int, px, py float64)
 	})
 }
 
-// Nudge is the function Nudge.
+// Nudge returns the state after a handle was moved by dx, dy steps of the fields or cells it edits: an arrow key is one
+// step, with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
+// the ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
 func (d *Desk) Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
 	return d.moved(c, r, handle, dx-dy, func(a catalog.Answer, f figure.Figure) string {
 		settings := figure.Nudge(f.Handles[handle], dx, dy, func(id string) (value, step float64) {

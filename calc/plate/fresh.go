@@ -7,6 +7,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
+	"centrode/calc/jsontree"
 	"centrode/calc/quantity"
 	"centrode/calc/vary"
 )
@@ -30,36 +31,39 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 		return Refusal(errors.New("has no fresh numbers; the printed ones stand"))
 	}
 	asked, _ := d.Answer.Spec.Output(r.Ask)
-	w := writer{b: make([]byte, 0, 16<<10)}
-	w.open('{')
-	w.key("state").text(State(d.Answer))
-	w.key("answer").text(AnswerText(d.Right))
-	w.key("tolerance").text(quantity.Shortest(d.Tolerance))
-	w.key("hints").text(HintTexts(d.Outcomes))
-	w.key("told").texts(told(r, d))
-	w.key("given").entries(FieldTexts(d.Answer))
-	w.key("rows")
-	w.open('{')
+	w := writer{jsontree.Writer{B: make([]byte, 0, 16<<10)}}
+	w.Open('{')
+	w.Key("state").Text(State(d.Answer))
+	w.Key("answer").Text(AnswerText(d.Right))
+	w.Key("tolerance").Text(quantity.Shortest(d.Tolerance))
+	w.Key("hints").Text(HintTexts(d.Outcomes))
+	w.Key("told").Texts(told(r, d))
+	w.Key("given")
+	w.entries(FieldTexts(d.Answer))
+	w.Key("rows")
+	w.Open('{')
 	for _, t := range d.Answer.Spec.Tables {
-		w.key(t.ID)
+		w.Key(t.ID)
 		w.grid(InputCells(t, d.Answer.Values.Tables[t.ID]))
 	}
-	w.close('}')
-	w.key("result").text(Text(d.Answer, asked))
-	w.key("slack").text(quantity.Shortest(d.Tolerance) + quantity.Centimetres.After(asked.Kind))
-	w.key("gave").texts(Gave(d.Answer.Spec, r.Question, d.Outcomes))
-	w.key("slots").entries(Slots(d.Answer))
-	w.key("figure").drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))
-	w.close('}')
-	return w.b
+	w.Close('}')
+	w.Key("result").Text(Text(d.Answer, asked))
+	w.Key("slack").Text(quantity.Shortest(d.Tolerance) + quantity.Centimetres.After(asked.Kind))
+	w.Key("gave").Texts(Gave(d.Answer.Spec, r.Question, d.Outcomes))
+	w.Key("slots")
+	w.entries(Slots(d.Answer))
+	w.Key("figure")
+	w.drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))
+	w.Close('}')
+	return w.B
 }
 
 func (w *writer) grid(rows [][]string) {
-	w.open('[')
+	w.Open('[')
 	for _, row := range rows {
-		w.texts(row)
+		w.Texts(row)
 	}
-	w.close(']')
+	w.Close(']')
 }
 
 // AnswerText writes a right answer as GradeOutput takes it.

@@ -139,14 +139,14 @@ func GradeOutput(c catalog.Calculator, output, text, answer, tolerance, hints st
 		j = Grade(o.Kind, text, numberOr(answer, math.NaN()), math.Max(0, numberOr(tolerance, 0)), list)
 	}
 	w := writer{}
-	w.open('{')
-	w.key("verdict").text(string(j.Verdict))
-	w.key("hint").number(float64(j.Hint))
-	w.key("unit").text(j.Unit)
-	w.key("read").text(j.Read)
-	w.key("error").text(j.Error)
-	w.close('}')
-	return w.b
+	w.Open('{')
+	w.Key("verdict").Text(string(j.Verdict))
+	w.Key("hint").Number(float64(j.Hint))
+	w.Key("unit").Text(j.Unit)
+	w.Key("read").Text(j.Read)
+	w.Key("error").Text(j.Error)
+	w.Close('}')
+	return w.B
 }
 
 func gradeWord(text, answer string, hints []string) Judgement {

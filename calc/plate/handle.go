@@ -9,23 +9,6 @@ import (
 	"centrode/calc/quantity"
 )
 
-// Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the
-// point px, py of the drawing of r, in px from its top left corner. Every field or cell that the handle edits is set to
-// the nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
-// drawing that the point is read on then cannot slip under the pointer.
-//
-// A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
-func Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
-	return new(Desk).Drag(c, r, handle, px, py)
-}
-
-// Nudge returns the state after a handle was moved by dx, dy steps of the fields or cells it edits: an arrow key is one
-// step, with Shift ten, right and up positive. A handle with one axis follows both pairs of keys. The result stays inside
-// the ranges. A handle that does not exist leaves the state as it is. Errors are those of the state.
-func Nudge(c catalog.Calculator, r Request, handle int, dx, dy float64) (string, error) {
-	return new(Desk).Nudge(c, r, handle, dx, dy)
-}
-
 // apply writes settings into a copy of the answer's values, each rounded and clamped to its range, and returns the state.
 func apply(a catalog.Answer, settings []figure.Setting, round func(catalog.Field, float64) float64) string {
 	a.Values = a.Values.Clone()

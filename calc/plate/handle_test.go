@@ -54,7 +54,7 @@ func TestDraggingAHandleNowhereChangesItsFieldsByLessThanAGrain(t *testing.T) {
 		drawing := Drawing(a, a)
 		for i, h := range drawing.Handles {
 			x, y := sheetPoint(drawing, r, i)
-			state, err := Drag(c, r, i, x, y)
+			state, err := new(Desk).Drag(c, r, i, x, y)
 			if err != nil {
 				t.Fatalf("%s: %v", h.Name, err)
 			}
@@ -97,11 +97,11 @@ func TestDraggingAndNudgingAnywhereStaysInRange(t *testing.T) {
 		for range 60 {
 			handle := random.IntN(6)
 			x, y := random.NormFloat64()*3000, random.NormFloat64()*3000
-			dragged, err := Drag(c, r, handle, x, y)
+			dragged, err := new(Desk).Drag(c, r, handle, x, y)
 			if err != nil {
 				t.Fatalf("seed 1,1: %s, handle %d to %v,%v: %v", c.Spec().ID, handle, x, y, err)
 			}
-			nudged, err := Nudge(c, r, handle, x, y)
+			nudged, err := new(Desk).Nudge(c, r, handle, x, y)
 			if err != nil {
 				t.Fatalf("seed 1,1: %s, handle %d by %v,%v: %v", c.Spec().ID, handle, x, y, err)
 			}
@@ -115,10 +115,10 @@ func TestAMotionThatIsNoneChangesNothing(t *testing.T) {
 	for _, c := range list.All() {
 		for _, bad := range []float64{math.NaN(), math.Inf(1)} {
 			for _, handle := range []int{-1, 0, 1 << 30} {
-				if state, err := Drag(c, Request{}, handle, bad, 0); err != nil || state != "" {
+				if state, err := new(Desk).Drag(c, Request{}, handle, bad, 0); err != nil || state != "" {
 					t.Errorf("%s: a drag to %v = %q, %v; want no change", c.Spec().ID, bad, state, err)
 				}
-				if state, err := Nudge(c, Request{}, handle, bad, 0); err != nil || state != "" {
+				if state, err := new(Desk).Nudge(c, Request{}, handle, bad, 0); err != nil || state != "" {
 					t.Errorf("%s: a nudge by %v = %q, %v; want no change", c.Spec().ID, bad, state, err)
 				}
 			}
@@ -131,15 +131,15 @@ func TestAnArrowKeyIsOneStepAndBackAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	right, err := Nudge(c, Request{}, 0, 1, 0)
+	right, err := new(Desk).Nudge(c, Request{}, 0, 1, 0)
 	if err != nil || right != "offset_x=1.1" {
 		t.Errorf("→ gives %q, %v; want offset_x=1.1 (derived: default 1, step 0.1)", right, err)
 	}
-	up, err := Nudge(c, Request{State: right}, 0, 0, 10)
+	up, err := new(Desk).Nudge(c, Request{State: right}, 0, 0, 10)
 	if err != nil || up != "offset_x=1.1&offset_y=1.5" {
 		t.Errorf("⇧↑ gives %q, %v; want offset_y=1.5 (derived: default 0.5, ten steps of 0.1)", up, err)
 	}
-	back, err := Nudge(c, Request{State: right}, 0, -1, 0)
+	back, err := new(Desk).Nudge(c, Request{State: right}, 0, -1, 0)
 	if err != nil || back != "" {
 		t.Errorf("← gives %q, %v; want the defaults again", back, err)
 	}
@@ -150,7 +150,7 @@ func TestHandlesSayWhatTheySet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := read(t, Solve(c, Request{State: "offset_x=-1.25"}))
+	s := read(t, new(Desk).Solve(c, Request{State: "offset_x=-1.25"}))
 	if len(s.Handles) == 0 || len(s.Handles[0].Axes) != 2 {
 		t.Fatalf("handles = %+v", s.Handles)
 	}

@@ -16,9 +16,6 @@ type answers struct {
 	rough             bool
 }
 
-// Begin reads the states of a request and begins the work. Errors are *catalog.InputError naming the field.
-func Begin(c catalog.Calculator, r Request) (*Job, error) { return new(Desk).Begin(c, r) }
-
 // work begins one run, a rough one if that is asked for and shorter than the whole.
 func work(c catalog.Calculator, r Request, state string) (w *catalog.Work, given catalog.Values, isRough bool, err error) {
 	spec := c.Spec()

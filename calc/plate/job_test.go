@@ -18,7 +18,7 @@ func TestWorkInPartsGivesTheSameAnswer(t *testing.T) {
 			if base == "-" {
 				r.Base = State(run(t, c, "")) // the same as the state
 			}
-			job, err := Begin(c, r)
+			job, err := new(Desk).Begin(c, r)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -37,7 +37,7 @@ func TestWorkInPartsGivesTheSameAnswer(t *testing.T) {
 				staged++
 			}
 			first := job.Finish(r)
-			if !bytes.Equal(first, Solve(c, r)) || !bytes.Equal(first, job.Finish(r)) {
+			if !bytes.Equal(first, new(Desk).Solve(c, r)) || !bytes.Equal(first, job.Finish(r)) {
 				t.Errorf("%s: in %d parts the answer is another", c.Spec().ID, total)
 			}
 		}
@@ -53,7 +53,7 @@ func TestARoughAnswerKeepsTheWholeState(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := Request{State: "cells=60&tolerance=0.1", Width: 500, Rough: true}
-	s := read(t, Solve(c, r))
+	s := read(t, new(Desk).Solve(c, r))
 	if !s.Rough || s.State != "tolerance=0.1&cells=60" && s.State != "cells=60&tolerance=0.1" || s.Fields["cells"] != "60" {
 		t.Errorf("rough %v, state %q, cells %s", s.Rough, s.State, s.Fields["cells"])
 	}
@@ -62,17 +62,17 @@ func TestARoughAnswerKeepsTheWholeState(t *testing.T) {
 	}
 	whole := r
 	whole.Rough = false
-	if w := read(t, Solve(c, whole)); w.Rough || w.Answers["cells"].Left != 60*60-MaxRows {
+	if w := read(t, new(Desk).Solve(c, whole)); w.Rough || w.Answers["cells"].Left != 60*60-MaxRows {
 		t.Errorf("the whole answer: rough %v, %d cells left", w.Rough, w.Answers["cells"].Left)
 	}
 	r.State = "cells=20"
-	if s := read(t, Solve(c, r)); s.Rough {
+	if s := read(t, new(Desk).Solve(c, r)); s.Rough {
 		t.Error("a map of 20 × 20 cells is called rough, though nothing is left out")
 	}
-	if s := read(t, Solve(c, Request{State: "cells=401", Rough: true})); s.Error == nil || s.Error.Field != "cells" {
+	if s := read(t, new(Desk).Solve(c, Request{State: "cells=401", Rough: true})); s.Error == nil || s.Error.Field != "cells" {
 		t.Errorf("a rough answer hides a value out of range: %+v", s.Error)
 	}
-	if s := read(t, Solve(c, Request{State: "min_u=9", Rough: true})); s.Error == nil || s.Error.Field != "max_u" {
+	if s := read(t, new(Desk).Solve(c, Request{State: "min_u=9", Rough: true})); s.Error == nil || s.Error.Field != "max_u" {
 		t.Errorf("a rough answer hides a refusal: %+v", s.Error)
 	}
 }
@@ -116,7 +116,7 @@ func TestOneRunStandsAloneWhereNothingIsCompared(t *testing.T) {
 	single := 0
 	for _, c := range list.All() {
 		spec := c.Spec()
-		s := read(t, Solve(c, Request{Base: ""}))
+		s := read(t, new(Desk).Solve(c, Request{Base: ""}))
 		if s.Error != nil || s.Differs != spec.Compares {
 			t.Errorf("%s: at its base, differs = %v", spec.ID, s.Differs)
 		}
@@ -131,7 +131,7 @@ func TestOneRunStandsAloneWhereNothingIsCompared(t *testing.T) {
 	if single < 4 {
 		t.Errorf("%d calculators show a single run", single)
 	}
-	if s := read(t, Solve(twice{}, Request{State: "x=2"})); !s.Differs {
+	if s := read(t, new(Desk).Solve(twice{}, Request{State: "x=2"})); !s.Differs {
 		t.Error("an edited state does not differ from its base")
 	}
 }

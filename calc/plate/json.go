@@ -11,42 +11,37 @@ import (
 	"centrode/calc/quantity"
 )
 
-// Solve answers one plate as JSON text: the sentence, the verdict where there is one (verdict, good), warnings, what the inputs hold in base units and what they show where the reader chose others, the table's cells, the steps'
-// slots, the answer tables, the drawing as a tree, what its handles say to assistive technology, whether the live state
-// differs from the base, whether the answer is a rough one, and the state in its shortest form. A refusal is
-// {"error":{"field","row","given","allowed","text"}} instead. The text is valid JSON in every case.
-func Solve(c catalog.Calculator, r Request) []byte { return new(Desk).Solve(c, r) }
-
 // shown writes what Solve answers.
 func (a answers) shown(r Request) []byte {
 	drawing, state := Drawing(a.base, a.live), State(a.given)
-	w := writer{b: make([]byte, 0, 32<<10)}
-	w.open('{')
-	w.key("say").text(a.live.Say())
+	w := writer{jsontree.Writer{B: make([]byte, 0, 32<<10)}}
+	w.Open('{')
+	w.Key("say").Text(a.live.Say())
 	if v, ok := a.live.Verdict(); ok {
-		w.key("verdict").text(v.Text)
-		w.key("good").flag(v.Good)
+		w.Key("verdict").Text(v.Text)
+		w.Key("good").Flag(v.Good)
 	}
-	w.key("state").text(state)
-	w.key("rough").flag(a.rough)
-	w.key("differs").flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != state)
-	w.key("warnings")
+	w.Key("state").Text(state)
+	w.Key("rough").Flag(a.rough)
+	w.Key("differs").Flag(a.live.Spec.Compares || !a.live.Spec.Single && State(a.base) != state)
+	w.Key("warnings")
 	w.warnings(a.live.Result.Told())
-	w.key("fields")
+	w.Key("fields")
 	w.entries(Entries(a.given))
-	w.key("typed")
+	w.Key("typed")
 	w.entries(Typed(a.given))
-	w.key("cells")
+	w.Key("cells")
 	w.cells(Cells(a.base, a.live))
-	w.key("slots")
+	w.Key("slots")
 	w.entries(Slots(a.live))
-	w.key("answers")
+	w.Key("answers")
 	w.tables(Tables(a.live))
-	w.key("handles")
+	w.Key("handles")
 	w.handles(a.given, drawing.Handles)
-	w.key("figure").drawing(figure.Layout(drawing, options(r)))
-	w.close('}')
-	return w.b
+	w.Key("figure")
+	w.drawing(figure.Layout(drawing, options(r)))
+	w.Close('}')
+	return w.B
 }
 
 // options are the layout's options for a request.
@@ -69,137 +64,106 @@ func Refusal(err error) []byte {
 		text = "Row " + strconv.Itoa(input.Row) + ": " + text
 	}
 	w := writer{}
-	w.open('{')
-	w.key("error")
-	w.open('{')
-	w.key("field").text(input.Field)
-	w.key("row").number(float64(input.Row))
-	w.key("given").text(input.Given)
-	w.key("allowed").text(input.Allowed)
-	w.key("text").text(text)
-	w.close('}')
-	w.close('}')
-	return w.b
+	w.Open('{')
+	w.Key("error")
+	w.Open('{')
+	w.Key("field").Text(input.Field)
+	w.Key("row").Number(float64(input.Row))
+	w.Key("given").Text(input.Given)
+	w.Key("allowed").Text(input.Allowed)
+	w.Key("text").Text(text)
+	w.Close('}')
+	w.Close('}')
+	return w.B
 }
 
-// writer appends JSON; it places commas by looking at what was written last.
-type writer struct{ b []byte }
+// writer is a JSON writer that knows what a plate consists of.
+type writer struct{ jsontree.Writer }
 
-func (w *writer) comma() {
-	if n := len(w.b); n > 0 && w.b[n-1] != '{' && w.b[n-1] != '[' && w.b[n-1] != ':' {
-		w.b = append(w.b, ',')
-	}
-}
-
-func (w *writer) open(bracket byte)  { w.comma(); w.b = append(w.b, bracket) }
-func (w *writer) close(bracket byte) { w.b = append(w.b, bracket) }
-func (w *writer) raw(json []byte)    { w.comma(); w.b = append(w.b, json...) }
-func (w *writer) text(s string)      { w.comma(); w.b = jsontree.AppendString(w.b, s) }
-func (w *writer) number(v float64)   { w.comma(); w.b = quantity.AppendShortest(w.b, v) }
-
-func (w *writer) drawing(n figure.Node) { w.comma(); w.b = figure.AppendJSON(w.b, n) }
-
-func (w *writer) flag(on bool) {
-	if on {
-		w.raw([]byte("true"))
-	} else {
-		w.raw([]byte("false"))
-	}
-}
-
-func (w *writer) key(name string) *writer {
-	w.text(name)
-	w.b = append(w.b, ':')
-	return w
+func (w *writer) drawing(n figure.Node) {
+	w.Comma()
+	w.B = figure.AppendJSON(w.B, n)
 }
 
 func (w *writer) entries(list []catalog.Entry) {
-	w.open('{')
+	w.Open('{')
 	for _, e := range list {
-		w.key(e.ID).text(e.Text)
+		w.Key(e.ID).Text(e.Text)
 	}
-	w.close('}')
+	w.Close('}')
 }
 
 func (w *writer) warnings(list []catalog.Warning) {
-	w.open('[')
+	w.Open('[')
 	for _, warning := range list {
-		w.open('{')
-		w.key("code").text(warning.Code)
-		w.key("field").text(warning.Field)
-		w.key("text").text(warning.Text)
-		w.key("note").flag(warning.Note)
-		w.close('}')
+		w.Open('{')
+		w.Key("code").Text(warning.Code)
+		w.Key("field").Text(warning.Field)
+		w.Key("text").Text(warning.Text)
+		w.Key("note").Flag(warning.Note)
+		w.Close('}')
 	}
-	w.close(']')
+	w.Close(']')
 }
 
 func (w *writer) cells(rows []Row) {
-	w.open('{')
+	w.Open('{')
 	for _, r := range rows {
-		w.key(r.Key)
-		w.open('{')
-		w.key("current").text(r.Current)
-		w.key("candidate").text(r.Candidate)
-		w.key("difference").text(r.Difference)
-		w.close('}')
+		w.Key(r.Key)
+		w.Open('{')
+		w.Key("current").Text(r.Current)
+		w.Key("candidate").Text(r.Candidate)
+		w.Key("difference").Text(r.Difference)
+		w.Close('}')
 	}
-	w.close('}')
+	w.Close('}')
 }
 
 func (w *writer) tables(list []Table) {
-	w.open('{')
+	w.Open('{')
 	for _, t := range list {
-		w.key(t.Key)
-		w.open('{')
-		w.key("rows")
-		w.open('[')
+		w.Key(t.Key)
+		w.Open('{')
+		w.Key("rows")
+		w.Open('[')
 		for _, row := range t.Rows {
-			w.texts(row)
+			w.Texts(row)
 		}
-		w.close(']')
-		w.key("left").number(float64(t.Left))
-		w.close('}')
+		w.Close(']')
+		w.Key("left").Number(float64(t.Left))
+		w.Close('}')
 	}
-	w.close('}')
-}
-
-func (w *writer) texts(list []string) {
-	w.open('[')
-	for _, text := range list {
-		w.text(text)
-	}
-	w.close(']')
+	w.Close('}')
 }
 
 // handles writes the name of every handle, one sentence with all that it sets, and for each axis range and value.
 func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
-	w.open('[')
+	w.Open('[')
 	for _, h := range list {
 		targets := targetsOf(a, h)
 		texts := shownValues(a.Values.Units, targets)
-		w.open('{')
-		w.key("name").text(h.Name)
-		w.key("valuetext").text(spoken(targets, texts))
-		w.key("axes")
+		w.Open('{')
+		w.Key("name").Text(h.Name)
+		w.Key("valuetext").Text(spoken(targets, texts))
+		w.Key("axes")
 		w.axes(targets, texts)
-		w.close('}')
+		w.Close('}')
 	}
-	w.close(']')
+	w.Close(']')
 }
 
 func (w *writer) axes(targets []target, texts []string) {
-	w.open('[')
+	w.Open('[')
 	for i, t := range targets {
-		w.open('{')
-		w.key("field").text(t.id)
-		w.key("min").number(t.field.Min)
-		w.key("max").number(t.field.Max)
-		w.key("now").number(t.now)
-		w.key("text").text(texts[i])
-		w.close('}')
+		w.Open('{')
+		w.Key("field").Text(t.id)
+		w.Key("min").Number(t.field.Min)
+		w.Key("max").Number(t.field.Max)
+		w.Key("now").Number(t.now)
+		w.Key("text").Text(texts[i])
+		w.Close('}')
 	}
-	w.close(']')
+	w.Close(']')
 }
 
 // shownValue prints a field's value with its unit, as fine as it was set.

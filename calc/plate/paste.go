@@ -72,17 +72,17 @@ func PastedJSON(c catalog.Calculator, table, text string) []byte {
 		return Refusal(err)
 	}
 	w := writer{}
-	w.open('{')
-	w.key("headed").flag(p.Headed)
-	w.key("unused").texts(p.Unused)
-	w.key("rows")
-	w.open('[')
+	w.Open('{')
+	w.Key("headed").Flag(p.Headed)
+	w.Key("unused").Texts(p.Unused)
+	w.Key("rows")
+	w.Open('[')
 	for _, row := range p.Rows {
-		w.texts(row)
+		w.Texts(row)
 	}
-	w.close(']')
-	w.close('}')
-	return w.b
+	w.Close(']')
+	w.Close('}')
+	return w.B
 }
 
 // takeHeader recognises a first line that names columns, brings the cells into the table's order and writes the units of

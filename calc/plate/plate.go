@@ -1,7 +1,7 @@
 // Package plate turns the state of an interactive figure into all that the figure shows: numbers, sentence, drawing.
 //
-// Start at Solve, which answers the page in one JSON text; Begin does the same in parts for work that takes long. Drag
-// and Nudge turn the motion of a handle into a new state, Probe reads a drawing at a point, ReadPasted reads a block of
+// Start at Desk: its Solve answers the page in one JSON text, Begin does the same in parts for work that takes long, Drag
+// and Nudge turn the motion of a handle into a new state. Probe reads a drawing at a point, ReadPasted reads a block of
 // cells, Export writes the answer for copying, Grade judges a reader's number in an exercise. The site builder uses Cells,
 // Slots, Entries and Tables for the page as it is printed, so that printed and live digits come from the same code.
 //

@@ -66,7 +66,7 @@ func TestEveryCalculatorAnswersItsDefaults(t *testing.T) {
 	for _, c := range calculators {
 		spec := c.Spec()
 		t.Run(spec.ID, func(t *testing.T) {
-			s := read(t, Solve(c, Request{Width: 640, ID: "p"}))
+			s := read(t, new(Desk).Solve(c, Request{Width: 640, ID: "p"}))
 			if s.Error != nil {
 				t.Fatalf("defaults are refused: %+v", *s.Error)
 			}
@@ -168,7 +168,7 @@ func (twice) Say(catalog.Values, catalog.Result) string {
 }
 
 func TestABaseIsTheCurrentPlacement(t *testing.T) {
-	s := read(t, Solve(twice{}, Request{State: "x=2.25", Base: "x=-1"}))
+	s := read(t, new(Desk).Solve(twice{}, Request{State: "x=2.25", Base: "x=-1"}))
 	y, root, word := s.Cells["y"], s.Cells["root"], s.Cells["word"]
 	if y.Current != "−2.00\u00a0cm" || y.Candidate != "4.50\u00a0cm" || y.Difference != "+6.50\u00a0cm" {
 		t.Errorf("y = %+v, want −2.00, 4.50, +6.50 (derived: 2·−1, 2·2.25)", y)

@@ -52,7 +52,7 @@ func TestAHostileStateIsRefusedInOneLine(t *testing.T) {
 			t.Errorf("state %.40q: %v, want %s", given, err, want)
 		}
 	}
-	s := read(t, Solve(twice{}, Request{State: "points=1,a;77,b"}))
+	s := read(t, new(Desk).Solve(twice{}, Request{State: "points=1,a;77,b"}))
 	if s.Error == nil || s.Error.Field != "points.u" || s.Error.Row != 2 || s.Error.Text != "Row 2: 77 cm: must be from -9 to 9 cm" {
 		t.Errorf("refusal = %+v", s.Error)
 	}
@@ -100,7 +100,7 @@ func FuzzParseState(f *testing.F) {
 	f.Fuzz(func(t *testing.T, state string) {
 		defer bound.Watch(t, len(state))()
 		for _, c := range calculators {
-			if text := Solve(c, Request{State: state, Width: 300}); !json.Valid(text) {
+			if text := new(Desk).Solve(c, Request{State: state, Width: 300}); !json.Valid(text) {
 				t.Fatalf("state %q gives no JSON: %.200s", state, text)
 			}
 			a, err := Run(c, state)

@@ -59,13 +59,13 @@ func TestAHandleEditsTheCellsOfItsRow(t *testing.T) {
 		do   func() (string, error)
 		want string
 	}{
-		{"dragged, to a hundredth of a cm", func() (string, error) { return Drag(c, r, 1, x+1.237*scale, y+1*scale) }, "points=a,1,3,10;b,3.24,3,20"},
-		{"dragged out of the range", func() (string, error) { return Drag(c, r, 1, 1e6, y) }, "points=a,1,3,10;b,9,4,20"},
-		{"an arrow key is a tenth of a cm", func() (string, error) { return Nudge(c, r, 1, 1, 0) }, "points=a,1,3,10;b,2.1,4,20"},
-		{"ten of them", func() (string, error) { return Nudge(c, r, 0, 0, -10) }, "points=a,1,2,10;b,2,4,20"},
-		{"an arrow key is a degree", func() (string, error) { return Nudge(c, r, 2, 1, 0) }, "points=a,1,3,10;b,2,4,21"},
-		{"an end that is excluded", func() (string, error) { return Nudge(c, r, 2, -90, 0) }, "points=a,1,3,10;b,2,4,0.1"},
-		{"cells that do not exist", func() (string, error) { return Drag(c, r, 3, 0, 0) }, ""},
+		{"dragged, to a hundredth of a cm", func() (string, error) { return new(Desk).Drag(c, r, 1, x+1.237*scale, y+1*scale) }, "points=a,1,3,10;b,3.24,3,20"},
+		{"dragged out of the range", func() (string, error) { return new(Desk).Drag(c, r, 1, 1e6, y) }, "points=a,1,3,10;b,9,4,20"},
+		{"an arrow key is a tenth of a cm", func() (string, error) { return new(Desk).Nudge(c, r, 1, 1, 0) }, "points=a,1,3,10;b,2.1,4,20"},
+		{"ten of them", func() (string, error) { return new(Desk).Nudge(c, r, 0, 0, -10) }, "points=a,1,2,10;b,2,4,20"},
+		{"an arrow key is a degree", func() (string, error) { return new(Desk).Nudge(c, r, 2, 1, 0) }, "points=a,1,3,10;b,2,4,21"},
+		{"an end that is excluded", func() (string, error) { return new(Desk).Nudge(c, r, 2, -90, 0) }, "points=a,1,3,10;b,2,4,0.1"},
+		{"cells that do not exist", func() (string, error) { return new(Desk).Drag(c, r, 3, 0, 0) }, ""},
 	} {
 		t.Run(step.name, func(t *testing.T) {
 			if got, err := step.do(); err != nil || got != step.want {
@@ -79,7 +79,7 @@ func TestAHandleEditsTheCellsOfItsRow(t *testing.T) {
 }
 
 func TestAHandleOnCellsSaysItsRow(t *testing.T) {
-	s := read(t, Solve(charted{}, Request{Width: 600}))
+	s := read(t, new(Desk).Solve(charted{}, Request{Width: 600}))
 	h := s.Handles[1]
 	if h.Valuetext != "row 2, Across 2.0\u00a0cm, Up 4.0\u00a0cm" {
 		t.Errorf("spoken as %q", h.Valuetext)

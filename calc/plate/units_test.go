@@ -25,7 +25,7 @@ func TestAPlateSpeaksTheReadersUnits(t *testing.T) {
 				Figure              json.RawMessage
 			}
 			read := func(u quantity.Units, into any) {
-				if err := json.Unmarshal(Solve(c, Request{Units: u, Width: 600, ID: "p"}), into); err != nil {
+				if err := json.Unmarshal(new(Desk).Solve(c, Request{Units: u, Width: 600, ID: "p"}), into); err != nil {
 					t.Fatal(err)
 				}
 			}

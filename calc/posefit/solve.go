@@ -136,7 +136,7 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	if r.Texts["determined"] == "none" {
 		return "The poses do not turn enough to find a pivot."
 	}
-	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"]) +
+	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"], 2) +
 		"; turning about it leaves " + v.Units.Format(n["residual_rms"], quantity.Length, 3) +
 		", against " + v.Units.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
 	if s, ok := n["sigma_major"]; ok {

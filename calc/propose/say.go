@@ -26,7 +26,7 @@ func (p *Proposal) Say(b *body.Body) string {
 
 // Place prints a place for a person.
 func Place(v rigid.Vec, digits int) string {
-	return "(" + quantity.Number(v.X, digits) + ", " + quantity.Number(v.Y, digits) + ", " + quantity.Number(v.Z, digits) + ")\u00a0cm"
+	return quantity.Centimetres.Point(v.X, v.Y, v.Z, digits)
 }
 
 func length(v float64, digits int) string { return quantity.Format(v, quantity.Length, digits) }

@@ -88,9 +88,9 @@ func (u Units) After(kind Kind) string {
 	return ""
 }
 
-// Point prints the coordinates of a point, given in cm, to a tenth of a millimetre: "(1.20, −0.35, 0.00) cm".
-func (u Units) Point(x, y, z float64) string {
-	return "(" + u.Number(x, Length, 2) + ", " + u.Number(y, Length, 2) + ", " + u.Number(z, Length, 2) + ") " + u.Unit(Length)
+// Point prints the coordinates of a point, given in cm, with so many digits: "(1.20, −0.35, 0.00) cm" with 2.
+func (u Units) Point(x, y, z float64, digits int) string {
+	return "(" + u.Number(x, Length, digits) + ", " + u.Number(y, Length, digits) + ", " + u.Number(z, Length, digits) + ")" + u.After(Length)
 }
 
 // Typed prints v, given in the base unit, as a form shows it, without its unit: shortest digits, and in inches at most four decimals,

@@ -32,7 +32,7 @@ func TestLengthsAreReadInOtherUnits(t *testing.T) {
 			t.Errorf("%g is %q, want %q", c.v, got, c.want)
 		}
 	}
-	if got := Millimetres.Point(1.2, -0.35, 0); got != "(12.0, −3.5, 0.0) mm" {
+	if got := Millimetres.Point(1.2, -0.35, 0, 2); got != "(12.0, −3.5, 0.0) mm" {
 		t.Errorf("a point is %q", got)
 	}
 	for symbol, want := range map[string]Units{"mm": Millimetres, "in": Inches, "cm": Centimetres, "": Centimetres, "ell": Centimetres} {

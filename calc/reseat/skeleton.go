@@ -141,19 +141,7 @@ func localIDs() []string { return []string{"tx", "ty", "tz", "qx", "qy", "qz", "
 // Differs reports whether two transforms differ by more than rounding alone can do.
 func Differs(a, b rigid.Motion) bool {
 	scale := 1 + a.T.Len() + b.T.Len()
-	return a.T.Sub(b.T).Len() > 1e-12*scale || Turned(a.R, b.R)
-}
-
-// Turned reports the same of two rotations.
-func Turned(a, b rigid.Rot) bool {
-	for i := range 3 {
-		for j := range 3 {
-			if math.Abs(a[i][j]-b[i][j]) > 1e-12 {
-				return true
-			}
-		}
-	}
-	return false
+	return a.T.Sub(b.T).Len() > 1e-12*scale || rigid.Turned(a.R, b.R)
 }
 
 // inverseBind is the inverse of the world transform, column-major as in glTF 2.0.

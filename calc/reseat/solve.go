@@ -112,7 +112,7 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 		parent = before.world[p].R
 		turned = after.world[p].R.Transpose().Mul(parent) // old parent frame to new
 	}
-	reframed := Turned(turned, rigid.Identity())
+	reframed := rigid.Turned(turned, rigid.Identity())
 	d := parent.Transpose().Apply(after.world[moved].T.Sub(before.world[moved].T))
 	t := catalog.Rows{Len: rows.Len, Numbers: map[string][]float64{}}
 	for i, k := range keyfit.Read(rows, order) {

@@ -61,15 +61,22 @@ func ShortestArc(a, b Vec) (Rot, bool) {
 	return q.Rot(), true
 }
 
+// halfTurn turns about some axis across the unit vector u.
 func halfTurn(u Vec) Rot {
-	least := Vec{X: 1}
-	if x, y, z := abs(u.X), abs(u.Y), abs(u.Z); y < x && y <= z {
-		least = Vec{Y: 1}
-	} else if z < x && z < y {
-		least = Vec{Z: 1}
-	}
-	a := u.Cross(least).Unit()
+	a, _ := Basis(u)
 	return Quat{a.X, a.Y, a.Z, 0}.Rot()
+}
+
+// Turned reports whether two rotations differ by more than rounding alone can do: an element by more than 1e-12.
+func Turned(a, b Rot) bool {
+	for i := range a {
+		for j := range a[i] {
+			if abs(a[i][j]-b[i][j]) > 1e-12 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func abs(x float64) float64 {

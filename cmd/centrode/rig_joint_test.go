@@ -52,13 +52,18 @@ func TestAPivotIsFoundMovedAndNothingIsLeftToFind(t *testing.T) {
 		t.Fatalf("the flaw is not there: %+v", before)
 	}
 	to := strings.Trim(strings.ReplaceAll(jsonText(t, before.Pivot), " ", ""), "[]")
-	out, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", to, "-out", "new.glb")
-	if status != 0 || !strings.Contains(out, "new.glb was written.") || !strings.Contains(out, "What could be lost:") {
-		t.Fatalf("status %d: %s%s", status, out, errOut)
-	}
-	after := fitted(t, dir, "new.glb", "-joint", "elbow", "-target", "morph:target-bent", "-target", "morph:target-folded")
-	if !(after.Now < 1e-3) || distance(after.Current, before.Pivot) > 1e-6 {
-		t.Errorf("after the move the joint stands at %v and leaves %g; want %v and nothing", after.Current, after.Now, before.Pivot)
+	for _, name := range []string{"new.glb", "new.gltf"} {
+		out, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", to, "-out", name)
+		if status != 0 || !strings.Contains(out, name+" was written.") || !strings.Contains(out, "What could be lost:") {
+			t.Fatalf("status %d: %s%s", status, out, errOut)
+		}
+		after := fitted(t, dir, name, "-joint", "elbow", "-target", "morph:target-bent", "-target", "morph:target-folded")
+		if !(after.Now < 1e-3) || distance(after.Current, before.Pivot) > 1e-6 {
+			t.Errorf("%s: after the move the joint stands at %v and leaves %g; want %v and nothing", name, after.Current, after.Now, before.Pivot)
+		}
+		if text, err := os.ReadFile(filepath.Join(dir, name)); err != nil || json.Valid(text) != (name == "new.gltf") {
+			t.Errorf("%s is text: %v, %v", name, json.Valid(text), err)
+		}
 	}
 	if names, err := filepath.Glob(filepath.Join(dir, ".*")); err != nil || len(names) > 0 {
 		t.Errorf("left behind: %v", names)
@@ -195,6 +200,7 @@ func TestWrongWordsOfRigAreRefusedWithTheNearest(t *testing.T) {
 		{move("-joint", "elbow", "-to", "1,2,3", "-orient", "aims"), 2, "aim"},
 		{move("-joint", "elbow", "-to", "1,2,3", "-axis", "+x"), 2, "-orient aim"},
 		{move("-joint", "elbow", "-to", "1,2,3", "-out", "x.glb"), 2, "either -out"},
+		{[]string{"rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "x.txt"}, 2, "must be a file name that ends in .glb or .gltf"},
 		{move("-joint", "shoulderr", "-to", "1,2,3"), 1, "shoulder"},
 	} {
 		if out, errOut, status := command(t, dir, c.args...); status != c.status || !strings.Contains(errOut, c.says) {

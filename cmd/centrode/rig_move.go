@@ -10,18 +10,20 @@ import (
 	"strings"
 
 	"centrode/calc/carry"
+	"centrode/calc/gltf"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
 
-  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE.glb [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
   centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
-  -out FILE     where the new file goes, as .glb; a file that exists is never replaced
+  -out FILE     where the new file goes, as .glb, or as .gltf with all its numbers in it; a file that exists is never replaced.
+                What the old one names beside itself, as pictures, the new one names too
   -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
   -plan         tell what would change and what could be lost, and write nothing
   -orient O     keep (default): every orientation stays; aim: the joint turns to the first child that
@@ -79,6 +81,13 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if err != nil {
 		return fail(stderr, err)
 	}
+	if asText(cmd.out) {
+		doc, err := gltf.Read(data, nil)
+		if err != nil {
+			return fail(stderr, err)
+		}
+		data = doc.Text()
+	}
 	if !cmd.plan {
 		files := []fresh{{cmd.out, data}}
 		if cmd.sheet != "" {
@@ -116,14 +125,17 @@ func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 		return o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
 	case cmd.sheet != "" && (cmd.plan || !strings.HasSuffix(strings.ToLower(cmd.sheet), ".json") || cmd.sheet == cmd.out):
 		return o, fmt.Errorf("-sheet %q: must be a file name that ends in .json, beside -out", cmd.sheet)
-	case cmd.out != "" && !strings.HasSuffix(strings.ToLower(cmd.out), ".glb"):
-		return o, fmt.Errorf("-out %q: must be a file name that ends in .glb", cmd.out)
+	case cmd.out != "" && !strings.HasSuffix(strings.ToLower(cmd.out), ".glb") && !asText(cmd.out):
+		return o, fmt.Errorf("-out %q: must be a file name that ends in .glb or .gltf", cmd.out)
 	}
 	cmd.file = plain[0]
 	var err error
 	o.To, err = readPlace(cmd.to)
 	return o, err
 }
+
+// asText reports whether a character file is to be one of text.
+func asText(name string) bool { return strings.HasSuffix(strings.ToLower(name), ".gltf") }
 
 // readPlace reads three lengths with commas between them.
 func readPlace(text string) (rigid.Vec, error) {

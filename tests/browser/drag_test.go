@@ -106,7 +106,7 @@ func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
 					said := eval[string](t, p.tab, p.at(`.querySelector('`+handle(n)+`').getAttribute('aria-valuetext')`))
 					p.keys(t, key.text, key.shift)
 					after, _ := p.states(t)
-					want, err := plate.Nudge(p.calculator, plate.Request{State: before, Base: base, Width: 600, ID: "x"}, n, key.dx, key.dy)
+					want, err := new(plate.Desk).Nudge(p.calculator, plate.Request{State: before, Base: base, Width: 600, ID: "x"}, n, key.dx, key.dy)
 					must(t, err)
 					if after != want {
 						t.Errorf("handle %d, %s: the state is %q, want %q", n, key.name, after, want)
@@ -154,7 +154,7 @@ func TestKeysFasterThanAnswersAllCount(t *testing.T) {
 					dx, dy = 0, 1
 				}
 				var err error
-				want, err = plate.Nudge(p.calculator, plate.Request{State: want, Base: base, Width: 600, ID: "x"}, 0, dx, dy)
+				want, err = new(plate.Desk).Nudge(p.calculator, plate.Request{State: want, Base: base, Width: 600, ID: "x"}, 0, dx, dy)
 				must(t, err)
 			}
 			if got, _ := p.states(t); got != want || got == base {
