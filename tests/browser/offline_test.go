@@ -132,7 +132,7 @@ func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
 	h.start(t, public)
 	tb := h.page(t, "/offline/")
 	tb.until(t, controlled)
-	tb.until(t, `/^Kept: \d+ of \d+ pages. The rest takes \d+\.\d MB/.test(document.querySelector('[data-keep-state]').textContent)`)
+	tb.until(t, `/^Kept: \d+ of \d+ pages. The rest takes \d+\.\d\sMB/.test(document.querySelector('[data-keep-state]').textContent)`)
 	eval[bool](t, tb, `(document.querySelector('[data-keep-save]').click(), true)`)
 	tb.until(t, `document.querySelector('[data-keep-bar]').value > 0`)
 	eval[bool](t, tb, `(document.querySelector('[data-keep-cancel]').click(), true)`)

@@ -89,7 +89,8 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		}
 		for _, link := range eval[[]string](t, tb, `[...document.querySelectorAll('main a[href^="http"]')].filter((a) => a.checkVisibility()).map((a) => a.href)`) {
 			told++
-			if plain, err := url.PathUnescape(link); err == nil && !strings.Contains(whole, link) && !strings.Contains(whole, plain) {
+			bare := func(text string) string { return strings.ReplaceAll(text, "-", "") } // one at the end of a line is taken for the line's
+			if plain, err := url.PathUnescape(link); err == nil && !strings.Contains(bare(whole), bare(link)) && !strings.Contains(bare(whole), bare(plain)) {
 				t.Errorf("%s on paper does not tell the address %s", address, link)
 			}
 		}

@@ -135,7 +135,7 @@ func TestProgressIsSavedReadAndForgotten(t *testing.T) {
 // A file that is none of ours, broken or altered, changes nothing and runs nothing.
 func TestAHostileFileOfProgressIsRefusedWhole(t *testing.T) {
 	tb := openProgress(t, someProgress)
-	const refused, long = "This is no progress file, or it was altered. Nothing was changed.", "The file is over 1 MB, so it is no progress file. Nothing was changed."
+	const refused, long = "This is no progress file, or it was altered. Nothing was changed.", "The file is over 1\u00a0MB, so it is no progress file. Nothing was changed."
 	wrap := func(lessons, exercises string) string {
 		return `{"format":"centrode-progress-1","lessons":{` + lessons + `},"exercises":{` + exercises + `}}`
 	}

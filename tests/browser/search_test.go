@@ -30,7 +30,9 @@ func (tb *tab) searches(t *testing.T, query string) {
 	for _, letter := range query {
 		typed += string(letter)
 		tb.presses(t, string(letter))
-		tb.until(t, `document.querySelector('.search-input').value === `+quote(typed))
+		if err := tb.wait(`document.querySelector('.search-input').value === `+quote(typed), patience/2); err != nil {
+			t.Fatalf("typed %q: %v; the line holds %s", typed, err, eval[string](t, tb, `JSON.stringify([document.querySelector('.search-input').value, document.activeElement.className, document.hasFocus(), document.visibilityState])`))
+		}
 	}
 	tb.until(t, `/found/i.test(document.querySelector('.search-status').textContent)`)
 }

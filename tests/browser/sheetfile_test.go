@@ -24,7 +24,7 @@ func TestAHostileSheetFileIsRefusedAndTheDraftStays(t *testing.T) {
 		"a script as a name": {head + `"<script>hacked=1</script>":1,"entries":[]}`, "<script>hacked=1</script>"},
 		"a long title":       {head + `"title":"` + strings.Repeat("x", 121) + `","entries":[]}`, "title"},
 		"deep":               {strings.Repeat("[", 5000), "the file is no JSON of a sheet"},
-		"huge":               {strings.Repeat(" ", 1<<20+1), "The file is over 1 MB"},
+		"huge":               {strings.Repeat(" ", 1<<20+1), "The file is over 1\u00a0MB"},
 	} {
 		for _, bring := range []func(){
 			func() { choose(t, tb, `[data-sheet-open]`, c.text) },
