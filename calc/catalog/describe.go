@@ -55,6 +55,7 @@ func (w *writer) field(f Field) {
 		return
 	}
 	if len(f.Choices) > 0 {
+		w.text("quantity", "text")
 		w.text("default", f.DefaultChoice)
 		w.list("choices", len(f.Choices), func(i int) { w.text("id", f.Choices[i].ID); w.text("label", f.Choices[i].Label) })
 		return
@@ -77,8 +78,10 @@ func (w *writer) table(t Table) {
 	w.text("label", t.Label)
 	w.text("help", t.Help)
 	w.flag("optional", t.Optional)
-	w.number("min_rows", float64(t.MinRows))
-	w.number("max_rows", float64(t.MaxRows))
+	if t.MaxRows > 0 { // what comes out has no bounds
+		w.number("min_rows", float64(t.MinRows))
+		w.number("max_rows", float64(t.MaxRows))
+	}
 	w.list("columns", len(t.Columns), func(i int) { w.column(t.Columns[i]) })
 	w.Key("default")
 	w.B = appendRows(w.B, t, t.Default)
@@ -95,7 +98,9 @@ func (w *writer) column(c Column) {
 	}
 	w.text("quantity", c.Kind.Name())
 	w.text("unit", c.Kind.Suffix())
-	w.bounds(c.Min, c.Max, c.MinOpen)
+	if c.Min < c.Max {
+		w.bounds(c.Min, c.Max, c.MinOpen)
+	}
 	if c.Optional {
 		w.number("default", c.Default)
 	}

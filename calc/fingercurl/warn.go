@@ -13,7 +13,9 @@ var fleshNames = [4]string{"palm", "first segment", "middle segment", "end segme
 // pulp-inside-palm, and for a joint no-squash, gap-opens, back-shortens, squash-past-segment.
 func warn(r *catalog.Result, f Finger, pose Pose, rod Rod, v catalog.Values) {
 	if !r.Has("curl_radius") {
-		r.Note("open-curl", "curl_radius", "The curl is open: no rod touches the palm-side surfaces all around, so none is held.")
+		for _, field := range []string{"curl_radius", "curl_x", "curl_y"} {
+			r.Note("open-curl", field, "The curl is open: no rod touches the palm-side surfaces all around, so none is held.")
+		}
 	}
 	if !r.Has("depth_to_touch") {
 		r.Note("no-touching-depth", "depth_to_touch", "No common pivot depth between the back (0) and the palm-side surface (1) brings the pulp onto the palm at this flexion.")

@@ -174,7 +174,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["before_rms"], r.Numbers["key_count"] = math.Sqrt(before/weight), float64(len(keys))
 	r.Texts["determined"] = [...]string{"none", "none", "line", "point"}[fit.Rank]
 	if fit.Rank == 0 {
-		for _, field := range []string{"offset", "after_rms", "removed", "axis", "sigma_major"} {
+		for _, field := range []string{"offset_x", "offset_y", "offset_z", "after_rms", "removed", "axis_x", "axis_y", "axis_z", "sigma_major"} {
 			r.Warn("no-rotation", field, "No key turns, so no pivot can explain the translation. Give keys that rotate.")
 		}
 		return r, nil
@@ -185,7 +185,9 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 		r.Numbers["axis_x"], r.Numbers["axis_y"], r.Numbers["axis_z"] = fit.Axis.X, fit.Axis.Y, fit.Axis.Z
 		r.Note("line", "offset_x", "All keys turn about one direction, so the pivot may slide along it; the shortest offset is given.")
 	} else {
-		r.Note("point", "axis", "The keys turn about more than one direction, so the pivot is one point.")
+		for _, field := range []string{"axis_x", "axis_y", "axis_z"} {
+			r.Note("point", field, "The keys turn about more than one direction, so the pivot is one point.")
+		}
 	}
 	if before > 0 {
 		r.Numbers["removed"] = 1 - math.Sqrt(after/before)

@@ -34,9 +34,10 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 		if fit.Flat {
 			none = "All landmarks lie in one plane and do not turn within it by more than the noise, so no pivot can be found. Give poses that turn further; one that shows the other side of the plane needs a landmark off it."
 		}
-		for _, field := range []string{"pivot", "axis", "residual_rms", "sigma_major", "sigma_across", "slide"} {
+		for _, field := range []string{"pivot_x", "pivot_y", "pivot_z", "axis_x", "axis_y", "axis_z", "residual_rms", "sigma_major", "sigma_across", "slide"} {
 			r.Warn("no-rotation", field, none)
 		}
+		r.Tables["poses"] = catalog.Rows{}
 		return r, nil
 	}
 	putFit(r, fit)
@@ -106,7 +107,9 @@ func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 	if fit.Determined == centre.Line {
 		r.Note("line", "sigma_major", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
 	} else {
-		r.Note("point", "axis", "The rotations share no axis: the pivot is one point.")
+		for _, field := range []string{"axis_x", "axis_y", "axis_z"} {
+			r.Note("point", field, "The rotations share no axis: the pivot is one point.")
+		}
 		r.Note("point", "sigma_across", "The pivot is one point, so its standard deviation is given in all directions.")
 	}
 	if len(fit.Free) > 1 {

@@ -1,10 +1,13 @@
 #!/usr/bin/env bash
-# Every fuzz target of the project, one after another, and one line for each. Findings stay in the testdata of their packages.
+# Every fuzz target of the project, and one line for each. Findings stay in the testdata of their packages.
 # tests/hard/fuzz.sh [HOW LONG for each: 3s if not said, 1m, or executions: 100000x] [PATTERN of "folder target"] [PATTERN of those left out]
-# Of executions, targets that take microseconds get ten times as many.
+# Of executions, targets that take microseconds get ten times as many. From outside: AT_ONCE, how many targets run beside each other (1), PARALLEL,
+# how many workers each has (2), FROM, the target to begin with, counted from 0 round and round, and WITHIN, after how many seconds none is begun.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/../.."
-long=${1:-3s} pattern=${2:-.} without=${3:-^$} bad=0 total=0
+long=${1:-3s} pattern=${2:-.} without=${3:-^$}
+made=$(mktemp -d)
+trap 'rm -rf "$made"' EXIT
 
 weight() { # how many times the share of a slow target
   case $1 in
@@ -13,18 +16,28 @@ weight() { # how many times the share of a slow target
   esac
 }
 
-while read -r folder target; do
-  limit=$long began=$SECONDS log=$(mktemp)
+one() { # folder, target
+  local folder=$1 target=$2 limit=$long began=$SECONDS log done
+  log=$(mktemp "$made/log.XXXXXX")
   [[ $long == *x ]] && limit=$((${long%x} * $(weight "$folder $target")))x
   if go test "$folder" -run '^$' -fuzz "^$target\$" -fuzztime "$limit" -fuzzminimizetime 50x -parallel "${PARALLEL:-2}" -timeout 0 >"$log" 2>&1; then
     done=$(sed -n 's/.*execs: \([0-9]*\) .*/\1/p' "$log" | tail -n 1)
-    total=$((total + ${done:-0}))
+    echo "${done:-0}" >>"$made/executions"
     printf '%-46s %-36s %9s executions, %4d s, holds\n' "$folder" "$target" "${done:-0}" $((SECONDS - began))
-    rm -f "$log"
   else
-    bad=1
-    printf '%-46s %-36s FAILS after %d s: %s\n' "$folder" "$target" $((SECONDS - began)) "$log"
+    : >"$made/bad"
+    printf '%-46s %-36s FAILS after %d s:\n%s\n' "$folder" "$target" $((SECONDS - began)) "$(tail -c 4000 "$log")"
   fi
-done < <(grep -rE '^func Fuzz' --include='*_test.go' calc cmd tests | sed -nE 's|^(.*)/[^/]*:func (Fuzz[A-Za-z0-9]*).*|./\1 \2|p' | sort | grep -E "$pattern" | grep -vE "$without")
-printf '%d executions in all, %d s\n' "$total" "$SECONDS"
-exit "$bad"
+}
+
+mapfile -t targets < <(grep -rE '^func Fuzz' --include='*_test.go' calc cmd tests | sed -nE 's|^(.*)/[^/]*:func (Fuzz[A-Za-z0-9]*).*|./\1 \2|p' | sort | grep -E "$pattern" | grep -vE "$without")
+count=${#targets[@]} begun=0
+for ((i = 0; i < count && SECONDS < ${WITHIN:-1000000}; i++)); do
+  while (($(jobs -rp | wc -l) >= ${AT_ONCE:-1})); do wait -n; done
+  read -r folder target <<<"${targets[(${FROM:-0} + i) % count]}"
+  one "$folder" "$target" &
+  begun=$((begun + 1))
+done
+wait
+printf '%d executions in all, %d of %d targets, %d s\n' "$(awk '{ n += $1 } END { print n + 0 }' "$made/executions" 2>/dev/null || echo 0)" "$begun" "$count" "$SECONDS"
+[ "$begun" -gt 0 ] && [ ! -e "$made/bad" ]

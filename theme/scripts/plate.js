@@ -6,6 +6,7 @@ import { asker } from './asker.js';
 import { display } from './display.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { follow } from './question.js';
+import { refusedLink } from './refusal.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
 
@@ -22,9 +23,7 @@ export class Plate {
   /** @type {Question | null} the newest that has not been answered */
   #asked = null;
   #rough = false;
-  #display;
-  #solver;
-  #writeAddress;
+  #display; #solver; #writeAddress;
   #said; // what is announced
   /** The last step that was kept. @type {import('./history.js').Step} */
   #was;
@@ -99,15 +98,15 @@ export class Plate {
   openLink() {
     const linked = readLink(location.hash, this.root.id, this.root === document.querySelector('[data-plate]'));
     if (linked === null) return false;
-    const printed = { state: this.#printed, edits: [], base: this.#printed, from: '', address: false, notice: words.linkRefused };
-    const refused = () => {
+    const printed = { state: this.#printed, edits: [], base: this.#printed, from: '', address: false };
+    const refused = (/** @type {import('./readout.js').Refusal | undefined} */ why) => {
       this.#base = this.#printed;
-      this.#try(printed);
+      this.#try({ ...printed, notice: refusedLink(why) });
     };
-    if (linked === 'refused') refused();
+    if (linked === 'refused') refused(undefined);
     else {
       this.#base = linked.base ?? this.#printed;
-      this.#try({ ...printed, state: linked.state, base: this.#base, notice: '', refused });
+      this.#try({ ...printed, state: linked.state, base: this.#base, refused });
     }
     return true;
   }
@@ -125,7 +124,7 @@ export class Plate {
     if (this.#asked === question) this.#asked = null;
     this.#wait(Boolean(answer.rough) || this.#asked !== null);
     this.#alive(true);
-    if (answer.error) return refused ? refused() : this.#display.refuse(answer.error);
+    if (answer.error) return refused ? refused(answer.error) : this.#display.refuse(answer.error);
     if (this.#asked) follow(this.#asked, question, answer.state);
     this.#rough = answer.rough;
     this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);

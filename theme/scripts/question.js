@@ -7,7 +7,7 @@
  * @typedef {object} Way
  * @property {string} from the field that the question comes from, if any
  * @property {boolean} address whether the address follows
- * @property {() => void} [refused] the last good state stays
+ * @property {(why: import('./readout.js').Refusal) => void} [refused] the last good state stays
  * @property {string} [notice] a line for the reader
  */
 /** @typedef {Wanted & { base: string }} Asked compared with a base */

@@ -1,5 +1,5 @@
 // @ts-check
-// The sentence about a cell that was refused: where it is, what it holds, what is allowed. The reason comes from the engine.
+// The sentences about what was refused: a cell, with where it is, what it holds and what is allowed, and a link. The reasons come from the engine.
 
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -7,3 +7,6 @@ import { say } from './say.js';
 /** @param {string} place @param {string} given @param {string} allowed */
 export const refusal = (place, given, allowed) =>
   (given ? say(words.refusedCell, { place, given, allowed }) : say(words.refusedEmptyCell, { place, allowed }));
+
+/** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read */
+export const refusedLink = (why) => (why ? `${words.linkRefused} ${say(words.refused, { label: why.field, text: why.text })}` : words.linkRefused);

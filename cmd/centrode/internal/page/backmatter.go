@@ -96,6 +96,7 @@ func (s *site) sourceList() file {
 		r := &p.References[i]
 		r.SourceOf = ""
 		r.CitedBy = s.traces.where(func(t trace) bool { return slices.Contains(t.sources, r.ID) })
+		r.FurtherIn = s.traces.where(func(t trace) bool { return slices.Contains(t.further, r.ID) })
 	}
 	return s.print("sources/index.html", "sources.tmpl", p)
 }

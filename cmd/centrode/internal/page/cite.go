@@ -58,13 +58,14 @@ func year(s book.Source) string {
 
 // Reference is one entry of a list of references.
 type Reference struct {
-	ID       string        // anchor in this page
-	Label    string        // the short form that citations show
-	Text     template.HTML // authors, year, title, where it appeared
-	Status   string        // seen, derived, secondary, memory or unknown
-	Seen     string        // the status in words, with what of the source was seen
-	SourceOf string        // address of the entry in the list of all sources; "" in that list itself
-	CitedBy  []Link        // only in the list of all sources
+	ID        string        // anchor in this page
+	Label     string        // the short form that citations show
+	Text      template.HTML // authors, year, title, where it appeared
+	Status    string        // seen, derived, secondary, memory or unknown
+	Seen      string        // the status in words, with what of the source was seen
+	SourceOf  string        // address of the entry in the list of all sources; "" in that list itself
+	CitedBy   []Link        // only in the list of all sources, as the next
+	FurtherIn []Link        // pages that name it as further reading
 }
 
 // references returns the entries for the keys, in the order of their short forms.

@@ -73,7 +73,9 @@ func (d *document) trace(order int, link Link) trace {
 		}
 	}
 	for _, r := range d.lesson.Sources {
-		t.sources = append(t.sources, r.Text)
+		if !slices.Contains(t.sources, r.Text) {
+			t.further = append(t.further, r.Text)
+		}
 	}
 	return t
 }

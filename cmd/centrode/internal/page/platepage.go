@@ -243,10 +243,14 @@ func (s *site) commands(a catalog.Answer) []Command {
 			break
 		}
 	}
+	table := s.say("commandTable")
+	if len(a.Spec.Tables) > 0 { // its CSV fills a table: one answer for all rows
+		table = s.say("commandRows", "table", a.Spec.Tables[0].Label)
+	}
 	return []Command{
 		{s.say("commandValues"), line},
 		{s.say("commandJSON"), line + " -format json"},
-		{s.say("commandTable"), "centrode calc " + id + " -in characters.csv -format csv"},
+		{table, "centrode calc " + id + " -in characters.csv -format csv"},
 		{s.say("commandDescribe"), "centrode calc " + id + " -describe"},
 	}
 }

@@ -121,7 +121,8 @@ type trace struct {
 	link        Link
 	terms       []string // ids that the page links
 	defines     []string // ids that the page says it defines
-	sources     []string
+	sources     []string // keys that the page cites
+	further     []string // keys that it names as further reading alone
 	calculators []use
 	sum         string // a fingerprint of all the others
 }
