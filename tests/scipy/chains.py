@@ -105,8 +105,8 @@ def bends(binary, count):
             want = np.sum(np.abs(np.diff(line))) / rest
             tally.near(name, out[name + "_length_ratio"], want, 1e-9 * want, case)
         loop = np.concatenate([inner, outer[::-1]])
-        area = np.abs(np.sum(np.imag(np.conj(loop) * np.roll(loop, -1)))) / 2 / (rest * c[0])
-        tally.near("area", out["area_ratio"], area, 1e-9 * (1 + area), case)
+        area = np.sum(np.imag(np.conj(loop) * np.roll(loop, -1))) / 2 / (rest * c[0]) # what overlaps counts negative
+        tally.near("area", out["area_ratio"], area, 1e-9 * (1 + np.abs(area)), case)
     return tally
 
 
