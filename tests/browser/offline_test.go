@@ -141,8 +141,11 @@ func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
 	tb.until(t, `document.querySelector('[data-keep-state]').textContent.startsWith('The whole handbook is kept')`)
 	tb.clean(t)
 	h.stop()
-	tb = h.page(t, "/lessons/the-knee/")
+	tb = h.page(t, "/lessons/the-knee") // as a person types it; the host would lead to the address with the slash
 	tb.until(t, plateIsOn)
+	if at := eval[string](t, tb, `location.pathname`); at != "/lessons/the-knee/" {
+		t.Errorf("without the server and without its slash the lesson stands at %s", at)
+	}
 
 	// A new edition: another sentence on every page, another style sheet, and the one of before gone.
 	next := t.TempDir()

@@ -19,6 +19,9 @@ func (tb *tab) presses(t *testing.T, keys string) {
 	must(t, chromedp.Do(tb.ctx, chromedp.KeyEvent(keys)))
 }
 
+// whatLineHolds is for a failure: what was typed, and whether the page could hear it.
+const whatLineHolds = `JSON.stringify([document.querySelector('.search-input')?.value, document.querySelector('.search-status')?.textContent, document.activeElement.className, document.hasFocus(), document.visibilityState])`
+
 // searches opens the search by its key and types a query.
 func (tb *tab) searches(t *testing.T, query string) {
 	t.Helper()
@@ -31,7 +34,7 @@ func (tb *tab) searches(t *testing.T, query string) {
 		typed += string(letter)
 		tb.presses(t, string(letter))
 		if err := tb.wait(`document.querySelector('.search-input').value === `+quote(typed), patience/2); err != nil {
-			t.Fatalf("typed %q: %v; the line holds %s", typed, err, eval[string](t, tb, `JSON.stringify([document.querySelector('.search-input').value, document.activeElement.className, document.hasFocus(), document.visibilityState])`))
+			t.Fatalf("typed %q: %v; the line holds %s", typed, err, eval[string](t, tb, whatLineHolds))
 		}
 	}
 	tb.until(t, `/found/i.test(document.querySelector('.search-status').textContent)`)
@@ -191,4 +194,20 @@ func idsOf(t *testing.T, file string) map[string]bool {
 		}
 	}
 	return ids
+}
+
+// Whoever types on while the search is still on its way finds every letter in the line.
+func TestWhatIsTypedBeforeTheSearchHasComeStandsInIt(t *testing.T) {
+	for range 5 {
+		tb := open(t, "/glossary/", view{})
+		tb.until(t, alive)
+		tb.presses(t, "/knuckle"+kb.Backspace+"e")
+		if err := tb.wait(`document.querySelector('.search-input')?.value === 'knuckle' && document.querySelectorAll('.search-results a').length > 0`, patience/2); err != nil {
+			t.Fatalf("%v; the line holds %s", err, eval[string](t, tb, whatLineHolds))
+		}
+		tb.presses(t, "s")
+		tb.until(t, `document.querySelector('.search-input').value === 'knuckles'`)
+		tb.clean(t)
+		tb.shut()
+	}
 }

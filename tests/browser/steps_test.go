@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -165,4 +167,24 @@ func TestARefusedValueOfTheRoomIsToldBesideIt(t *testing.T) {
 		}
 	}
 	f.clean(t)
+}
+
+// Where nothing can happen nothing is offered: without scripts on the sheet's page, on paper in a closing check that has not begun.
+func TestWhatCannotWorkIsNotOffered(t *testing.T) {
+	const offered = `[...document.querySelectorAll('main :is(button, input, select, .button)')].filter((part) => part.checkVisibility({ visibilityProperty: true }) && part.getClientRects().length > 0).length`
+	for _, address := range []string{"/sheet/", "/de/sheet/"} {
+		if n := eval[int](t, open(t, address, view{noScript: true}), offered); n > 0 {
+			t.Errorf("%s offers %d controls without scripts", address, n)
+		}
+	}
+	tb := open(t, checkPage, view{still: true})
+	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
+	if n := eval[int](t, tb, offered); n == 0 {
+		t.Error("the check cannot be begun")
+	}
+	_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	must(t, err)
+	if n := eval[int](t, tb, offered); n > 0 {
+		t.Errorf("a check that has not begun prints %d controls", n)
+	}
 }

@@ -88,6 +88,7 @@ async function page(event, path) {
     event.waitUntil(remember(path, response.clone()));
     return response;
   } catch {
+    if (!copy && edition.files[`${path}/`]) return Response.redirect(`${path}/${new URL(event.request.url).search}`);
     return copy ?? kept(path.replace(/^(\/[a-z]{2}\/)?.*/, '$1').replace(/\/?$/, '/offline/'));
   }
 }

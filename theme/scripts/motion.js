@@ -35,6 +35,12 @@ export function showThatItMoves(plate, signal) {
   for (const kind of ['pointerdown', 'keydown', 'input', 'focusin']) {
     plate.root.addEventListener(kind, yieldToReader, { ...ends, capture: true });
   }
+  /** @type {import('./readout.js').Answer | null} */
+  let rest = null; // paper cannot wait for an answer
+  window.addEventListener('beforeprint', () => {
+    yieldToReader();
+    if (rest && !rest.error) plate.pass(rest, compares);
+  }, ends);
   /** @type {number | undefined} */
   let began;
   const step = async (/** @type {number} */ now) => {
@@ -44,6 +50,7 @@ export function showThatItMoves(plate, signal) {
     if (t >= 1) return yieldToReader();
     const off = FAR * Math.sin(Math.PI * t) ** 2;
     const { state, base } = plate.step;
+    rest ??= await plate.ask.foresee(state, base, [], !compares);
     const answer = await plate.ask.foresee(state, base, [{ kind: 'drag', handle: 0, x: centre[0] + off, y: centre[1] - off }], !compares);
     requestAnimationFrame((later) => {
       if (!still()) return end();

@@ -12,11 +12,22 @@ const typing = 'input:not([type="range"]), textarea, select, [contenteditable], 
 export function offerSearch(signal) {
   const button = /** @type {HTMLElement | null} */ (document.querySelector('[data-search]'));
   if (!button) return;
-  /** @type {Promise<() => void> | undefined} */
+  /** @type {Promise<(typed: string) => void> | undefined} */
   let opener;
+  let waits = false;
   const open = () => {
     opener ??= import('./search.js').then(({ search }) => search(button.dataset, { say, place }, signal));
-    opener.then((show) => show(), () => location.assign(place('/lessons/'))); // the script is gone: lists lead further
+    if (waits) return;
+    waits = true;
+    const from = document.activeElement;
+    const line = lineFor(button); // takes what is typed while the search is on its way
+    opener.then((show) => {
+      waits = false;
+      const typed = line.value.replace(/^\//, ''); // the key that asked for it may come as a letter, too
+      line.remove();
+      if (from instanceof HTMLElement) from.focus({ preventScroll: true }); // the dialog gives the focus back to it
+      show(typed);
+    }, () => location.assign(place('/lessons/'))); // the script is gone: lists lead further
   };
   button.addEventListener('click', open, { signal });
   document.addEventListener('keydown', (event) => {
@@ -26,4 +37,16 @@ export function offerSearch(signal) {
     event.preventDefault();
     open();
   }, { signal });
+}
+
+/** A line to type in that nobody sees, with the focus: keys, a phone's keyboard and what it offers go there. @param {HTMLElement} button */
+function lineFor(button) {
+  const line = document.createElement('input');
+  line.className = 'visually-hidden';
+  line.ariaLabel = button.textContent;
+  line.autocomplete = 'off';
+  line.style.fontSize = '1rem'; // a phone zooms to smaller text
+  button.after(line);
+  line.focus({ preventScroll: true });
+  return line;
 }

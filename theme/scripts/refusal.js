@@ -8,5 +8,5 @@ import { say } from './say.js';
 export const refusal = (place, given, allowed) =>
   (given ? say(words.refusedCell, { place, given, allowed }) : say(words.refusedEmptyCell, { place, allowed }));
 
-/** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read */
-export const refusedLink = (why) => (why ? `${words.linkRefused} ${say(words.refused, { label: why.field, text: why.text })}` : words.linkRefused);
+/** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read; its field may be anything */
+export const refusedLink = (why) => [words.linkRefused, ...(why ? [why.field ? say(words.refused, { label: why.field.slice(0, 40), text: why.text }) : `${why.text}.`] : [])].join(' ');

@@ -82,6 +82,9 @@ function open(root, signal) {
   };
   const drawn = view.open(ink);
   const bring = files(root, room, signal);
+  window.addEventListener('beforeunload', (event) => { // a file of the reader's own cannot be brought back
+    if (desk.now?.history.undoable) event.preventDefault();
+  }, { signal });
   root.addEventListener('click', ({ target }) => {
     const button = target instanceof Element ? target.closest('button') : null;
     const { do: what = '', look } = button?.dataset ?? {};

@@ -63,7 +63,7 @@ function item({ id, href, kind, title, page, terms }, texts, place) {
 /**
  * @param {DOMStringMap} places search: the address of the index
  * @param {Tools} tools @param {AbortSignal} signal
- * @returns {() => void} opens the dialog
+ * @returns {(typed?: string) => void} opens the dialog, with what was typed before it came
  */
 export function search({ search: indexAt = '' }, { say, place }, signal) {
   const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
@@ -139,10 +139,12 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
   dialog.addEventListener('click', ({ target }) => {
     if (target === dialog || (target instanceof Element && target.closest('a'))) dialog.close();
   }, { signal });
-  return () => {
+  return (typed = '') => {
     if (!dialog.open) dialog.showModal();
     input.focus();
-    input.select();
+    if (typed) input.value = typed;
+    else input.select();
+    show();
     opening ??= start();
   };
 }

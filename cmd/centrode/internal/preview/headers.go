@@ -62,6 +62,7 @@ var Headers = append([]Rule{
 		{"X-Content-Type-Options", "nosniff"},
 	}},
 	{"/assets/*", []Header{ // the names carry a hash of the content
+		{"Access-Control-Allow-Origin", "*"}, // a plate in a sandboxed frame has no origin that is ours
 		{"Cache-Control", "public, max-age=31536000, immutable"},
 	}},
 	{keeper, []Header{{"Cache-Control", "no-cache"}}},
