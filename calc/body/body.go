@@ -41,6 +41,8 @@ type Body struct {
 	motion []affine.Map // of each bind at rest
 	joint  []int        // at each node; −1 for none
 	child  []int        // of each joint: see Child
+
+	places map[int][]uint16 // of each skin that is used: the bind of each of its joints
 }
 
 // Joint is a node that carries skin, or stands above one that does.
@@ -147,12 +149,21 @@ func (b *Body) Carries(node int) bool {
 func (b *Body) wanted(shown []bool) []bool {
 	doc := b.Doc
 	holds, wanted := make([]bool, len(doc.Nodes)), make([]bool, len(doc.Nodes))
+	carries, used := map[int]bool{}, make([]bool, len(doc.Skins)) // of a skinned mesh: whether a part of it is bound to nothing
 	for i, n := range doc.Nodes {
 		if n.Mesh < 0 || !shown[i] {
 			continue
 		}
-		holds[i] = holds[i] || b.Carries(i)
-		if n.Skin >= 0 {
+		if carry, known := carries[n.Mesh]; n.Skin < 0 {
+			holds[i] = true
+		} else if known {
+			holds[i] = holds[i] || carry
+		} else {
+			carries[n.Mesh] = b.Carries(i)
+			holds[i] = holds[i] || carries[n.Mesh]
+		}
+		if n.Skin >= 0 && !used[n.Skin] {
+			used[n.Skin] = true
 			for _, j := range doc.Skins[n.Skin].Joints {
 				holds[j] = true
 			}

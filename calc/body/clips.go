@@ -29,23 +29,25 @@ func (b *Body) clips() {
 		if c.Name == "" {
 			c.Name = "clip " + strconv.Itoa(i)
 		}
+		known := map[int]int{} // by joint: place in Moves
 		for k := range a.Channels {
 			t := b.Doc.Track(i, k)
 			if len(t.Times) > 0 {
 				c.Seconds = max(c.Seconds, float64(t.Times[len(t.Times)-1]))
 			}
 			if joint := b.JointOf(t.Node); joint >= 0 && t.Width > 0 {
-				c.add(joint, t)
+				c.add(known, joint, t)
 			}
 		}
 		b.Clips = append(b.Clips, c)
 	}
 }
 
-func (c *Clip) add(joint int, t gltf.Track) {
-	at := slices.IndexFunc(c.Moves, func(m Moved) bool { return m.Joint == joint })
-	if at < 0 {
+func (c *Clip) add(known map[int]int, joint int, t gltf.Track) {
+	at, ok := known[joint]
+	if !ok {
 		at = len(c.Moves)
+		known[joint] = at
 		c.Moves = append(c.Moves, Moved{Joint: joint})
 	}
 	switch t.Path {

@@ -15,6 +15,8 @@ import (
 func (b *Body) collect(shown []bool) error {
 	binds := map[[2]int]int{} // skin (−1: no skin, then node) and joint's place in it: first bind
 	normals, apart := true, 0
+	solid, held, shifts, moved := map[int][]int{}, 0, 0, 0
+	b.places = map[int][]uint16{}
 	for node, n := range b.Doc.Nodes {
 		if n.Mesh < 0 {
 			continue
@@ -23,13 +25,21 @@ func (b *Body) collect(shown []bool) error {
 			apart++
 			continue
 		}
-		for p := range b.Doc.Meshes[n.Mesh].Primitives {
+		shows, known := solid[n.Mesh]
+		if !known {
+			shows = b.solid(n.Mesh)
+			solid[n.Mesh] = shows
+		}
+		for _, p := range shows {
 			s := b.Doc.Surface(n.Mesh, p)
-			if len(s.Triangles) == 0 {
-				continue
-			}
-			if (len(b.Positions)+len(s.Positions))/3 > most {
+			held += len(s.Positions) / 3 * max(1, s.Influences)
+			shifts += len(b.Doc.Meshes[n.Mesh].Primitives[p].Targets)
+			moved += len(s.Positions) / 3 * len(b.Doc.Meshes[n.Mesh].Primitives[p].Targets)
+			if (len(b.Positions)+len(s.Positions))/3 > most || held > mostHeld {
 				return errors.New(b.Name + ": has more than " + strconv.Itoa(most) + " vertices, which is more than fits here; leave out parts that do not bend")
+			}
+			if shifts > mostShifts || moved > mostMoved {
+				return errors.New(b.Name + ": shows its morph targets in more than " + strconv.Itoa(mostShifts) + " parts, or with more than " + strconv.Itoa(mostMoved) + " vertices together, which is more than fits here; leave out parts that do not bend")
 			}
 			normals = normals && s.Normals != nil
 			if b.append(node, p, s, binds); len(b.Binds) > mostBinds {
@@ -51,6 +61,29 @@ func (b *Body) collect(shown []bool) error {
 	}
 	b.Held, _ = b.Held.Clean(len(b.Positions) / 3) // what was odd stands in the notes of the file
 	return nil
+}
+
+// What all placed parts may hold together: a file may place one mesh by many nodes, and then says it once.
+const (
+	mostHeld   = 1 << 24 // joints of vertices
+	mostShifts = 1 << 20 // morph targets of parts
+	mostMoved  = 1 << 26 // vertices of morph targets
+)
+
+// solid lists the primitives of a mesh that have triangles.
+func (b *Body) solid(mesh int) (list []int) {
+	for i, p := range b.Doc.Meshes[mesh].Primitives {
+		corners := 0
+		if p.Indices >= 0 {
+			corners = b.Doc.Accessors[p.Indices].Count
+		} else if len(p.Attributes) > 0 {
+			corners = b.Doc.Accessors[p.Attributes[0].Accessor].Count
+		}
+		if p.Mode >= 4 && corners >= 3 {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // mostBinds is how many binds a uint16 can tell apart.
@@ -83,10 +116,14 @@ func (b *Body) append(node, primitive int, s gltf.Surface, binds map[[2]int]int)
 		b.hold(b.bind(binds, -1, node, node, affine.Identity()), count)
 		return
 	}
-	inverse, joints := b.Doc.InverseBinds(n.Skin), b.Doc.Skins[n.Skin].Joints
-	place := make([]uint16, len(joints))
-	for k, joint := range joints {
-		place[k] = uint16(b.bind(binds, n.Skin, k, joint, cm(inverse[k])))
+	place, known := b.places[n.Skin]
+	if !known { // many parts may be bound by one skin
+		inverse, joints := b.Doc.InverseBinds(n.Skin), b.Doc.Skins[n.Skin].Joints
+		place = make([]uint16, len(joints))
+		for k, joint := range joints {
+			place[k] = uint16(b.bind(binds, n.Skin, k, joint, cm(inverse[k])))
+		}
+		b.places[n.Skin] = place
 	}
 	b.widen(s.Influences)
 	for v := range count {

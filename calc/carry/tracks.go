@@ -41,13 +41,13 @@ const mostKeys = 1 << 20
 func (p *Plan) tracks() error {
 	for i, a := range p.Body.Doc.Animations {
 		of := channelsOf(a)
-		begun := map[int]bool{}
+		begun, lifts := map[int]bool{}, map[int][]lift{}
 		for _, c := range a.Channels {
 			if c.Node < 0 || begun[c.Node] || !p.touched(c.Node) {
 				continue
 			}
 			begun[c.Node] = true
-			p.follow(i, c.Node, of)
+			p.follow(i, c.Node, of, lifts)
 			if p.keys > mostKeys {
 				return errors.New("the clip " + strconv.Quote(a.Name) + " would need more than " + strconv.Itoa(mostKeys) +
 					" new keys to keep its motion; cut it into shorter clips, or keep its rotations alone")
@@ -97,19 +97,32 @@ const (
 )
 
 // follow changes the tracks of one node in one clip.
-func (p *Plan) follow(animation, node int, of map[int]channels) {
-	k, scaled := p.keyed(animation, node, of), false
-	for up := p.Body.Doc.Nodes[node].Parent; up >= 0; up = p.Body.Doc.Nodes[up].Parent {
-		above := p.keyed(animation, up, of)
-		k.above, scaled = append(k.above, lift{up, above.track}), scaled || above.channel[scale] >= 0
+func (p *Plan) follow(animation, node int, of map[int]channels, lifts map[int][]lift) {
+	k := p.keyed(animation, node, of)
+	parent := p.Body.Doc.Nodes[node].Parent
+	above, known := lifts[parent] // what is moved has few parents, and each may stand deep
+	if !known {
+		above = p.above(animation, parent, of)
+		lifts[parent] = above
 	}
-	if !scaled {
-		k.above = nil
-	}
+	k.above = above
 	if t := k.track[rotation]; k.channel[rotation] >= 0 {
 		p.turn(p.begin(animation, k.channel[rotation], t), t)
 	}
 	p.shift(animation, node, k)
+}
+
+// above lists a node and those above it with their tracks, where the clip scales one of them; else nothing.
+func (p *Plan) above(animation, node int, of map[int]channels) (list []lift) {
+	scaled := false
+	for up := node; up >= 0 && !scaled; up = p.Body.Doc.Nodes[up].Parent {
+		own, known := of[up]
+		scaled = known && own[scale] >= 0
+	}
+	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
+		list = append(list, lift{up, p.keyed(animation, up, of).track})
+	}
+	return list
 }
 
 func (p *Plan) keyed(animation, node int, of map[int]channels) keyed {

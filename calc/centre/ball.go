@@ -55,6 +55,12 @@ func (pr *problem) settle(fit *Fit, directions []rigid.Vec) {
 		return
 	}
 	s := search{problem: pr, directions: directions}
+	if few, part := pr.sample(fit); few != nil {
+		few.settle(&part, directions)
+		best, stalled := s.minimise(place{pivot: part.Pivot})
+		fit.Pivot, fit.Stalled, fit.least = best.pivot, stalled, s.least
+		return
+	}
 	best, stalled := s.minimise(place{pivot: fit.Pivot})
 	fit.Pivot, fit.Stalled, fit.least = best.pivot, stalled, s.least
 	if !pr.suspicious(fit) {

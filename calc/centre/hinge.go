@@ -35,6 +35,14 @@ func (pr *problem) settleLine(fit *Fit) {
 		return
 	}
 	s := search{problem: pr, hinge: true}
+	if few, part := pr.sample(fit); few != nil {
+		few.settleLine(&part)
+		start = place{part.Pivot, part.Axis}
+		best, stalled := s.minimise(start)
+		fit.Stalled, fit.least = stalled, s.least
+		fit.Pivot, fit.Axis = best.pivot.Sub(best.axis.Scale(best.axis.Dot(best.pivot))), best.axis
+		return
+	}
 	best, stalled := s.minimise(start)
 	fit.Stalled, fit.least = stalled, s.least
 	if pr.suspicious(fit) && !pr.flat {

@@ -26,7 +26,7 @@ type search struct {
 func (s *search) minimise(at place) (best place, stalled bool) {
 	damping, last, flat := 0.0, math.Inf(1), math.Inf(1)
 	s.exact, s.least = false, s.value(at, s.now)
-	for range 300 {
+	for range s.steps() {
 		system := s.system(at)
 		x, ok := system.Solve(damping)
 		if !ok {
@@ -69,6 +69,33 @@ func (s *search) minimise(at place) (best place, stalled bool) {
 		s.now, s.next = s.next, s.now
 	}
 	return at, true
+}
+
+// sampled is how many poses a search among many starts looks at, and how many it takes to be cheap.
+const sampled = 256
+
+// steps is how many a search may take: fewer where each asks very many poses, since it then starts from where a sample ended.
+func (s *search) steps() int { return max(12, min(300, 300*8*sampled/len(s.pairs))) }
+
+// sample returns the problem with some of its poses, evenly taken, and the fit so far of these; nil where there are few. Trying
+// many starts, and long ways from them, on all poses would cost minutes, and a sample ends as near the least.
+func (pr *problem) sample(fit *Fit) (*problem, Fit) {
+	n := len(pr.pairs)
+	if n <= 2*sampled {
+		return nil, Fit{}
+	}
+	few, part := *pr, *fit
+	few.poses, few.pairs = make([]Pose, sampled), make([]rigid.Pair, sampled)
+	few.now, few.next = make([]rigid.Rot, sampled), make([]rigid.Rot, sampled)
+	part.Free, part.FreeSquares = make([]rigid.Motion, sampled), make([]float64, sampled)
+	few.weight = 0
+	for i := range sampled {
+		k := i * n / sampled
+		few.poses[i], few.pairs[i], part.Free[i], part.FreeSquares[i] = pr.poses[k], pr.pairs[k], fit.Free[k], fit.FreeSquares[k]
+		few.weight += few.pairs[i].W
+	}
+	few.count = pr.count * sampled / n
+	return &few, part
 }
 
 // relax lowers the damping after a good step, down to none.

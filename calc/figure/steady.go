@@ -47,7 +47,11 @@ func Levels(least, most, limit float64, about int) []float64 {
 	}
 	step := Coarse((most - least) / float64(about))
 	var list []float64
-	for k := math.Floor(least/step) + 1; k*step < most && len(list) <= about; k++ {
+	first := math.Floor(least/step) + 1
+	if !(math.Abs(first) < 1e15) { // the values differ by rounding alone: one more step would be no other number
+		return nil
+	}
+	for k := first; k*step < most && len(list) <= about; k++ {
 		if level := k * step; math.Abs(level-limit) > step/4 {
 			list = append(list, level)
 		}

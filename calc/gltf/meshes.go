@@ -62,6 +62,7 @@ func (r *reader) primitive(p *place) Primitive {
 		for _, a := range target {
 			if n := r.doc.Accessors[a.Accessor].Count; n != count {
 				r.refuse(at.member(a.Name), strconv.Itoa(n)+" items", "are as many as the "+strconv.Itoa(count)+" vertices")
+				return part
 			}
 		}
 		part.Targets = append(part.Targets, target)

@@ -92,8 +92,11 @@ func (r *reader) refuse(p *place, given, allowed string) {
 	}
 }
 
+// mostNotes bounds what is told of a file.
+const mostNotes = 200
+
 func (r *reader) note(p *place, text string) {
-	if len(r.doc.Notes) < 200 {
+	if len(r.doc.Notes) < mostNotes {
 		r.doc.Notes = append(r.doc.Notes, Note{p.path(), text})
 	}
 }

@@ -117,8 +117,33 @@ func (r *reader) weighted(p *place, accessors []int) {
 	}
 }
 
+// named is what the primitives of a mesh say of joints: the largest number, and those that name none.
+type named struct {
+	most  int
+	loose []int
+}
+
+// namedBy asks every primitive of a mesh once, however many nodes place it.
+func (r *reader) namedBy(mesh int) named {
+	n := named{most: -1}
+	for j, part := range r.doc.Meshes[mesh].Primitives {
+		if part.Attribute("JOINTS_0") < 0 {
+			n.loose = append(n.loose, j)
+		}
+		for k := range maxSets {
+			a := part.Attribute("JOINTS_" + strconv.Itoa(k))
+			if a < 0 {
+				break
+			}
+			n.most = max(n.most, r.largest(a))
+		}
+	}
+	return n
+}
+
 // bindings checks every skinned node: the joints that its vertices name must exist in its skin.
 func (r *reader) bindings() {
+	meshes := map[int]named{}
 	for i, n := range r.doc.Nodes {
 		p := r.root.member("nodes").item(i)
 		if n.Skin < 0 {
@@ -133,22 +158,37 @@ func (r *reader) bindings() {
 			continue
 		}
 		r.memo[pair] = 0
-		joints := len(r.doc.Skins[n.Skin].Joints)
-		for j, part := range r.doc.Meshes[n.Mesh].Primitives {
-			if part.Attribute("JOINTS_0") < 0 {
-				r.note(p.member("skin"), "primitive "+strconv.Itoa(j)+" of the mesh has no joints and weights, so the skin does not move it")
+		said, known := meshes[n.Mesh]
+		if !known {
+			said = r.namedBy(n.Mesh)
+			meshes[n.Mesh] = said
+		}
+		for _, j := range said.loose {
+			if len(r.doc.Notes) == mostNotes {
+				break
 			}
-			for k := range maxSets {
-				name := "JOINTS_" + strconv.Itoa(k)
-				a := part.Attribute(name)
-				if a < 0 {
-					break
-				}
-				if most := r.largest(a); most >= joints {
-					at := r.root.member("meshes").item(n.Mesh).member("primitives").item(j).member("attributes").member(name)
-					r.refuse(at, "joint "+strconv.Itoa(most), "is one of the "+strconv.Itoa(joints)+" joints of the skin of node "+strconv.Itoa(i)+", counted from 0")
-					return
-				}
+			r.note(p.member("skin"), "primitive "+strconv.Itoa(j)+" of the mesh has no joints and weights, so the skin does not move it")
+		}
+		if joints := len(r.doc.Skins[n.Skin].Joints); said.most >= joints {
+			r.outside(i, n.Mesh, joints)
+			return
+		}
+	}
+}
+
+// outside refuses the first joint that a mesh names beyond those of the skin of a node.
+func (r *reader) outside(node, mesh, joints int) {
+	for j, part := range r.doc.Meshes[mesh].Primitives {
+		for k := range maxSets {
+			name := "JOINTS_" + strconv.Itoa(k)
+			a := part.Attribute(name)
+			if a < 0 {
+				break
+			}
+			if most := r.largest(a); most >= joints {
+				at := r.root.member("meshes").item(mesh).member("primitives").item(j).member("attributes").member(name)
+				r.refuse(at, "joint "+strconv.Itoa(most), "is one of the "+strconv.Itoa(joints)+" joints of the skin of node "+strconv.Itoa(node)+", counted from 0")
+				return
 			}
 		}
 	}

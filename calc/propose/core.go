@@ -19,17 +19,32 @@ const (
 // holds wholly where there are enough, else those that it holds by more than half, each by the fourth power of its share,
 // since a vertex that is blended halfway moves half as far.
 func (p *Proposal) core(b *body.Body) (vertices []int, weights []float64, err error) {
-	vertices, weights = held(b, p.Joint)
+	vertices, weights = held(b, p.Joint, halves(b)[p.Joint])
 	if !spread(b, vertices) {
 		return nil, nil, errors.New(b.Joints[p.Joint].Name + ": holds too little skin of its own to find a pivot from; at least three vertices, not in a line, must belong to it by more than half")
 	}
 	return vertices, weights, nil
 }
 
-func held(b *body.Body, joint int) (vertices []int, weights []float64) {
+// halves lists of each joint the vertices that it holds by half or more, in one pass: a chain may be deep.
+func halves(b *body.Body) [][]int {
+	list := make([][]int, len(b.Joints))
+	for v := range len(b.Rest) / 3 {
+		binds, _ := b.Held.Of(v)
+		for k, bind := range binds {
+			joint := b.Binds[bind].Joint
+			if known := slices.ContainsFunc(binds[:k], func(before uint16) bool { return b.Binds[before].Joint == joint }); !known && b.Share(v, joint) >= 0.5 {
+				list[joint] = append(list[joint], v)
+			}
+		}
+	}
+	return list
+}
+
+func held(b *body.Body, joint int, own []int) (vertices []int, weights []float64) {
 	for _, least := range []float64{0.999, 0.9, 0.5} {
 		vertices, weights = nil, nil
-		for v := range len(b.Rest) / 3 {
+		for _, v := range own {
 			if share := b.Share(v, joint); share >= least {
 				vertices, weights = append(vertices, v), append(weights, share*share*share*share)
 			}

@@ -56,9 +56,9 @@ func (p *Proposal) sculpted(b *body.Body, t *body.Target, vertices []int, rest [
 // carrier is how the nearest segment above the joint that has skin moves in a shape; no motion where it moves by no more
 // than its own noise, or where there is none.
 func (p *Proposal) carrier(b *body.Body, all []rigid.Vec) rigid.Motion {
-	still := rigid.Motion{R: rigid.Identity()}
+	still, own := rigid.Motion{R: rigid.Identity()}, halves(b)
 	for parent := b.Joints[p.Joint].Parent; parent >= 0; parent = b.Joints[parent].Parent {
-		vertices, weights := held(b, parent)
+		vertices, weights := held(b, parent, own[parent])
 		if !spread(b, vertices) {
 			continue
 		}

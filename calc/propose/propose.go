@@ -52,6 +52,9 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	if err != nil {
 		return p, err
 	}
+	if rigidPart, weights, err = p.thin(b, targets, rigidPart, weights); err != nil {
+		return p, err
+	}
 	poses, keys, err := gather(&p, b, targets, rigidPart, weights)
 	if err != nil {
 		return p, err

@@ -97,7 +97,18 @@ type loader struct {
 
 // read returns a file's bytes; ok is false when it is not there or cannot be read, which is reported.
 func (l loader) read(file string) (source []byte, ok bool) {
-	source, err := fs.ReadFile(l.root, file)
+	info, err := fs.Stat(l.root, file)
+	switch { // before it is opened: a pipe would be waited for, and a film held in memory
+	case err == nil && !info.Mode().IsRegular():
+		l.log.Add(file, 0, "is no plain file")
+		return nil, false
+	case err == nil && info.Size() > lesson.MaxFile:
+		l.log.Add(file, 0, fmt.Sprintf("is %d MB; at most %d MB are read", info.Size()>>20, lesson.MaxFile>>20))
+		return nil, false
+	}
+	if err == nil {
+		source, err = fs.ReadFile(l.root, file)
+	}
 	if err == nil {
 		return source, true
 	}

@@ -66,7 +66,15 @@ func (t *text) UnmarshalJSON(source []byte) error {
 func (l loader) sources(file string) []Source { return parsed(l, file, l.parseSources) }
 
 func (l loader) parseSources(file string, source []byte) []Source {
-	lineAt := func(offset int64) int { return 1 + bytes.Count(source[:min(int(offset), len(source))], []byte("\n")) }
+	line, counted := 1, 0 // of what the items before take: a long list is not counted from its beginning for each
+	lineAt := func(offset int64) int {
+		end := min(int(offset), len(source))
+		if end < counted {
+			return 1 + bytes.Count(source[:end], []byte("\n"))
+		}
+		line, counted = line+bytes.Count(source[counted:end], []byte("\n")), end
+		return line
+	}
 	d := json.NewDecoder(bytes.NewReader(source))
 	if first, err := d.Token(); err != nil || first != json.Delim('[') {
 		l.log.Add(file, 1, "expected a JSON array of CSL-JSON items, which begins with [")
@@ -78,7 +86,7 @@ func (l loader) parseSources(file string, source []byte) []Source {
 		for start < int64(len(source)) && strings.IndexByte(", \t\n", source[start]) >= 0 {
 			start++
 		}
-		line := lineAt(start)
+		begins := lineAt(start)
 		var raw json.RawMessage
 		if err := d.Decode(&raw); err != nil {
 			l.log.Add(file, lineAt(jsonOffset(err, d.InputOffset())), "is not readable as JSON: "+jsonText(err))
@@ -89,7 +97,7 @@ func (l loader) parseSources(file string, source []byte) []Source {
 			l.log.Add(file, lineAt(start+jsonOffset(err, 0)), "source "+strconv.Quote(item.ID)+": "+jsonText(err))
 			continue
 		}
-		out = append(out, l.source(file, item, line))
+		out = append(out, l.source(file, item, begins))
 	}
 	if _, err := d.Token(); err != nil {
 		l.log.Add(file, lineAt(int64(len(source))), "is not readable as JSON: the array is not closed with ]")

@@ -156,11 +156,17 @@ func mesh(d *gltf.Document, i int) Mesh {
 func animation(d *gltf.Document, i int) Animation {
 	a := d.Animations[i]
 	out := Animation{Index: i, Name: a.Name, Tracks: []Track{}}
+	ends := map[int]float64{} // by accessor: many channels may share their times
 	for _, c := range a.Channels {
 		s := a.Samplers[c.Sampler]
-		times := d.Floats(s.Input)
-		out.Seconds = math.Max(out.Seconds, float64(times[len(times)-1]))
-		out.Tracks = append(out.Tracks, Track{c.Node, c.Path, len(times), s.Interpolation})
+		end, known := ends[s.Input]
+		if !known {
+			times := d.Floats(s.Input)
+			end = float64(times[len(times)-1])
+			ends[s.Input] = end
+		}
+		out.Seconds = math.Max(out.Seconds, end)
+		out.Tracks = append(out.Tracks, Track{c.Node, c.Path, d.Accessors[s.Input].Count, s.Interpolation})
 	}
 	return out
 }

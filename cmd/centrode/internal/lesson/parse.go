@@ -12,9 +12,11 @@ import (
 	"centrode/cmd/centrode/internal/report"
 )
 
+// MaxFile is how many bytes a file of content may have.
+const MaxFile = 16 << 20
+
 // Limits on what is read. A chapter of a printed handbook is under 100 KB; a block is a few lines.
 const (
-	maxFile  = 16 << 20
 	maxFront = 64 << 10
 	maxBlock = 64 << 10
 )
@@ -77,8 +79,8 @@ func (p *parser) clean(source []byte) ([]byte, bool) {
 // Clean takes a byte order mark away, makes every line end "\n", and returns a complaint with its line when source is
 // no UTF-8 text, holds nothing, or is too large to be anything that a person wrote.
 func Clean(source []byte) (text []byte, line int, complaint string) {
-	if len(source) > maxFile {
-		return nil, 0, fmt.Sprintf("is %d MB; at most %d MB are read", len(source)>>20, maxFile>>20)
+	if len(source) > MaxFile {
+		return nil, 0, fmt.Sprintf("is %d MB; at most %d MB are read", len(source)>>20, MaxFile>>20)
 	}
 	source = bytes.TrimPrefix(source, []byte("\ufeff"))
 	if at := notText(source); at >= 0 {

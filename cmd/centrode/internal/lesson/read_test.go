@@ -150,8 +150,8 @@ func TestALongLessonIsReadWhole(t *testing.T) {
 	if err := log.Err(); err != nil || len(got.Worked) != 1 || len(got.Prose.Citations) < 90_000 {
 		t.Errorf("%v, %d blocks, %d citations", err, len(got.Worked), len(got.Prose.Citations))
 	}
-	if problems(strings.Repeat("x", maxFile+1))[0] != "content/lessons/the-finger.md: is 16 MB; at most 16 MB are read" {
-		t.Error(problems(strings.Repeat("x", maxFile+1)))
+	if problems(strings.Repeat("x", MaxFile+1))[0] != "content/lessons/the-finger.md: is 16 MB; at most 16 MB are read" {
+		t.Error(problems(strings.Repeat("x", MaxFile+1)))
 	}
 }
 

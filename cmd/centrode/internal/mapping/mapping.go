@@ -123,14 +123,31 @@ func reaches(needs [][]int, from, to int) bool {
 func direct(needs [][]int) [][]int {
 	out := make([][]int, len(needs))
 	for i, list := range needs {
+		follows := below(needs, list)
 		for _, n := range list {
-			follows := slices.ContainsFunc(list, func(other int) bool { return other != n && reaches(needs, other, n) })
-			if !follows {
+			if !follows[n] {
 				out[i] = append(out[i], n)
 			}
 		}
 	}
 	return out
+}
+
+// below marks all that places rest on, directly or through others. needs holds no circle.
+func below(needs [][]int, places []int) []bool {
+	seen := make([]bool, len(needs))
+	stack := slices.Clone(places)
+	for len(stack) > 0 {
+		at := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for _, n := range needs[at] {
+			if !seen[n] {
+				seen[n] = true
+				stack = append(stack, n)
+			}
+		}
+	}
+	return seen
 }
 
 // stepsOf counts the longest way to each place from one that rests on nothing.

@@ -17,8 +17,11 @@ type net struct {
 	places  []Place
 	items   []item // places first, in order
 	columns int
-	rows    []int   // of each band
-	cells   [][]int // items by band*columns + column
+	rows    []int        // of each band
+	cells   [][]int      // items by band*columns + column
+	ends    [][]int      // items with a line to them, by column
+	tops    []float64    // rows above each band
+	lines   [][2]float64 // room for those that are counted
 }
 
 func newNet(p Plan) *net {
@@ -39,6 +42,15 @@ func newNet(p Plan) *net {
 		n.items[i].row = len(n.cells[cell])
 		n.cells[cell] = append(n.cells[cell], i)
 		n.rows[it.band] = max(n.rows[it.band], len(n.cells[cell]))
+	}
+	n.ends, n.tops = make([][]int, n.columns), make([]float64, len(n.rows))
+	for i, it := range n.items {
+		if len(it.from) > 0 {
+			n.ends[it.column] = append(n.ends[it.column], i)
+		}
+	}
+	for band := 1; band < len(n.tops); band++ {
+		n.tops[band] = n.tops[band-1] + float64(n.rows[band-1])
 	}
 	return n
 }
@@ -69,20 +81,23 @@ const crossing = 2
 
 // settle exchanges rows within a column and band as long as the lines get shorter or cross less.
 func (n *net) settle() {
-	best := n.cost()
 	for range 30 { // far more rounds than are needed; each ends with a lower cost, or is the last
-		before := best
+		better := false
 		for cell := range n.cells {
-			best = n.settleCell(cell, best)
+			better = n.settleCell(cell) || better
 		}
-		if best > before-1e-9 {
+		if !better {
 			return
 		}
 	}
 }
 
-// settleCell tries every exchange of two rows of one cell, an empty row included.
-func (n *net) settleCell(cell int, best float64) float64 {
+// settleCell tries every exchange of two rows of one cell, an empty row included. An exchange changes the lines that end in the
+// column and those that begin there, and no others.
+func (n *net) settleCell(cell int) (better bool) {
+	column := cell % n.columns
+	near := n.ends[column:min(column+2, n.columns)]
+	best := n.costOf(near)
 	for _, i := range n.cells[cell] {
 		for row := range n.rows[n.items[i].band] {
 			was := n.items[i].row
@@ -94,8 +109,8 @@ func (n *net) settleCell(cell int, best float64) float64 {
 			if other >= 0 {
 				n.items[other].row = was
 			}
-			if cost := n.cost(); cost < best-1e-9 {
-				best = cost
+			if cost := n.costOf(near); cost < best-1e-9 {
+				best, better = cost, true
 				continue
 			}
 			n.items[i].row = was
@@ -104,7 +119,7 @@ func (n *net) settleCell(cell int, best float64) float64 {
 			}
 		}
 	}
-	return best
+	return better
 }
 
 func (n *net) at(cell, row int) int {
@@ -117,36 +132,34 @@ func (n *net) at(cell, row int) int {
 }
 
 // cost is the height that all lines climb, plus their crossings.
-func (n *net) cost() float64 {
-	heights := n.heights()
-	lines := make([][][2]float64, n.columns) // by the column they end in
+func (n *net) cost() float64 { return n.costOf(n.ends) }
+
+// costOf is the cost of the lines that end in some columns.
+func (n *net) costOf(ends [][]int) float64 {
 	sum := 0.0
-	for i, it := range n.items {
-		for _, from := range it.from {
-			one := [2]float64{heights[from], heights[i]}
-			sum += math.Abs(one[0] - one[1])
-			for _, other := range lines[it.column] {
-				if (one[0]-other[0])*(one[1]-other[1]) < 0 {
-					sum += crossing
+	for _, items := range ends {
+		n.lines = n.lines[:0]
+		for _, i := range items {
+			at := n.height(i)
+			for _, from := range n.items[i].from {
+				one := [2]float64{n.height(from), at}
+				sum += math.Abs(one[0] - one[1])
+				for _, other := range n.lines {
+					if (one[0]-other[0])*(one[1]-other[1]) < 0 {
+						sum += crossing
+					}
 				}
+				n.lines = append(n.lines, one)
 			}
-			lines[it.column] = append(lines[it.column], one)
 		}
 	}
 	return sum
 }
 
-// heights are the rows counted from the top of the map.
-func (n *net) heights() []float64 {
-	top := make([]float64, len(n.rows))
-	for band := 1; band < len(top); band++ {
-		top[band] = top[band-1] + float64(n.rows[band-1])
+// height is an item's row counted from the top of the map.
+func (n *net) height(i int) float64 {
+	if len(n.tops) == 0 {
+		return 0
 	}
-	list := make([]float64, len(n.items))
-	for i, it := range n.items {
-		if len(top) > 0 {
-			list[i] = top[it.band] + float64(it.row)
-		}
-	}
-	return list
+	return n.tops[n.items[i].band] + float64(n.items[i].row)
 }

@@ -20,12 +20,21 @@ func labels(sources []book.Source) map[string]string {
 		slices.Sort(keys)
 		for i, key := range keys {
 			out[key] = label
-			if len(keys) > 1 && i < 26 {
-				out[key] = label + apart(label) + string(rune('a'+i))
+			if len(keys) > 1 {
+				out[key] = label + apart(label) + letter(i)
 			}
 		}
 	}
 	return out
+}
+
+// letter is a to z, then aa to az, ba and so on.
+func letter(i int) string {
+	last := string(rune('a' + i%26))
+	if i < 26 {
+		return last
+	}
+	return letter(i/26-1) + last
 }
 
 // apart stands between a year and the letter after it: a digit needs nothing, a word a hyphen.
@@ -92,7 +101,7 @@ func fullForm(s book.Source, label string) string {
 	if names := allNames(s.Authors); names != "" {
 		b.WriteString(escape(names) + " ")
 	}
-	b.WriteString("(" + escape(label[strings.LastIndexByte(label, ' ')+1:]) + "). ")
+	b.WriteString("(" + escape(strings.TrimPrefix(label, shortNames(s)+" ")) + "). ")
 	title := escape(strings.TrimSuffix(s.Title, "."))
 	if s.In == "" {
 		b.WriteString("<cite>" + title + "</cite>.")

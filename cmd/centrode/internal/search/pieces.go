@@ -20,7 +20,7 @@ type pieces struct {
 // pieces counts the words of the documents in all of them.
 func (x *Lexicon) pieces(list []Reading) *pieces {
 	p := x.last
-	if p == nil || len(p.list) != len(list) {
+	if p == nil || len(p.list) != len(list) || p.changed(list) > 16+len(list)/64 {
 		p = &pieces{x: x, list: list}
 		if x.Remembers {
 			p.texts, p.heads = make([][]byte, len(list)), make([][]byte, len(list))
@@ -45,6 +45,17 @@ func (x *Lexicon) pieces(list []Reading) *pieces {
 		x.last = p
 	}
 	return p
+}
+
+// changed counts the documents that are others than before: to take many out one by one costs more than to begin anew.
+func (p *pieces) changed(list []Reading) int {
+	n := 0
+	for d := range list {
+		if p.list[d].Document != list[d].Document {
+			n++
+		}
+	}
+	return n
 }
 
 // guess says about how long the files will be: one that grows is copied again and again.
