@@ -79,8 +79,7 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
 
   /** @type {import('minisearch').default | null} */
   let index = null;
-  /** @type {string[]} */
-  let texts = [];
+  /** @type {string[]} */ let texts = [];
 
   const show = () => {
     const query = input.value.trim();
@@ -108,8 +107,7 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
       if (!results.contains(document.activeElement)) show();
     } catch { /* results without excerpts still lead there */ }
   }
-  /** @type {Promise<void> | undefined} */
-  let opening;
+  /** @type {Promise<void> | undefined} */ let opening;
 
   /** @param {KeyboardEvent} event moves among the line and the links */
   function walk(event) {
@@ -129,6 +127,8 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
     }
   }
 
+  // The key that opens this may come as a letter, too.
+  input.addEventListener('beforeinput', (event) => { if (event.data === '/' && input.selectionStart === 0) event.preventDefault(); }, { signal });
   input.addEventListener('input', show, { signal });
   dialog.addEventListener('keydown', walk, { signal });
   form.addEventListener('submit', (event) => {
