@@ -41,8 +41,6 @@ type Body struct {
 	motion []affine.Map // of each bind at rest
 	joint  []int        // at each node; −1 for none
 	child  []int        // of each joint: see Child
-
-	places map[int][]uint16 // of each skin that is used: the bind of each of its joints
 }
 
 // Joint is a node that carries skin, or stands above one that does.
@@ -154,14 +152,14 @@ func (b *Body) wanted(shown []bool) []bool {
 		if n.Mesh < 0 || !shown[i] {
 			continue
 		}
-		if carry, known := carries[n.Mesh]; n.Skin < 0 {
-			holds[i] = true
-		} else if known {
-			holds[i] = holds[i] || carry
-		} else {
-			carries[n.Mesh] = b.Carries(i)
-			holds[i] = holds[i] || carries[n.Mesh]
+		carry, known := carries[n.Mesh]
+		if n.Skin < 0 {
+			carry = true
+		} else if !known {
+			carry = b.Carries(i)
+			carries[n.Mesh] = carry
 		}
+		holds[i] = holds[i] || carry
 		if n.Skin >= 0 && !used[n.Skin] {
 			used[n.Skin] = true
 			for _, j := range doc.Skins[n.Skin].Joints {

@@ -13,10 +13,9 @@ import (
 
 // collect puts all parts of the surface behind one another.
 func (b *Body) collect(shown []bool) error {
-	binds := map[[2]int]int{} // skin (−1: no skin, then node) and joint's place in it: first bind
+	made := bindings{map[int]int{}, map[int][]uint16{}}
 	normals, apart := true, 0
 	solid, held, shifts, moved := map[int][]int{}, 0, 0, 0
-	b.places = map[int][]uint16{}
 	for node, n := range b.Doc.Nodes {
 		if n.Mesh < 0 {
 			continue
@@ -42,7 +41,7 @@ func (b *Body) collect(shown []bool) error {
 				return errors.New(b.Name + ": shows its morph targets in more than " + strconv.Itoa(mostShifts) + " parts, or with more than " + strconv.Itoa(mostMoved) + " vertices together, which is more than fits here; leave out parts that do not bend")
 			}
 			normals = normals && s.Normals != nil
-			if b.append(node, p, s, binds); len(b.Binds) > mostBinds {
+			if b.append(node, p, s, made); len(b.Binds) > mostBinds {
 				return errors.New(b.Name + ": its meshes are bound to joints in more than " + strconv.Itoa(mostBinds) + " ways, which is more than can be numbered here; leave out parts that do not bend")
 			}
 		}
@@ -69,6 +68,12 @@ const (
 	mostShifts = 1 << 20 // morph targets of parts
 	mostMoved  = 1 << 26 // vertices of morph targets
 )
+
+// bindings are the binds made so far: of nodes whose mesh has no skin, and of the joints of each skin, in its order.
+type bindings struct {
+	nodes map[int]int
+	skins map[int][]uint16
+}
 
 // solid lists the primitives of a mesh that have triangles.
 func (b *Body) solid(mesh int) (list []int) {
@@ -100,7 +105,7 @@ func (b *Body) skinless() bool {
 }
 
 // append adds one primitive.
-func (b *Body) append(node, primitive int, s gltf.Surface, binds map[[2]int]int) {
+func (b *Body) append(node, primitive int, s gltf.Surface, made bindings) {
 	n := b.Doc.Nodes[node]
 	first, count := len(b.Positions)/3, len(s.Positions)/3
 	b.Parts = append(b.Parts, Part{node, n.Mesh, primitive, first, count})
@@ -113,17 +118,22 @@ func (b *Body) append(node, primitive int, s gltf.Surface, binds map[[2]int]int)
 	b.Normals = append(b.Normals, s.Normals...)
 	b.standing(node, primitive, first)
 	if n.Skin < 0 || s.Influences == 0 {
-		b.hold(b.bind(binds, -1, node, node, affine.Identity()), count)
+		at, known := made.nodes[node]
+		if !known {
+			at = b.bind(node, affine.Identity())
+			made.nodes[node] = at
+		}
+		b.hold(at, count)
 		return
 	}
-	place, known := b.places[n.Skin]
+	place, known := made.skins[n.Skin]
 	if !known { // many parts may be bound by one skin
 		inverse, joints := b.Doc.InverseBinds(n.Skin), b.Doc.Skins[n.Skin].Joints
 		place = make([]uint16, len(joints))
 		for k, joint := range joints {
-			place[k] = uint16(b.bind(binds, n.Skin, k, joint, cm(inverse[k])))
+			place[k] = uint16(b.bind(joint, cm(inverse[k])))
 		}
-		b.places[n.Skin] = place
+		made.skins[n.Skin] = place
 	}
 	b.widen(s.Influences)
 	for v := range count {
@@ -159,14 +169,9 @@ func (b *Body) weights(node int) []float64 {
 }
 
 // bind returns the place of a bind, which is made when it is first asked for.
-func (b *Body) bind(known map[[2]int]int, skin, place, node int, inverse affine.Map) int {
-	at, ok := known[[2]int{skin, place}]
-	if !ok {
-		at = len(b.Binds)
-		known[[2]int{skin, place}] = at
-		b.Binds = append(b.Binds, Bind{b.JointOf(node), inverse})
-	}
-	return at
+func (b *Body) bind(node int, inverse affine.Map) int {
+	b.Binds = append(b.Binds, Bind{b.JointOf(node), inverse})
+	return len(b.Binds) - 1
 }
 
 // hold gives so many vertices wholly to one bind.

@@ -40,14 +40,14 @@ const mostKeys = 1 << 20
 
 func (p *Plan) tracks() error {
 	for i, a := range p.Body.Doc.Animations {
-		of := channelsOf(a)
+		by := channelsOf(a)
 		begun, lifts := map[int]bool{}, map[int][]lift{}
 		for _, c := range a.Channels {
 			if c.Node < 0 || begun[c.Node] || !p.touched(c.Node) {
 				continue
 			}
 			begun[c.Node] = true
-			p.follow(i, c.Node, of, lifts)
+			p.follow(i, c.Node, by, lifts)
 			if p.keys > mostKeys {
 				return errors.New("the clip " + strconv.Quote(a.Name) + " would need more than " + strconv.Itoa(mostKeys) +
 					" new keys to keep its motion; cut it into shorter clips, or keep its rotations alone")
@@ -60,21 +60,28 @@ func (p *Plan) tracks() error {
 // channels are those of one node by path, -1 where there is none.
 type channels [3]int
 
-func channelsOf(a gltf.Animation) map[int]channels {
-	of := map[int]channels{}
+// clip has the channels of each node that it moves.
+type clip map[int]channels
+
+func (c clip) of(node int) channels {
+	if own, moved := c[node]; moved {
+		return own
+	}
+	return channels{-1, -1, -1}
+}
+
+func channelsOf(a gltf.Animation) clip {
+	by := clip{}
 	for c, channel := range a.Channels {
 		at := slices.Index([]string{"translation", "rotation", "scale"}, channel.Path)
 		if at < 0 {
 			continue
 		}
-		own, known := of[channel.Node]
-		if !known {
-			own = channels{-1, -1, -1}
-		}
+		own := by.of(channel.Node)
 		own[at] = c
-		of[channel.Node] = own
+		by[channel.Node] = own
 	}
-	return of
+	return by
 }
 
 // keyed is what a clip does to one node: channel and track by path.
@@ -97,12 +104,12 @@ const (
 )
 
 // follow changes the tracks of one node in one clip.
-func (p *Plan) follow(animation, node int, of map[int]channels, lifts map[int][]lift) {
-	k := p.keyed(animation, node, of)
+func (p *Plan) follow(animation, node int, by clip, lifts map[int][]lift) {
+	k := p.keyed(animation, node, by)
 	parent := p.Body.Doc.Nodes[node].Parent
 	above, known := lifts[parent] // what is moved has few parents, and each may stand deep
 	if !known {
-		above = p.above(animation, parent, of)
+		above = p.above(animation, parent, by)
 		lifts[parent] = above
 	}
 	k.above = above
@@ -113,25 +120,20 @@ func (p *Plan) follow(animation, node int, of map[int]channels, lifts map[int][]
 }
 
 // above lists a node and those above it with their tracks, where the clip scales one of them; else nothing.
-func (p *Plan) above(animation, node int, of map[int]channels) (list []lift) {
+func (p *Plan) above(animation, node int, by clip) (list []lift) {
 	scaled := false
 	for up := node; up >= 0 && !scaled; up = p.Body.Doc.Nodes[up].Parent {
-		own, known := of[up]
-		scaled = known && own[scale] >= 0
+		scaled = by.of(up)[scale] >= 0
 	}
 	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
-		list = append(list, lift{up, p.keyed(animation, up, of).track})
+		list = append(list, lift{up, p.keyed(animation, up, by).track})
 	}
 	return list
 }
 
-func (p *Plan) keyed(animation, node int, of map[int]channels) keyed {
-	own, known := of[node]
-	if !known {
-		own = channels{-1, -1, -1}
-	}
-	k := keyed{channel: own}
-	for at, c := range own {
+func (p *Plan) keyed(animation, node int, by clip) keyed {
+	k := keyed{channel: by.of(node)}
+	for at, c := range k.channel {
 		if c >= 0 {
 			k.track[at] = p.Body.Doc.Track(animation, c)
 		}

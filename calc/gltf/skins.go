@@ -117,25 +117,33 @@ func (r *reader) weighted(p *place, accessors []int) {
 	}
 }
 
-// named is what the primitives of a mesh say of joints: the largest number, and those that name none.
+// named is what the primitives of a mesh say of joints: the largest number, that of each list, and those that name none.
 type named struct {
 	most  int
+	lists []jointList
 	loose []int
 }
 
+type jointList struct {
+	primitive int
+	name      string // of its attribute
+	most      int
+}
+
 // namedBy asks every primitive of a mesh once, however many nodes place it.
-func (r *reader) namedBy(mesh int) named {
-	n := named{most: -1}
+func (r *reader) namedBy(mesh int) (n named) {
 	for j, part := range r.doc.Meshes[mesh].Primitives {
 		if part.Attribute("JOINTS_0") < 0 {
 			n.loose = append(n.loose, j)
 		}
 		for k := range maxSets {
-			a := part.Attribute("JOINTS_" + strconv.Itoa(k))
+			name := "JOINTS_" + strconv.Itoa(k)
+			a := part.Attribute(name)
 			if a < 0 {
 				break
 			}
-			n.most = max(n.most, r.largest(a))
+			list := jointList{j, name, r.largest(a)}
+			n.lists, n.most = append(n.lists, list), max(n.most, list.most)
 		}
 	}
 	return n
@@ -169,25 +177,14 @@ func (r *reader) bindings() {
 			}
 			r.note(p.member("skin"), "primitive "+strconv.Itoa(j)+" of the mesh has no joints and weights, so the skin does not move it")
 		}
-		if joints := len(r.doc.Skins[n.Skin].Joints); said.most >= joints {
-			r.outside(i, n.Mesh, joints)
-			return
+		joints := len(r.doc.Skins[n.Skin].Joints)
+		if said.most < joints { // many nodes may place a mesh of many parts
+			continue
 		}
-	}
-}
-
-// outside refuses the first joint that a mesh names beyond those of the skin of a node.
-func (r *reader) outside(node, mesh, joints int) {
-	for j, part := range r.doc.Meshes[mesh].Primitives {
-		for k := range maxSets {
-			name := "JOINTS_" + strconv.Itoa(k)
-			a := part.Attribute(name)
-			if a < 0 {
-				break
-			}
-			if most := r.largest(a); most >= joints {
-				at := r.root.member("meshes").item(mesh).member("primitives").item(j).member("attributes").member(name)
-				r.refuse(at, "joint "+strconv.Itoa(most), "is one of the "+strconv.Itoa(joints)+" joints of the skin of node "+strconv.Itoa(node)+", counted from 0")
+		for _, l := range said.lists {
+			if l.most >= joints {
+				at := r.root.member("meshes").item(n.Mesh).member("primitives").item(l.primitive).member("attributes").member(l.name)
+				r.refuse(at, "joint "+strconv.Itoa(l.most), "is one of the "+strconv.Itoa(joints)+" joints of the skin of node "+strconv.Itoa(i)+", counted from 0")
 				return
 			}
 		}

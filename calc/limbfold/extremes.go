@@ -45,11 +45,11 @@ type search struct {
 	best  float64
 	fold  []float64
 	now   []float64
+	free  []bool // joints in line, in the candidate being built
+	back  []bool // of those, the ones that fold back
 	// What settle works with: where a step begins, its turns, and the joints that stay.
 	before, turn []float64
 	held         []bool
-	free         []bool // joints in line, in the candidate being built
-	back         []bool // of those, the ones that fold back
 }
 
 func newSearch(chain []Segment, least bool) *search {
