@@ -11,7 +11,7 @@ func Nearest(word string, known []string) string {
 	best, bestDistance := "", 1+max(1, len(word)/3)
 	for fold := byte(0); best == "" && fold <= 0x20; fold += 0x20 {
 		for _, candidate := range known {
-			if d := distance(word, candidate, fold); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
+			if d := distance(word, candidate, fold, bestDistance); d < bestDistance && d < max(len(word), len(candidate)) { // some letter must agree
 				best, bestDistance = candidate, d
 			}
 		}
@@ -27,19 +27,23 @@ func Offer(word string, known []string) string {
 	return ""
 }
 
-// distance is the restricted Damerau–Levenshtein distance in bytes; words over 64 bytes count as far apart, which
-// keeps a hostile megabyte of input from costing anything. The bits of fold do not count: 0x20 tells a capital from its letter.
-func distance(a, b string, fold byte) int {
-	const far = 1 << 20
-	if len(a) > 64 || len(b) > 64 {
-		return far
+// distance is the restricted Damerau–Levenshtein distance in bytes, or bound where it is no less, which most pairs of words show
+// soon: a book that is full of unknown words is checked against all known ones. Words over 64 bytes are as far apart as
+// bound, which keeps a hostile megabyte of input from costing anything. The bits of fold do not count: 0x20 tells a capital from its letter.
+func distance(a, b string, fold byte, bound int) int {
+	if max(len(a), len(b)) > 64 || max(len(a), len(b))-min(len(a), len(b)) >= bound {
+		return bound
 	}
-	previous, current, next := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	var rows [3][65]int
+	previous, current, next := &rows[0], &rows[1], &rows[2]
 	for j := range current {
 		current[j] = j
 	}
+	least := 0 // of the row before
 	for i := 1; i <= len(a); i++ {
 		next[0] = i
+		before := least
+		least = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
 			if a[i-1]|fold == b[j-1]|fold {
@@ -49,8 +53,12 @@ func distance(a, b string, fold byte) int {
 			if i > 1 && j > 1 && a[i-1]|fold == b[j-2]|fold && a[i-2]|fold == b[j-1]|fold {
 				next[j] = min(next[j], previous[j-2]+1)
 			}
+			least = min(least, next[j])
+		}
+		if min(before, least) >= bound { // a swap reaches back two rows
+			return bound
 		}
 		previous, current, next = current, next, previous
 	}
-	return current[len(b)]
+	return min(current[len(b)], bound)
 }

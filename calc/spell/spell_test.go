@@ -1,6 +1,7 @@
 package spell
 
 import (
+	"math/rand/v2"
 	"strings"
 	"testing"
 )
@@ -49,10 +50,10 @@ func TestTheDistanceCountsSingleSlips(t *testing.T) {
 		{"ab", "ba", 1, "derived: one swap of neighbours"},
 		{"ca", "abc", 3, "derived: restricted form, no edit inside a swapped pair; unrestricted would be 2"},
 	} {
-		if got := distance(c.a, c.b, 0); got != c.want {
+		if got := distance(c.a, c.b, 0, 9); got != c.want {
 			t.Errorf("distance(%q, %q) = %d, want %d (%s)", c.a, c.b, got, c.want, c.how)
 		}
-		if got := distance(c.b, c.a, 0); got != c.want {
+		if got := distance(c.b, c.a, 0, 9); got != c.want {
 			t.Errorf("distance(%q, %q) = %d the other way round, want %d", c.b, c.a, got, c.want)
 		}
 	}
@@ -71,6 +72,27 @@ func TestCapitalsThatAreSwappedAreNear(t *testing.T) {
 	for _, word := range []string{"mc", "MC", "Mc"} {
 		if got := Nearest(word, []string{"cm"}); got != "cm" {
 			t.Errorf("Nearest(%q) = %q, want cm", word, got)
+		}
+	}
+}
+
+// A bound ends the count early and changes nothing else.
+func TestABoundOnlyCutsTheDistance(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	word := func() string {
+		letters := make([]byte, r.IntN(9))
+		for i := range letters {
+			letters[i] = "abAB"[r.IntN(4)]
+		}
+		return string(letters)
+	}
+	for range 20000 {
+		a, b, fold := word(), word(), byte(r.IntN(2))<<5
+		whole := distance(a, b, fold, 99)
+		for bound := 1; bound < 8; bound++ {
+			if got := distance(a, b, fold, bound); got != min(whole, bound) {
+				t.Fatalf("distance(%q, %q) within %d = %d, want %d", a, b, bound, got, min(whole, bound))
+			}
 		}
 	}
 }

@@ -74,7 +74,7 @@ func (l loader) paths() []Path {
 			continue
 		}
 		f := outline.NewForm(n, "path", 1, []string{"title", "reader", "promise", "lessons"}, []string{"checks", "closing"}, at)
-		p := Path{ID: l.fileSlug(file), Title: f.Text("title"), Reader: f.Text("reader"), Promise: f.Text("promise"), File: file}
+		p := Path{ID: l.fileSlug(file), Title: f.Title("title"), Reader: f.Text("reader"), Promise: f.Text("promise"), File: file}
 		for _, w := range f.Words("lessons") {
 			p.Lessons = append(p.Lessons, lesson.Ref(w))
 		}

@@ -125,7 +125,7 @@ func (b blockReader) form(required, optional string) *outline.Form {
 
 func (b blockReader) worked() Worked {
 	f := b.form("id title calculator expect check source", "preset given show note")
-	w := Worked{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	w := Worked{ID: f.Text("id"), Title: f.Title("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Show: refs(f.Words("show")), Check: f.Text("check"), Source: refs(f.Words("source")), Line: b.line}
 	w.Note = b.inline(f, "note")
 	b.inline(f, "check")
@@ -144,7 +144,7 @@ func (b blockReader) worked() Worked {
 func (b blockReader) exercise() Exercise {
 	f := b.form("id title calculator ask question answer hints", "preset given tolerance vary")
 	answer := f.Word("answer")
-	e := Exercise{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	e := Exercise{ID: f.Text("id"), Title: f.Title("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Ask: Ref(f.Word("ask")), Tolerance: f.Text("tolerance"), Vary: givens(f.Given("vary")), Line: b.line}
 	e.Question = b.inline(f, "question")
 	e.Answer = Expect{e.Ask.Text, answer.Text, answer.Line}
@@ -184,13 +184,13 @@ func (b blockReader) plate() Plate {
 	if f.Has("only") && only != "drawing" && only != "verdict" {
 		f.Problem("only", strconv.Quote(only)+`: must be drawing, for a plate of nothing but its drawing and its sentence, or verdict, for a quick check`)
 	}
-	return Plate{Drawing: only == "drawing", Check: only == "verdict", Presets: refs(f.Words("presets")), ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	return Plate{Drawing: only == "drawing", Check: only == "verdict", Presets: refs(f.Words("presets")), ID: f.Text("id"), Title: f.Title("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Inputs: refs(f.Words("inputs")), Show: refs(f.Words("show")), Line: b.line}
 }
 
 func (b blockReader) compare() Compare {
 	f := b.form("id title calculator current candidate", "preset given show")
-	return Compare{ID: f.Text("id"), Title: f.Text("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
+	return Compare{ID: f.Text("id"), Title: f.Title("title"), Calculator: Ref(f.Word("calculator")), Preset: Ref(f.Word("preset")),
 		Given: givens(f.Given("given")), Current: givens(f.Given("current")), Candidate: givens(f.Given("candidate")),
 		Show: refs(f.Words("show")), Line: b.line}
 }

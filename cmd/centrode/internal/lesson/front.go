@@ -39,7 +39,7 @@ func (p *parser) frontForm(n *outline.Node, required, optional []string) *outlin
 }
 
 func (p *parser) common(f *outline.Form) {
-	p.out.Title = f.Text("title")
+	p.out.Title = f.Title("title")
 	p.out.Summary = f.Text("summary")
 	p.out.Terms = refs(f.Words("terms"))
 	p.out.Sources = refs(f.Words("sources"))

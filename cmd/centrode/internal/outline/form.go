@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"centrode/calc/spell"
 )
@@ -110,6 +111,19 @@ func (f *Form) Word(key string) Word {
 
 // Text returns the text of the key, or "".
 func (f *Form) Text(key string) string { return f.Word(key).Text }
+
+// MaxTitle is how many characters a title may have: it stands in a tab, in a list and in the map of lessons.
+const MaxTitle = 200
+
+// Title returns the text of the key, which must be short enough for a title; "" when it is not given or refused.
+func (f *Form) Title(key string) string {
+	text := f.Text(key)
+	if n := utf8.RuneCountInString(text); n > MaxTitle {
+		f.Problem(key, "has "+strconv.Itoa(n)+" characters; a title has at most "+strconv.Itoa(MaxTitle))
+		return ""
+	}
+	return text
+}
 
 // Int returns the whole number of the key, which must lie from low to high; 0 when it is not given or refused.
 func (f *Form) Int(key string, low, high int) int {

@@ -24,6 +24,15 @@ func TestALongListIsNotADeepOne(t *testing.T) {
 	}
 }
 
+// Each item of a list has keys of its own, a nested mapping too, and a comment or a text of many lines has none.
+func TestManyMappingsAreNotOneOfManyKeys(t *testing.T) {
+	const n = 3000
+	source := strings.Repeat("- a: 1\n  b:\n    c: 2\n    d: 3\n", n) + strings.Repeat("# e:\n\n", n)
+	if got, text := told(t, source); text != "" || len(got.Items) != n {
+		t.Errorf("%d items: %s", n, text)
+	}
+}
+
 // Closing brackets in a text before do not make room for more to open.
 func TestBracketsThatCloseNothingDoNotCount(t *testing.T) {
 	if _, text := told(t, `a: "`+strings.Repeat("]", 60)+"\"\nb: "+strings.Repeat("[", 45)+strings.Repeat("]", 45)+"\n"); !strings.Contains(text, "x.yaml:2: brackets nest more than 40 deep") {
@@ -38,6 +47,20 @@ func TestAWholeNumberMayBeItsBounds(t *testing.T) {
 		f := NewForm(Parse([]byte("n: "+text), 100, at), "form", 1, []string{"n"}, nil, at)
 		if got := f.Int("n", 1, 3); (got != 0) != ok || (log.Err() == nil) != ok {
 			t.Errorf("%s from 1 to 3 is read as %d: %v", text, got, log.Err())
+		}
+	}
+}
+
+func TestATitleIsShort(t *testing.T) {
+	for n, ok := range map[int]bool{MaxTitle: true, MaxTitle + 1: false} {
+		var log report.Log
+		at := Place{File: "x.yaml", Log: &log}
+		f := NewForm(Parse([]byte("title: "+strings.Repeat("é", n)), 1000, at), "form", 1, []string{"title"}, nil, at)
+		if got := f.Title("title"); (got != "") != ok || (log.Err() == nil) != ok {
+			t.Errorf("%d characters are read as %.20q: %v", n, got, log.Err())
+		}
+		if !ok && log.Err().Error() != "x.yaml:1: form: title: has 201 characters; a title has at most 200" {
+			t.Errorf("told: %v", log.Err())
 		}
 	}
 }

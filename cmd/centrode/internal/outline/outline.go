@@ -6,6 +6,7 @@
 package outline
 
 import (
+	"bytes"
 	"errors"
 	"strconv"
 	"strings"
@@ -60,8 +61,12 @@ type Place struct {
 // Problem adds a problem at a line that Parse gave.
 func (p Place) Problem(line int, text string) { p.Log.Add(p.File, line, text) }
 
-// maxNesting is far above what any block needs and far below what would cost the YAML reader noticeable time.
-const maxNesting = 40
+// Far above what any block needs and far below what would cost the YAML reader noticeable time: its time for the keys of one mapping
+// and for empty lines together grows with their square.
+const (
+	maxNesting  = 40
+	maxTogether = 4000
+)
 
 // Parse reads one YAML text. A text that cannot be read is reported and gives nil; an empty one gives an Empty node.
 func Parse(source []byte, limit int, at Place) *Node {
@@ -71,6 +76,10 @@ func Parse(source []byte, limit int, at Place) *Node {
 	}
 	if line := tooDeep(source); line > 0 {
 		at.Problem(at.Shift+line, "brackets nest more than "+strconv.Itoa(maxNesting)+" deep; a bracket may be missing its end")
+		return nil
+	}
+	if line := tooMany(source); line > 0 {
+		at.Problem(at.Shift+line, "more than "+strconv.Itoa(maxTogether)+" keys, or empty lines, stand together here; write fewer, or a list of mappings")
 		return nil
 	}
 	file, err := parser.ParseBytes(source, 0, parser.AllowDuplicateMapKey())
@@ -106,6 +115,45 @@ func tooDeep(source []byte) int {
 			}
 		}
 		if depth > maxNesting || dashes > maxNesting {
+			return line
+		}
+	}
+	return 0
+}
+
+// tooMany returns the line on which the colons of one indent, each of which may end a key, or the empty lines in a row are more than
+// are read, or 0.
+func tooMany(source []byte) int {
+	var colons []int // by indent, since the last line of a smaller one
+	line, empty := 0, 0
+	for text := range bytes.Lines(source) {
+		line++
+		rest := bytes.TrimLeft(text, " ")
+		if empty++; len(bytes.TrimSpace(rest)) > 0 {
+			empty = 0
+		}
+		if empty > maxTogether {
+			return line
+		}
+		if empty > 0 || rest[0] == '#' {
+			continue
+		}
+		indent := len(text) - len(rest)
+		colons = colons[:min(indent+1, len(colons))]
+		for bytes.HasPrefix(rest, []byte("- ")) { // an item begins a mapping of its own, further in
+			colons = colons[:min(indent, len(colons))]
+			after := bytes.TrimLeft(rest[1:], " ")
+			indent += len(rest) - len(after)
+			rest = after
+		}
+		more := bytes.Count(rest, []byte(":"))
+		if more == 0 {
+			continue
+		}
+		for len(colons) <= indent {
+			colons = append(colons, 0)
+		}
+		if colons[indent] += more; colons[indent] > maxTogether {
 			return line
 		}
 	}

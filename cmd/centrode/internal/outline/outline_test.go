@@ -8,10 +8,10 @@ import (
 	"centrode/cmd/centrode/internal/report"
 )
 
-// parse reads source as lines 11 and on of a file with a limit of 2 KB and returns what was reported.
+// parse reads source as lines 11 and on of a file with a limit of 6 KB and returns what was reported.
 func parse(source string) (*Node, []string) {
 	var log report.Log
-	n := Parse([]byte(source), 2048, Place{File: "f", Shift: 10, Log: &log})
+	n := Parse([]byte(source), 6<<10, Place{File: "f", Shift: 10, Log: &log})
 	var out []string
 	for _, p := range log.Problems() {
 		out = append(out, p.String())
@@ -21,9 +21,12 @@ func parse(source string) (*Node, []string) {
 
 func TestTextThatIsNoOutlineIsReported(t *testing.T) {
 	for _, c := range []struct{ name, source, want string }{
-		{"too long", strings.Repeat("# x\n", 600), "f:11: is 2 KB here; at most 2 KB are read"},
+		{"too long", strings.Repeat("# x\n", 1600), "f:11: is 6 KB here; at most 6 KB are read"},
 		{"too deep in brackets", "a: 1\nb: " + strings.Repeat("[", 50), "f:12: brackets nest more than 40 deep; a bracket may be missing its end"},
 		{"too deep in dashes", strings.Repeat("- ", 50), "f:11: brackets nest more than 40 deep; a bracket may be missing its end"},
+		{"too many keys", strings.Repeat("k:\n", 400) + "a: " + strings.Repeat(":", 3601), "f:411: more than 4000 keys, or empty lines, stand together here; write fewer, or a list of mappings"},
+		{"too many keys in an item", "- " + strings.Repeat("b:\n  ", 400) + "c: " + strings.Repeat(":", 3601), "f:411: more than 4000 keys, or empty lines, stand together here; write fewer, or a list of mappings"},
+		{"too many empty lines", "a: |\n  b\n" + strings.Repeat("\n", 4001), "f:4013: more than 4000 keys, or empty lines, stand together here; write fewer, or a list of mappings"},
 		{"two documents", "a: 1\n---\nb: 2\n", `f:13: a line "---" is not expected here`},
 		{"a merge key", "<<: {a: 1}\n", "f:11: a key must be plain text"},
 		{"an alias", "a: *b\n", "f:11: is not plain text, a list or a mapping; anchors, aliases and tags are not read here"},
