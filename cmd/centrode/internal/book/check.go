@@ -46,6 +46,7 @@ func check(b *Book, cast []castFile, log *report.Log, kept *keep.Store) {
 // checker holds the names that exist.
 type checker struct {
 	*Book
+	offers
 	log     *report.Log
 	slugs   []string
 	isSlug  map[string]bool
@@ -57,7 +58,7 @@ type checker struct {
 }
 
 func newChecker(b *Book, log *report.Log) *checker {
-	c := &checker{Book: b, log: log, isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
+	c := &checker{Book: b, offers: manyOffers, log: log, isTerm: map[string]bool{}, isKey: map[string]bool{}, isSlug: map[string]bool{}}
 	for _, l := range b.Lessons {
 		c.slugs = append(c.slugs, l.Slug)
 		c.isSlug[l.Slug] = true
@@ -80,7 +81,21 @@ func newChecker(b *Book, log *report.Log) *checker {
 
 // unknown reports a word that should have been one of known.
 func (c *checker) unknown(file string, line int, what, word string, known []string) {
-	c.log.Add(file, line, fmt.Sprintf("%s %s is unknown%s", what, clip(word), spell.Offer(word, known)))
+	c.log.Add(file, line, fmt.Sprintf("%s %s is unknown%s", what, clip(word), c.offer(word, known)))
+}
+
+// offers is how many more unknown words of a book get the nearest known one told. A book of which all words are unknown has them
+// wrong in one way, and is not to be waited for.
+type offers int
+
+const manyOffers offers = 200
+
+func (o *offers) offer(word string, known []string) string {
+	if *o <= 0 {
+		return ""
+	}
+	*o--
+	return spell.Offer(word, known)
 }
 
 // clip quotes a word for a message and keeps a huge one short.

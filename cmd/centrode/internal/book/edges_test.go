@@ -115,3 +115,26 @@ func TestAWordHasNoDifference(t *testing.T) {
 		}
 	}
 }
+
+// Each of many unknown words is told, and the first of them with the nearest known one, which takes the most time.
+func TestOfManyUnknownWordsTheFirstAreOfferedAnother(t *testing.T) {
+	const many = int(manyOffers) + 100
+	for what, text := range map[string]string{
+		"terms":  strings.Repeat("[[polle]]\n\n", many),
+		"links":  strings.Repeat("[a](/lessons/onne/)\n\n", many),
+		"places": strings.Repeat("[a](/lessons/one/#dept)\n\n", many),
+	} {
+		files := good()
+		files["lessons/two.md"] = page(2, "", text)
+		_, problems := load(files)
+		offered := 0
+		for _, p := range problems {
+			if strings.Contains(p, "; nearest: ") {
+				offered++
+			}
+		}
+		if len(problems) != many || offered != int(manyOffers) {
+			t.Errorf("%s: %d told, %d with an offer, want %d and %d", what, len(problems), offered, many, manyOffers)
+		}
+	}
+}

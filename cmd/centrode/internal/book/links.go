@@ -10,7 +10,6 @@ import (
 
 	"centrode/calc/catalog/list"
 	"centrode/calc/character"
-	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/report"
 )
@@ -18,12 +17,13 @@ import (
 // links knows every address of the site and the anchors of each page. Anchors that only a template gives are not
 // known here; the finished pages are checked again where they are rendered.
 type links struct {
+	offers
 	anchors   map[string]map[string]bool // by address
 	addresses []string                   // sorted
 }
 
-func newLinks(b *Book) links {
-	l := links{anchors: map[string]map[string]bool{}}
+func newLinks(b *Book) *links {
+	l := &links{offers: manyOffers, anchors: map[string]map[string]bool{}}
 	for _, address := range []string{"/", "/lessons/", "/plates/", "/glossary/", "/sources/", "/cast/", "/checks/", "/paths/", "/sheet/", "/progress/", "/changes/", "/offline/", "/404.html"} {
 		l.add(address)
 	}
@@ -110,11 +110,11 @@ func (l *links) broken(from, target string) string {
 	}
 	anchors, ok := l.anchors[page]
 	if !ok {
-		return fmt.Sprintf(" leads to no page%s", spell.Offer(page, l.addresses))
+		return fmt.Sprintf(" leads to no page%s", l.offer(page, l.addresses))
 	}
 	anchor, _, _ := strings.Cut(u.Fragment, "?") // what follows is a plate's state
 	if anchor != "" && !anchors[anchor] {
-		return fmt.Sprintf(" leads to no place on its page%s", spell.Offer(anchor, slices.Sorted(maps.Keys(anchors))))
+		return fmt.Sprintf(" leads to no place on its page%s", l.offer(anchor, slices.Sorted(maps.Keys(anchors))))
 	}
 	return ""
 }
