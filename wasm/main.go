@@ -36,7 +36,7 @@ func about(name string, f func(c catalog.Calculator, args door.Arguments) (strin
 	}}
 }
 
-// solve(id, state, base, width, prefix, units, rough) answers the plate as JSON.
+// solve(id, state, base, width, prefix, units, rough, held) answers the plate as JSON.
 func solve(c catalog.Calculator, args door.Arguments) (string, error) {
 	return string(desk.Solve(c, request(args))), nil
 }
@@ -100,12 +100,12 @@ func step(_ catalog.Calculator, args door.Arguments) (string, error) {
 	return quantity.Shortest(float64(job.Step(int(args.Number(1))))), nil
 }
 
-// finish(id, state, base, width, prefix, units) answers what was begun as solve would; asked again, it only draws again.
+// finish(id, state, base, width, prefix, units, rough, held) answers what was begun as solve would; asked again, it only draws again.
 func finish(_ catalog.Calculator, args door.Arguments) (string, error) {
-	return string(job.Finish(request(args))), nil
+	return string(desk.Finish(job, request(args))), nil
 }
 
 // request reads the plate that solve, drag and nudge are about.
 func request(a door.Arguments) plate.Request {
-	return plate.Request{State: a.Text(1), Base: a.Text(2), Width: a.Number(3), ID: a.Text(4), Units: quantity.UnitsNamed(a.Text(5)), Rough: a.Truth(6)}
+	return plate.Request{State: a.Text(1), Base: a.Text(2), Width: a.Number(3), ID: a.Text(4), Units: quantity.UnitsNamed(a.Text(5)), Rough: a.Truth(6), Held: a.Truth(7)}
 }

@@ -12,6 +12,9 @@ type Values struct {
 	Choices map[string]string
 	Tables  map[string]Rows
 	Units   quantity.Units // what sentences and drawings print lengths in; nothing is computed from it
+	// On is the run on whose sheet the drawing lies; nil is for a sheet of its own, arranged for what it holds. So nothing slips from
+	// under a hand: what moves is drawn where it was gripped. A drawing that is the same on any sheet need not look.
+	On *Answer
 }
 
 // NewValues returns an empty set of values, ready to be filled.

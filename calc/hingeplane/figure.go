@@ -21,11 +21,12 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	if err != nil {
 		return f
 	}
-	var bounds views.Bounds
-	for _, p := range points {
-		bounds.Add(p)
+	d := drawing{points, rigid.Vec{X: r.Numbers["normal_x"], Y: r.Numbers["normal_y"], Z: r.Numbers["normal_z"]}, r, arrange(points)}
+	if on := v.On; on != nil {
+		if its, err := read(on.Values.Tables["points"]); err == nil {
+			d.sheet = arrange(its)
+		}
 	}
-	d := drawing{points, rigid.Vec{X: r.Numbers["normal_x"], Y: r.Numbers["normal_y"], Z: r.Numbers["normal_z"]}, r, views.Arrange(bounds)}
 	f.View = d.sheet.Rect
 	for _, view := range d.sheet.Views {
 		f.Marks = append(f.Marks, view.Frame()...)
@@ -43,6 +44,14 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 		}
 	}
 	return f
+}
+
+func arrange(points []rigid.Vec) views.Sheet {
+	var bounds views.Bounds
+	for _, p := range points {
+		bounds.Add(p)
+	}
+	return views.Arrange(bounds)
 }
 
 type drawing struct {

@@ -14,14 +14,17 @@ import (
 // too close together to be told apart, they are shown again, enlarged.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	d := gather(v, r)
-	sheet := views.Flat(d.area())
+	paper := d.paper()
+	if on := v.On; on != nil {
+		paper = gather(on.Values, on.Result).paper()
+	}
+	sheet, detail, small := paper.sheet, paper.detail, paper.small
 	f := figure.Figure{
 		Title: "One segment turned about two pivots, seen along the z axis",
 		Desc:  c.Say(v, r),
 		View:  sheet.Rect,
 		Marks: append(sheet.Views[0].Frame(), d.travel()...),
 	}
-	detail, small := views.Enlarge(plane.Vec{}, d.pivot, sheet.Size)
 	share := 0.45
 	if small {
 		share = 0.85 // the detail stands within
@@ -32,7 +35,6 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	}
 	f.Marks = append(f.Marks, d.owed(r.Numbers["owed_length"])...)
 	if small {
-		detail.To = detail.Place(sheet.Rect, d.occupied())
 		f.View = f.View.Union(detail.Box())
 		f.Marks = append(f.Marks, d.enlarged(detail)...)
 	} else {
@@ -60,6 +62,21 @@ func gather(v catalog.Values, r catalog.Result) drawing {
 		angle:     math.Copysign(in.angle, in.angle*in.axis.Z), flat: in.axis.X == 0 && in.axis.Y == 0, units: v.Units,
 	}
 	return d
+}
+
+// paper is the sheet and the detail on it, if the pivots lie too close together without one.
+type paper struct {
+	sheet  views.Sheet
+	detail views.Detail
+	small  bool
+}
+
+func (d drawing) paper() paper {
+	p := paper{sheet: views.Flat(d.area())}
+	if p.detail, p.small = views.Enlarge(plane.Vec{}, d.pivot, p.sheet.Size); p.small {
+		p.detail.To = p.detail.Place(p.sheet.Rect, d.occupied())
+	}
+	return p
 }
 
 // base is where the turn about the candidate puts the base.

@@ -15,6 +15,7 @@ type Desk struct {
 
 	gripOf  question
 	given   catalog.Answer
+	gripped catalog.Answer // the run that is drawn
 	drawing figure.Figure
 }
 
@@ -56,13 +57,32 @@ func (d *Desk) Solve(c catalog.Calculator, r Request) []byte {
 	if err != nil {
 		return Refusal(err)
 	}
-	return job.Finish(r)
+	return d.Finish(job, r)
+}
+
+// Finish does what is left of the work and answers as Solve does, for a drawing of the request's width and ids; it may be
+// asked again, and then only draws.
+func (d *Desk) Finish(j *Job, r Request) []byte {
+	a, err := j.answers()
+	if err != nil {
+		return Refusal(err)
+	}
+	held := r.Held && d.gripOf.calculator == a.live.Spec.ID
+	if held {
+		a.base.Values.On, a.live.Values.On = &d.gripped, &d.gripped
+	}
+	drawing := Drawing(a.base, a.live)
+	if held {
+		drawing.View = d.drawing.View
+	}
+	return a.shown(r, drawing)
 }
 
 // Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the
 // point px, py of the drawing of r, in px from its top left corner. Every field or cell that the handle edits is set to
 // the nearest tenth of its step inside its range. Pass the state at the start of the drag all the way through it: the
-// drawing that the point is read on then cannot slip under the pointer.
+// drawing that the point is read on then cannot slip under the pointer; nor can the one that is shown, when it is asked for with
+// Request.Held.
 //
 // A handle that does not exist or a point that is not finite leaves the state as it is. Errors are those of the state.
 func (d *Desk) Drag(c catalog.Calculator, r Request, handle int, px, py float64) (string, error) {
@@ -97,7 +117,7 @@ func (d *Desk) moved(c catalog.Calculator, r Request, handle int, motion float64
 		if err != nil {
 			return "", err
 		}
-		d.gripOf, d.given, d.drawing = of, a.given, Drawing(a.base, a.live)
+		d.gripOf, d.given, d.gripped, d.drawing = of, a.given, a.live, Drawing(a.base, a.live)
 	}
 	if handle < 0 || handle >= len(d.drawing.Handles) || math.IsNaN(motion) || math.IsInf(motion, 0) {
 		return State(d.given), nil

@@ -2,7 +2,7 @@ package plate
 
 import "centrode/calc/catalog"
 
-// Job is the answer to a Request in the making, for work that takes long: Begin, Step until it is done, Finish.
+// Job is the answer to a Request in the making, for work that takes long: Desk.Begin, Step until it is done, Desk.Finish.
 type Job struct {
 	live, base *catalog.Work // base is nil when the live run says all
 	given      catalog.Values
@@ -59,16 +59,6 @@ func (j *Job) Step(parts int) int {
 		done += w.Done()
 	}
 	return done
-}
-
-// Finish does what is left of the work and answers as Solve does, for a drawing of the request's width and ids; it may be
-// asked again, and then only draws.
-func (j *Job) Finish(r Request) []byte {
-	a, err := j.answers()
-	if err != nil {
-		return Refusal(err)
-	}
-	return a.shown(r)
 }
 
 func (j *Job) answers() (a answers, err error) {

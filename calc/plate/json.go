@@ -12,8 +12,8 @@ import (
 )
 
 // shown writes what Solve answers.
-func (a answers) shown(r Request) []byte {
-	drawing, state := Drawing(a.base, a.live), State(a.given)
+func (a answers) shown(r Request, drawing figure.Figure) []byte {
+	state := State(a.given)
 	w := writer{jsontree.Writer{B: make([]byte, 0, 32<<10)}}
 	w.Open('{')
 	w.Key("say").Text(a.live.Say())

@@ -29,6 +29,8 @@ type Request struct {
 	// Rough asks for the near answer that a catalog.Staged calculator gives in short work: what a page shows while
 	// something moves. State and inputs in the answer are the whole ones all the same.
 	Rough bool
+	// Held asks for a drawing on the sheet of what a handle was last moved from, see Desk.Drag: nothing slips from under the hand then.
+	Held bool
 }
 
 // The width of a live drawing in px: what a narrow phone leaves, and the most that is useful on a wall-sized screen.

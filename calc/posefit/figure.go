@@ -24,19 +24,23 @@ const (
 // Figure implements catalog.Calculator: the landmarks of each pose, joined in their order, with the pivot and the way of
 // one landmark as it turns about it.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
-	poses, err := Read(v.Tables["landmarks"], v.Choices["kind"] == "hinge")
+	d, err := gather(v, r)
 	if err != nil {
 		return figure.Figure{Title: "No landmarks to draw"}
 	}
-	d := newDrawing(poses, r)
+	if on := v.On; on != nil {
+		if its, err := gather(on.Values, on.Result); err == nil {
+			d.sheet = its.sheet
+		}
+	}
 	f := figure.Figure{Title: "Landmarks of every pose, with the pivot that fits them", Desc: c.Say(v, r), View: d.sheet.Rect}
 	for _, view := range d.sheet.Views {
 		f.Marks = append(f.Marks, view.Frame()...)
 		f.Marks = append(f.Marks, d.travel(view)...)
-		for i := range min(len(poses.Targets), mostPoses) {
-			f.Marks = append(f.Marks, outline(view, poses.Targets[i].Points, figure.Target, figure.Open, "Pose "+d.number(i))...)
+		for i := range min(len(d.poses.Targets), mostPoses) {
+			f.Marks = append(f.Marks, outline(view, d.poses.Targets[i].Points, figure.Target, figure.Open, "Pose "+d.number(i))...)
 		}
-		f.Marks = append(f.Marks, outline(view, poses.Rest, figure.Bone, figure.Dot, "The landmarks at rest")...)
+		f.Marks = append(f.Marks, outline(view, d.poses.Rest, figure.Bone, figure.Dot, "The landmarks at rest")...)
 		f.Marks = append(f.Marks, d.fitted(view)...)
 		if view.Main {
 			f.Marks = append(f.Marks, d.words(view)...)
@@ -57,6 +61,14 @@ type drawing struct {
 	axis  rigid.Vec // zero where the rotations share none
 	known bool      // there is a pivot
 	end   int       // the landmark that is followed: the farthest from the pivot, else the last
+}
+
+func gather(v catalog.Values, r catalog.Result) (drawing, error) {
+	poses, err := Read(v.Tables["landmarks"], v.Choices["kind"] == "hinge")
+	if err != nil {
+		return drawing{}, err
+	}
+	return newDrawing(poses, r), nil
 }
 
 // newDrawing arranges the views. A pivot that lies far away from the landmarks is left outside, or they would be a dot.

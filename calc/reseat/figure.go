@@ -19,6 +19,12 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 	if err != nil {
 		return f
 	}
+	paper := d
+	if on := v.On; on != nil {
+		if its, err := gather(on.Values); err == nil {
+			paper, d.sheet = its, its.sheet
+		}
+	}
 	f.View = d.sheet.Rect
 	for _, view := range d.sheet.Views {
 		f.Marks = append(f.Marks, view.Frame()...)
@@ -28,7 +34,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 			f.Handles = append(f.Handles, d.handle(view))
 			continue
 		}
-		detail, small := d.detail(view)
+		detail, small := paper.detail(view)
 		if small {
 			f.View = f.View.Union(detail.Box())
 			f.Marks = append(f.Marks, d.enlarged(view, detail)...)

@@ -64,23 +64,47 @@ func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
 	}
 }
 
-// Where both axes of a handle are free, its marker stays under the pointer.
+// Where both axes of a handle are free, its marker stays under the pointer, also where what it moves is what the sheet is arranged for;
+// let go, it lies where a reader who opens the link finds it.
 func TestAHandleStaysUnderThePointer(t *testing.T) {
-	p := openPlate(t, "pivot-offset", "")
-	for n := range p.handles(t) {
-		at := p.middle(t, handle(n)+" .handle-hit")
-		to := point{at.X + 24, at.Y + 16}
-		p.mouse(t, "press", point{at.X + 4, at.Y - 3}) // beside its middle
-		p.mouse(t, "move", point{to.X + 4, to.Y - 3})
-		p.drawn(t)
-		got := eval[point](t, p.tab, `(({ x, y, width, height }) => ({ X: x + width / 2, Y: y + height / 2 }))(`+p.at(`.querySelector('`+handle(n)+` .handle-hit').getBoundingClientRect()`)+`)`)
-		p.mouse(t, "release", to)
-		// The drawing may be fitted anew while a handle moves, and values snap to a tenth of a step.
-		if off := math.Hypot(got.X-to.X, got.Y-to.Y); n == 0 && !(off <= 12) {
-			t.Errorf("handle %d is %.1f px beside the pointer", n, off)
-		}
+	for _, id := range []string{"pivot-offset", "pose-fit", "hinge-plane", "reseat"} {
+		t.Run(id, func(t *testing.T) {
+			p := openPlate(t, id, "")
+			sheet := func(n int) point {
+				return eval[point](t, p.tab, `((hit, sheet) => ({ X: hit.x + hit.width / 2 - sheet.x, Y: hit.y + hit.height / 2 - sheet.y }))(...['`+handle(n)+` .handle-hit', '[data-figure] svg'].map((part) => `+p.at(`.querySelector(part).getBoundingClientRect()`)+`))`)
+			}
+			for n := range min(p.handles(t), 4) {
+				at := p.middle(t, handle(n)+" .handle-hit")
+				origin, far := sheet(n), 0.0
+				p.mouse(t, "press", point{at.X + 4, at.Y - 3}) // beside its middle
+				for _, by := range []point{{50, 0}, {-50, 20}, {0, -50}, {24, 30}} {
+					p.mouse(t, "move", point{at.X + by.X + 4, at.Y + by.Y - 3})
+					p.drawn(t)
+					now := sheet(n)
+					to := point{origin.X + by.X, origin.Y + by.Y}
+					size := eval[point](t, p.tab, `(({ width, height }) => ({ X: width, Y: height }))(`+p.at(`.querySelector('[data-figure] svg').getBoundingClientRect()`)+`)`)
+					const edge = 16 // a handle beyond the edge is drawn inside of it
+					if to.X < edge || to.Y < edge || to.X > size.X-edge || to.Y > size.Y-edge {
+						continue
+					}
+					far = max(far, math.Hypot(now.X-to.X, now.Y-to.Y))
+				}
+				p.mouse(t, "release", point{at.X + 24 + 4, at.Y + 30 - 3})
+				p.drawn(t)
+				if !(far <= 2) {
+					t.Errorf("handle %d is drawn %.1f px from the pointer", n, far)
+				}
+				let := sheet(n)
+				fresh := p.again(t, eval[string](t, p.tab, `new URL(`+p.at(`.dataset.link`)+`, location).hash`))
+				fresh.drawn(t)
+				if opened := sheet(n); math.Hypot(opened.X-let.X, opened.Y-let.Y) > 0.5 {
+					t.Errorf("handle %d is let go at %v, and lies at %v for who opens the link", n, let, opened)
+				}
+				p = p.again(t, "")
+			}
+			p.clean(t)
+		})
 	}
-	p.clean(t)
 }
 
 // Arrow keys do to the state what the library's steps do, keep the focus on the handle, and say the value anew.

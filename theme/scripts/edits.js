@@ -6,7 +6,7 @@
 /** @param {import('./engine.js').Engine} engine @param {Pick<import('./service.js').Foresee, 'args' | 'edits' | 'alone'>} job */
 export function foreseen(engine, { args, edits, alone }) {
   const [id, state, base, ...rest] = edited(engine, args, edits);
-  return engine.solve(id, state, alone ? state : base, ...rest, true);
+  return engine.solve(id, state, alone ? state : base, ...rest, true, edits.length > 0);
 }
 
 /** @param {import('./engine.js').Engine} engine @param {import('./asker.js').Request_} args @param {readonly Edit[]} edits @returns {import('./asker.js').Request_} a movement that is refused leaves the state */

@@ -7,10 +7,10 @@ import { idle } from './idle.js';
 /**
  * The functions of wasm/main.go, and of wasm/sheet on the page of placement sheets. All texts; a refusal is JSON {"error":{…}}.
  * @typedef {object} Engine
- * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, rough?: boolean) => string} solve
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, rough?: boolean, held?: boolean) => string} solve held: on the sheet of what was dragged
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string) => string} begin answers how many parts there are
  * @property {(id: string, parts: number) => string} step answers how many are done
- * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string) => string} finish answers as solve does
+ * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, rough?: boolean, held?: boolean) => string} finish answers as solve does
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, px: number, py: number) => string} drag
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, dx: number, dy: number) => string} nudge
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, px: number, py: number) => string} probe

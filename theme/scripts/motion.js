@@ -28,17 +28,13 @@ export function showThatItMoves(plate, signal) {
     stop.abort();
     plate.moving(false);
   };
-  const yieldToReader = () => {
-    end();
-    plate.redraw();
-  };
   for (const kind of ['pointerdown', 'keydown', 'input', 'focusin']) {
-    plate.root.addEventListener(kind, yieldToReader, { ...ends, capture: true });
+    plate.root.addEventListener(kind, end, { ...ends, capture: true });
   }
   /** @type {import('./readout.js').Answer | null} */
   let rest = null; // paper cannot wait for an answer
   window.addEventListener('beforeprint', () => {
-    yieldToReader();
+    end();
     if (rest && !rest.error) plate.pass(rest, compares);
   }, ends);
   /** @type {number | undefined} */
@@ -47,7 +43,7 @@ export function showThatItMoves(plate, signal) {
     if (!still()) return end();
     began ??= now;
     const t = (now - began) / LASTS;
-    if (t >= 1) return yieldToReader();
+    if (t >= 1) return end();
     const off = FAR * Math.sin(Math.PI * t) ** 2;
     const { state, base } = plate.step;
     rest ??= await plate.ask.foresee(state, base, [], !compares);

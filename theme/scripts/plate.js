@@ -56,7 +56,7 @@ export class Plate {
   /** @param {import('./edits.js').Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
   edit(edit, from = '', of = this.wanted) {
     this.#said?.setAttribute('aria-live', 'polite');
-    this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true });
+    this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true, held: this.root.hasAttribute('data-moving') });
   }
 
   /** Starts over: base and state become the same. @param {string} state */
@@ -81,8 +81,8 @@ export class Plate {
     return new Promise((resolve) => { this.#alive = resolve; });
   }
 
-  /** Shows what is wanted once more: for another width, or after a preview. */
-  redraw() { this.#try(this.#asked ? { ...this.#asked } : { ...this.step, edits: [], from: '', address: false }); }
+  /** Shows what is wanted once more: for another width, after a preview, or on a sheet of its own after a movement. */
+  redraw() { this.#try({ ...(this.#asked ?? { ...this.step, edits: [], from: '', address: false }), held: false }); }
 
   /** Shows an answer in passing: all of it, or the drawing alone. @param {import('./readout.js').Answer} answer @param {boolean} all */
   pass(answer, all) { this.#display[all ? 'show' : 'draw'](answer, ''); }
@@ -92,6 +92,7 @@ export class Plate {
     if (moving) this.begun();
     this.root.toggleAttribute('data-moving', moving);
     this.#said?.setAttribute('aria-busy', String(moving));
+    if (!moving) this.redraw();
   }
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */

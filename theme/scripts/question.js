@@ -10,7 +10,7 @@
  * @property {(why: import('./readout.js').Refusal) => void} [refused] the last good state stays
  * @property {string} [notice] a line for the reader
  */
-/** @typedef {Wanted & { base: string }} Asked compared with a base */
+/** @typedef {Wanted & { base: string, held?: boolean }} Asked compared with a base; held: on the sheet of a movement's beginning */
 /** @typedef {Asked & Way} Question */
 
 /** Edits that have been answered need not be made again. @param {Question} later @param {Question} answered @param {string} state */

@@ -9,7 +9,7 @@ import { turn } from './turn.js';
 /** @typedef {import('./engine.js').Engine} Engine */
 /** @typedef {import('./asker.js').Request_} Request_ */
 /** @typedef {import('./edits.js').Edit} Edit */
-/** A rough answer comes first where a staged calculator takes long. @typedef {{ run: number, kind: 'solve', args: Request_, edits: readonly Edit[], staged: boolean }} Solve */
+/** A rough answer comes first where a staged calculator takes long; held: drawn on the sheet of what was dragged. @typedef {{ run: number, kind: 'solve', args: Request_, edits: readonly Edit[], staged: boolean, held: boolean }} Solve */
 /** What edits would lead to, roughly; alone: compared with nothing. @typedef {{ run: number, kind: 'foresee', args: Request_, edits: readonly Edit[], alone: boolean }} Foresee */
 /** @typedef {{ run: number, kind: 'call', name: keyof Engine, args: unknown[] }} Call any other function of the engine */
 /** @typedef {{ run: number, kind: 'ready' }} Ready */
@@ -50,7 +50,7 @@ export function service(tell) {
 
   /** @param {Engine} engine @param {Solve} order @returns {Promise<boolean>} false when it was put off for a newer one, or is no longer wanted */
   const solve = async (engine, order) => {
-    const { run, staged } = order;
+    const { run, staged, held } = order;
     const args = edited(engine, order.args, order.edits);
     const [id] = args;
     const question = JSON.stringify(args.slice(0, 3));
@@ -70,7 +70,7 @@ export function service(tell) {
       if (!staged || !long.has(id)) go(() => spent > GLANCE && (spent * total) / done > LONG);
       if (done < total && staged) {
         long.add(id);
-        tell({ run, answer: engine.solve(...args, true), more: true });
+        tell({ run, answer: engine.solve(...args, true, held), more: true });
         await rest();
       }
       while (done < total && newest() === order) {
@@ -83,7 +83,7 @@ export function service(tell) {
       if (spent < LONG / 2) long.delete(id);
       solved = question;
     }
-    return answer(run, engine.finish(...args));
+    return answer(run, engine.finish(...args, false, held));
   };
 
   /** @param {number} run @param {string} text */

@@ -60,11 +60,11 @@ export class Solver {
     const next = this.#next;
     this.end();
     if (!next) return;
-    const [{ state, base, edits }, done] = next;
+    const [{ state, base, edits, held = false }, done] = next;
     this.#since = performance.now();
     this.#parts = false;
     if (this.#awake) this.#bar.show(0, 1);
-    this.#stop = work({ kind: 'solve', args: this.#request(state, base), edits, staged: this.#root.hasAttribute('data-staged') }, {
+    this.#stop = work({ kind: 'solve', args: this.#request(state, base), edits, held, staged: this.#root.hasAttribute('data-staged') }, {
       progress: (parts, total) => {
         this.#parts = true;
         if (this.#next) this.#begin();
