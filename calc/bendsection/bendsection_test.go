@@ -167,3 +167,32 @@ func TestAnOverlapCountsNegative(t *testing.T) {
 		}
 	}
 }
+
+// Shares that the page prints to three places are those of the surface itself and not of the points that stand for it: a thousand
+// times as many, the ends of the ramp among them, give the same to half a thousandth.
+func TestTheSharesAreThoseOfTheSurface(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 3))
+	for i := range 400 {
+		s := Strip{Depth: 1 + 10*r.Float64(), Pivot: r.Float64(), Flex: 4*r.Float64() - 2, Length: 10}
+		s.Blend = []float64{0.9, 19.9, 20}[i%3]
+		if i > 9 {
+			s.Blend = 1 + 19*r.Float64()
+		}
+		_, inner := s.Surfaces()
+		pivot := plane.Vec{Y: s.Depth/2 - s.Pivot*s.Depth}
+		turn := plane.TurnAbout(pivot, -s.Flex)
+		const parts = 100_000
+		at := func(x float64) plane.Vec {
+			rest := plane.Vec{X: x, Y: -s.Depth / 2}
+			return rest.Lerp(turn.Apply(rest), s.weight(x))
+		}
+		want, last := 2*(s.Length-s.Blend/2), at(-s.Blend/2) // outside of the ramp nothing changes
+		for k := range parts {
+			next := at(s.Blend * (float64(k+1)/parts - 0.5))
+			want, last = want+next.Sub(last).Len(), next
+		}
+		if off := (length(inner) - want) / (2 * s.Length); !(math.Abs(off) <= 0.0005) {
+			t.Errorf("%+v: the inside's share is off by %.4f", s, off)
+		}
+	}
+}

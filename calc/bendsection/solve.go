@@ -36,8 +36,15 @@ const perSide = 96
 func (s Strip) Surfaces() (outer, inner []plane.Vec) {
 	outer, inner = make([]plane.Vec, 0, 2*perSide+1), make([]plane.Vec, 0, 2*perSide+1)
 	turn := plane.TurnAbout(plane.Vec{Y: s.Depth/2 - s.Pivot*s.Depth}, -s.Flex)
+	corner := s.corner()
 	for i := -perSide; i <= perSide; i++ {
 		x := s.Length * float64(i) / perSide
+		switch i {
+		case corner:
+			x = s.Blend / 2
+		case -corner:
+			x = -s.Blend / 2
+		}
 		w := s.weight(x)
 		for _, side := range []struct {
 			y    float64
@@ -52,6 +59,15 @@ func (s Strip) Surfaces() (outer, inner []plane.Vec) {
 		smooth(inner, s.Strength)
 	}
 	return outer, inner
+}
+
+// corner is the point, counted from the joint, that moves to where the ramp ends: there the surface has a corner, and cut off
+// it would cost up to an interval of length. It is none of them without a ramp, or where smoothing wants them evenly divided.
+func (s Strip) corner() int {
+	if s.Blend == 0 || s.Passes > 0 && s.Strength > 0 {
+		return 2 * perSide
+	}
+	return max(1, min(perSide-1, int(math.Round(perSide*s.Blend/2/s.Length))))
 }
 
 // weight is the share of the second segment at x: a straight ramp of width Blend centred on the joint.

@@ -52,6 +52,9 @@ func (b *Body) collect(shown []bool) error {
 	if b.skinless() {
 		b.Notes = append(b.Notes, "The file holds no skin: each mesh moves as a whole with its node, so there are no weights to keep and no skin to fold.")
 	}
+	if len(b.Triangles) == 0 && apart > 0 {
+		return errors.New(b.Name + ": shows no surface of triangles in its first scene, and nodes that carry a mesh stand outside of it (" + strconv.Itoa(apart) + "); save it with those in that scene")
+	}
 	if len(b.Triangles) == 0 {
 		return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose")
 	}

@@ -124,7 +124,7 @@ func TestOnlyTheSceneThatIsShownIsTheCharacter(t *testing.T) {
 	}
 	m.Root().Set("scenes", jsontree.NewArray(jsontree.NewObject()))
 	m.Root().Set("scene", jsontree.NewInt(0))
-	if _, err = m.body(); err == nil || !strings.Contains(err.Error(), "shows no surface of triangles") {
+	if _, err = m.body(); err == nil || !strings.Contains(err.Error(), "shows no surface of triangles in its first scene, and nodes that carry a mesh stand outside of it (3); save it with those in that scene") {
 		t.Errorf("an empty scene: %v", err)
 	}
 }

@@ -120,6 +120,9 @@ func (p *Plan) stand() error {
 		if turn != rigid.Identity() && !(even(was) && even(doc.Nodes[j.Node].Local)) {
 			return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
 		}
+		if clip := p.bends(j.Node); turn != rigid.Identity() && clip != "" {
+			return errors.New(j.Name + ": is scaled unevenly by clip " + clip + ", so it cannot be turned without shear; keep its orientation")
+		}
 		is := affine.Map{L: turn.Mul(was.L), T: was.T.Add(shift.Scale(1.0 / gltf.CmPerUnit))}
 		inverse, _ := was.Inverse()
 		p.own[j.Node] = inverse.Then(is)

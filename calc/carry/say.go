@@ -2,6 +2,7 @@ package carry
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -96,6 +97,7 @@ func (p *Plan) Lose() []string {
 	if len(p.Body.Targets) > len(p.Body.Clips) {
 		list = append(list, "Corrective shapes keep their form. One that was sculpted to hide the old pivot may now be too much: look at each.")
 	}
+	list = append(list, p.unread()...)
 	if p.hangs() {
 		list = append(list, "The file hangs a camera, a light or data of a program on "+p.name(p.node())+"; it moves with the joint and is not adjusted.")
 	}
@@ -109,6 +111,24 @@ func (p *Plan) Lose() []string {
 
 // Interpolated reports whether a track has more keys than before.
 func (t *Track) Interpolated() bool { return t.After > t.Before }
+
+// unread tells of clips that move something by a path that is not read here, such as the pointer of an extension: nobody knows
+// whether it is a joint whose place is new.
+func (p *Plan) unread() (list []string) {
+	known := []string{"translation", "rotation", "scale", "weights"}
+	for i, a := range p.Body.Doc.Animations {
+		found, path := 0, ""
+		for _, c := range a.Channels {
+			if !slices.Contains(known, c.Path) {
+				found, path = found+1, sheet.Line(c.Path)
+			}
+		}
+		if found > 0 {
+			list = append(list, "Clip "+p.Body.Clips[i].Name+" has "+count(found, "track", "tracks")+" of a kind that is not read here ("+path+"). What they key of the joint, and of those below it, still knows the old place.")
+		}
+	}
+	return list
+}
 
 // beside tells which images lie in files of their own, which a binary file of the same words looks for from where it lies.
 func (p *Plan) beside() string {

@@ -175,3 +175,131 @@ func TestWhatHangsOnTheJointIsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestAClipThatWouldShearRefusesAim: a joint that a clip scales unevenly, or mirrors otherwise than its rest does, cannot be turned; one
+// whose size alone is keyed can, and every other joint stands where the clip had it.
+func TestAClipThatWouldShearRefusesAim(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, k := range []struct {
+		name   string
+		values []float32
+		kind   string
+		bends  bool
+	}{
+		{"uneven", []float32{1, 1, 1, 1, 1.5, 1}, "LINEAR", true},
+		{"mirrored", []float32{1, 1, 1, -1, 1, 1}, "STEP", true},
+		{"uneven between its keys", []float32{0, 0, 0, 1, 1, 1, 3, 0, 0, 0, 0, 0, 1, 1, 1, 0, 0, 0}, "CUBICSPLINE", true},
+		{"of one size", []float32{1, 1, 1, 2, 2, 2}, "LINEAR", false},
+	} {
+		doc, err := gltf.Read(c.GLB(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		node := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == c.Flawed })
+		if err := doc.AddTrack(0, node, "scale", []float32{0, 2}, k.values, k.kind); err != nil {
+			t.Fatal(err)
+		}
+		b := load(t, c.ID, doc.GLB())
+		joint, err := b.Find(c.Flawed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range []Options{{Aim: true}, {}} {
+			o.To = b.At(joint).Add(rigid.Vec{X: 1, Y: 2, Z: 1})
+			p, err := Make(b, joint, o)
+			if refused := err != nil; refused != (o.Aim && k.bends) || refused && !strings.Contains(err.Error(), c.Flawed+": is scaled unevenly by clip fold") {
+				t.Errorf("%s, aim %v: %v", k.name, o.Aim, err)
+			}
+			if err != nil {
+				continue
+			}
+			glb, _, err := p.GLB()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if worst := strays(b, load(t, c.ID, glb), joint); !(worst <= 0.005) {
+				t.Errorf("%s, aim %v: a joint strays by %g cm", k.name, o.Aim, worst)
+			}
+		}
+	}
+}
+
+// TestTracksThatAreNotReadAreTold: a clip may point at a joint through an extension, and nothing of that is carried over.
+func TestTracksThatAreNotReadAreTold(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	target := doc.Root().Member("animations").At(0).Member("channels").At(0).Member("target")
+	target.Remove("node")
+	target.Set("path", jsontree.NewString("pointer"))
+	for points, file := range map[bool][]byte{false: c.GLB(), true: doc.GLB()} {
+		_, p, _, _ := movedIn(t, c, file, Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}})
+		if told := strings.Contains(strings.Join(p.Lose(), "\n"), "Clip fold has 1 track of a kind that is not read here (pointer)."); told != points {
+			t.Errorf("a track that points by an extension: %v, told: %v", points, told)
+		}
+	}
+}
+
+// TestWhatIsDroppedIsToldThroughUnevenScalesAndJumps: what stands above and is scaled unevenly makes another length of the same miss
+// when the clip turns what is between, and a clip that jumps is farthest off just before it does.
+func TestWhatIsDroppedIsToldThroughUnevenScalesAndJumps(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, up := range []float32{0, 0.2, -0.2} { // metres by which a clip that jumps shifts the joint meanwhile
+		doc, err := gltf.Read(c.GLB(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shoulder := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == "shoulder" })
+		if up != 0 {
+			for k := range doc.Animations[0].Channels {
+				if track := doc.Track(0, k); track.Path == "rotation" { // in one of the two directions the jump takes some of the miss back
+					err = doc.SetTrack(0, k, []float32{0, 2}, append(slices.Clone(track.Key(0)), track.Key(6)...), "STEP")
+				} else {
+					x := track.Key(0)
+					err = doc.SetTrack(0, k, []float32{0, 2}, []float32{x[0], x[1], x[2], x[0] + up, x[1], x[2]}, "LINEAR")
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+			}
+		} else {
+			doc.Root().Member("nodes").At(0).Set("scale", jsontree.NewNumbers(1, 2, 0.5))
+			if err := doc.AddTrack(0, shoulder, "rotation", []float32{0, 2}, []float32{0, 0, 0, 1, 0, 0.7071068, 0, 0.7071068}, "LINEAR"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: 4, Z: 2}, Leave: true})
+		told := 0.0
+		for _, track := range p.Tracks {
+			told = max(told, track.Error)
+		}
+		if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 1 {
+			t.Errorf("shifted by %g m: told %g cm, but a joint strays by %g", up, told, worst)
+		}
+	}
+}
+
+// TestATurnBelowAnUnevenScaleIsTold: what turns between the joint and a root that is scaled unevenly changes how long in the world a
+// miss is, though the clip scales nothing.
+func TestATurnBelowAnUnevenScaleIsTold(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	doc, err := gltf.Read(c.GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc.Root().Member("nodes").At(0).Set("scale", jsontree.NewNumbers(1, 8, 0.5))
+	shoulder := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == "shoulder" })
+	if err := doc.AddTrack(0, shoulder, "rotation", []float32{0.3, 1.9}, []float32{0, 0, 0, 1, 0.6, 0, 0, 0.8}, "LINEAR"); err != nil {
+		t.Fatal(err)
+	}
+	before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Leave: true})
+	told := 0.0
+	for _, track := range p.Tracks {
+		told = max(told, track.Error)
+	}
+	if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 1 {
+		t.Errorf("told %g cm, but a joint strays by %g", told, worst)
+	}
+}

@@ -57,6 +57,30 @@ func (p *Plan) tracks() error {
 	return nil
 }
 
+// bends names a clip that scales a node otherwise than the rest does but for its size: a turn of the node would shear what the clip
+// scales, or turn it the wrong way where the clip mirrors. Empty for none. The keys of a spline tell of all between them, too.
+func (p *Plan) bends(node int) string {
+	rest := p.Body.Doc.Nodes[node].Scale
+	for i, a := range p.Body.Doc.Animations {
+		at := channelsOf(a).of(node)[scale]
+		if at < 0 {
+			continue
+		}
+		values := p.Body.Doc.Track(i, at).Values
+		largest := 0.0
+		for _, x := range values {
+			largest = max(largest, math.Abs(float64(x)))
+		}
+		for k := 0; k+2 < len(values); k += 3 {
+			x, y, z := math.Copysign(1, rest.X)*float64(values[k]), math.Copysign(1, rest.Y)*float64(values[k+1]), math.Copysign(1, rest.Z)*float64(values[k+2])
+			if max(x, y, z)-min(x, y, z) > 1e-4*largest {
+				return p.Body.Clips[i].Name
+			}
+		}
+	}
+	return ""
+}
+
 // channels are those of one node by path, -1 where there is none.
 type channels [3]int
 
@@ -119,11 +143,12 @@ func (p *Plan) follow(animation, node int, by clip, lifts map[int][]lift) {
 	p.shift(animation, node, k)
 }
 
-// above lists a node and those above it with their tracks, where the clip scales one of them; else nothing.
+// above lists a node and those above it with their tracks, where the clip scales one of them, or where one is scaled unevenly, so that
+// lengths are others when what is below it turns; else nothing.
 func (p *Plan) above(animation, node int, by clip) (list []lift) {
 	scaled := false
 	for up := node; up >= 0 && !scaled; up = p.Body.Doc.Nodes[up].Parent {
-		scaled = by.of(up)[scale] >= 0
+		scaled = by.of(up)[scale] >= 0 || !even(p.Body.Doc.Nodes[up].Local)
 	}
 	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
 		list = append(list, lift{up, p.keyed(animation, up, by).track})
@@ -246,12 +271,16 @@ func (p *Plan) drop(animation, node int, k keyed) {
 	rest := p.parentBack(node).Then(n.Local).Then(p.own[node]).T
 	times, _ := k.times()
 	for _, above := range k.above {
-		times = append(times, above.track[scale].Times...)
+		for _, track := range above.track {
+			times = append(times, track.Times...)
+		}
 	}
 	slices.Sort(times)
 	for i, at := range times {
 		p.worse(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at))
 		if i > 0 {
+			before := float64(math.Nextafter32(at, -1)) // where a track jumps, the other end of the jump
+			p.worse(&out, k, rest.Sub(p.exact(node, k, before)), before)
 			for eighth := range 7 { // a cubic spline may go farthest anywhere between its keys
 				u := float64(eighth+1) / 8
 				between := float64(times[i-1])*(1-u) + float64(at)*u
@@ -275,7 +304,7 @@ func (p *Plan) worse(out *Track, k keyed, miss rigid.Vec, seconds float64) {
 }
 
 // lifted takes a vector in the new frame of a node's parent to the world, for its length: what turns above changes none, so the
-// rest serves where the clip scales nothing there.
+// rest serves where nothing there is scaled unevenly, and nothing in the clip.
 func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) rigid.Vec {
 	parent := p.Body.Doc.Nodes[node].Parent
 	if parent < 0 {

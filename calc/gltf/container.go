@@ -7,6 +7,7 @@ import (
 
 const (
 	magic     = "glTF"
+	mark      = "\xef\xbb\xbf" // says of a text that it is UTF-8
 	chunkJSON = 0x4E4F534A
 	chunkBIN  = 0x004E4942
 )
@@ -21,6 +22,9 @@ func container(data []byte) (text, bin, extra []byte, err error) {
 		return nil, nil, nil, &FormatError{"file", strconv.Itoa(len(data)) + " bytes", "are at most " + strconv.Itoa(maxBytes)}
 	}
 	if len(data) < 4 || string(data[:4]) != magic {
+		if len(data) >= len(mark) && string(data[:len(mark)]) == mark { // the standard asks for none, and editors write one all the same
+			data = data[len(mark):]
+		}
 		if first := strings.TrimLeft(string(data[:min(64, len(data))]), " \t\r\n"); first != "" && first[0] != '{' {
 			return nil, nil, nil, &FormatError{"file", "begins like no glTF file", "is a .glb or .gltf file"}
 		}

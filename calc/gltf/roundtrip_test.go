@@ -284,3 +284,11 @@ func TestBase64GoesThereAndBack(t *testing.T) {
 		}
 	}
 }
+
+// Some editors put the mark of UTF-8 before a text; it is no part of the JSON.
+func TestATextWithAMarkBeforeItIsRead(t *testing.T) {
+	text := strip(t).Text()
+	if got := read(t, append([]byte("\xef\xbb\xbf"), text...)).Text(); string(got) != string(text) {
+		t.Error("with the mark of UTF-8 before it the file is another one")
+	}
+}

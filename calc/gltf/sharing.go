@@ -51,13 +51,14 @@ func grown[T any](list []T, fresh T) []T {
 // placed is the bytes from one place of a buffer to another, and the accessor whose they are.
 type placed struct{ buffer, from, to, accessor int }
 
-// apart reports whether an accessor is all floats that no other accessor's bytes touch.
+// apart reports whether an accessor is all floats that no other accessor's bytes touch, nor an extension of their view: one may hold
+// them once more in a form of its own, as compression does, and who understands it would read those of before.
 func (d *Document) apart(accessor int) bool {
 	if d.lone == nil {
 		d.lone = d.alone()
 	}
 	a := d.Accessors[accessor]
-	return a.Component == 5126 && !a.Sparse && a.base.view >= 0 && d.lone[accessor]
+	return a.Component == 5126 && !a.Sparse && a.base.view >= 0 && d.lone[accessor] && d.member("bufferViews", a.base.view).Member("extensions") == nil
 }
 
 // alone says of each accessor whether no other's bytes touch its own. Bytes in the order of their first are touched by those before

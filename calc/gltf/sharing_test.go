@@ -109,3 +109,26 @@ func TestManyPicturesTakeLinearMemory(t *testing.T) {
 		t.Errorf("2,000 pictures take %d bytes and 8,000 take %d", few, many)
 	}
 }
+
+// A view that an extension holds once more, as compression does, keeps its bytes: who understands the extension would read the old
+// numbers there.
+func TestNumbersThatAnExtensionHoldsOnceMoreAreWrittenElsewhere(t *testing.T) {
+	d := strip(t)
+	output := d.Animations[0].Samplers[1].Output
+	view, _ := d.Root().Member("accessors").At(output).Member("bufferView").Int()
+	d.Root().Member("bufferViews").At(int(view)).Set("extensions", clone(t, `{"TEST_packed":{"buffer":0,"byteOffset":0,"byteLength":4}}`))
+	d = read(t, d.GLB())
+	before := slices.Clone(d.Floats(output))
+	if err := d.SetTrack(0, 1, []float32{0, 1}, []float32{9, 9, 9, 9, 9, 9}, "LINEAR"); err != nil {
+		t.Fatal(err)
+	}
+	data := d.GLB()
+	d = read(t, data)
+	if got := d.Track(0, 1).Values; got[0] != 9 {
+		t.Errorf("the channel has %v", got)
+	}
+	now, _ := d.Root().Member("accessors").At(d.Animations[0].Samplers[1].Output).Member("bufferView").Int()
+	if d.Root().Member("bufferViews").At(int(now)).Member("extensions") != nil {
+		t.Errorf("the new numbers stand in view %d, which the extension holds once more as %v", now, before)
+	}
+}

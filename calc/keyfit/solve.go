@@ -33,10 +33,10 @@ type Result struct {
 }
 
 // weak is how far below the strongest direction (as a ratio of eigenvalues) a direction must lie before an offset along
-// it has to earn its place by being significant; sure is where it is lost in rounding whatever it says.
+// it has to earn its place by being significant; lost is where it is rounding whatever it says: each key adds some to the sums.
 const (
 	weak = 1e-6
-	sure = 1e-14
+	lost = 1e-15
 )
 
 // Fit returns the offset d that minimises Σ w·|(I − R_i)·d − t_i|², the transformation technique (source: ehrig2006), by
@@ -56,7 +56,7 @@ func Fit(keys []Key) Result {
 	}
 	values, vectors := normal.Eigen()
 	rank := 0
-	for rank < 3 && values[rank] > sure*values[0] && values[0] > 1e-24*total {
+	for rank < 3 && values[rank] > lost*float64(9+len(keys))*values[0] && values[0] > 1e-24*total {
 		rank++
 	}
 	fit := solve(keys, values, vectors, rank)
@@ -122,13 +122,19 @@ func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result
 	return fit
 }
 
-// spread is the standard deviation of one coordinate of a key of weight one, from what the fit leaves.
+// rounding bounds what the last digits of a rotation and a translation leave at a key, as a part of the offset's length.
+const rounding = 1e-15
+
+// spread is the standard deviation of one coordinate of a key of weight one, from what the fit leaves, and never less than
+// rounding, which few keys may hide. Rounding need not cancel over many keys: what each is off by at most δ moves the offset
+// along an eigenvector by √(Σ w·δ²)/√λ at most (Cauchy and Schwarz).
 func spread(keys []Key, fit Result) float64 {
-	squares := 0.0
+	squares, floor, least := 0.0, 0.0, rounding*rounding*fit.Offset.Dot(fit.Offset)
 	for i := range keys {
 		squares += keys[i].Weight * fit.Left[i].Dot(fit.Left[i])
+		floor += keys[i].Weight * least
 	}
-	return math.Sqrt(squares / math.Max(1, float64(freedom(keys, fit))))
+	return math.Sqrt(math.Max(floor, squares/math.Max(1, float64(freedom(keys, fit)))))
 }
 
 // freedom is how many coordinates the fit leaves over; a key without weight, which is left out, gives none.
@@ -150,7 +156,8 @@ func Read(rows catalog.Rows, order rigid.Order) []Key {
 	const degree = math.Pi / 180
 	for i := range keys {
 		k := &keys[i]
-		k.R = order.Rot(rigid.Vec{X: rx[i] * degree, Y: ry[i] * degree, Z: rz[i] * degree})
+		// Whole turns are left out while they are exact: a hundred of them, in radians, would cost three digits.
+		k.R = order.Rot(rigid.Vec{X: math.Mod(rx[i], 360) * degree, Y: math.Mod(ry[i], 360) * degree, Z: math.Mod(rz[i], 360) * degree})
 		k.T, k.Weight = rigid.Vec{X: tx[i], Y: ty[i], Z: tz[i]}, weight[i]
 	}
 	return keys

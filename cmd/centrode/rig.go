@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"centrode/calc/gltf"
 	"centrode/calc/spell"
@@ -64,6 +66,14 @@ func shown(text []byte) []byte {
 		}
 		return inventory.Visible(r)
 	}, text)
+}
+
+// oneLine keeps a text on its line: a name in a file may hold an end of line, and what came after it would look like a line of ours.
+func oneLine(text string) string { return strings.Map(inventory.Visible, text) }
+
+// failOnLine is fail with what a file may have named.
+func failOnLine(stderr io.Writer, err error) int {
+	return fail(stderr, errors.New(oneLine(err.Error())))
 }
 
 // readModel reads a character file. What it needs of other files must lie in its folder or below.

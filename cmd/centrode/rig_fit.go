@@ -70,7 +70,7 @@ func runRigFit(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	b, found, err := fit(plain[0], *joint, targets, *kind == "hinge")
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	if *format == "json" {
 		return printed(stderr, write(stdout, append(found.JSON(b).AppendTo(nil), '\n')))
@@ -121,12 +121,12 @@ func fit(file, joint string, targets []string, hinge bool) (*body.Body, *propose
 }
 
 func fitText(b *body.Body, p *propose.Proposal) []byte {
-	text := fmt.Appendf(nil, "%s\n\n", p.Say(b))
+	text := fmt.Appendf(nil, "%s\n\n", oneLine(p.Say(b)))
 	for _, row := range p.Rows(b) {
-		text = fmt.Appendf(text, "%-32s %s\n", row.Label, row.Text)
+		text = fmt.Appendf(text, "%-32s %s\n", row.Label, oneLine(row.Text))
 	}
 	for _, w := range p.Warnings {
-		text = fmt.Appendf(text, "\n%s\n", w)
+		text = fmt.Appendf(text, "\n%s\n", oneLine(w))
 	}
 	return text
 }

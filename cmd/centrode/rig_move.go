@@ -71,20 +71,20 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	b, joint, err := openBody(cmd.file, cmd.joint)
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	p, err := carry.Make(b, joint, options)
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	data, drift, err := p.GLB()
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	if asText(cmd.out) {
 		doc, err := gltf.Read(data, nil)
 		if err != nil {
-			return fail(stderr, err)
+			return failOnLine(stderr, err)
 		}
 		data = doc.Text()
 	}
@@ -94,7 +94,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 			files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendJSON(nil), '\n')})
 		}
 		if err := place(files...); err != nil {
-			return fail(stderr, err)
+			return failOnLine(stderr, err)
 		}
 	}
 	if *format == "json" {
@@ -199,7 +199,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 		}
 		text = fmt.Appendf(text, "%s\n", title)
 		for _, line := range lines {
-			text = fmt.Appendf(text, "  %s\n", line)
+			text = fmt.Appendf(text, "  %s\n", oneLine(line))
 		}
 		text = append(text, '\n')
 	}
@@ -209,7 +209,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	text = fmt.Appendf(text, "Numbers to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
 	for _, node := range p.Places {
 		was, is := node.Values()
-		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", node.Name, triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
+		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", oneLine(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
 	}
 	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
 	if cmd.plan {

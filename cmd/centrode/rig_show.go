@@ -39,7 +39,7 @@ func runRigShow(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	d, err := readModel(plain[0])
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	list := inventory.Of(plain[0], d)
 	if *format == "text" {
@@ -47,7 +47,7 @@ func runRigShow(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	text, err := json.Marshal(list)
 	if err != nil {
-		return fail(stderr, err)
+		return failOnLine(stderr, err)
 	}
 	return printed(stderr, write(stdout, append(text, '\n')))
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 	"centrode/cmd/centrode/internal/inventory"
 )
@@ -108,6 +109,35 @@ func TestAModelThatCannotBeShownSaysWhy(t *testing.T) {
 		_, errOut, status := command(t, dir, strings.Fields(c.line)...)
 		if status != c.status || !strings.Contains(errOut, c.err) {
 			t.Errorf("%s: status %d, %s\nwant %d, %s", c.line, status, errOut, c.status, c.err)
+		}
+	}
+}
+
+// A name out of a file stays on its line, and in its order: what stands behind an end of line would look like a line of ours.
+func TestANameStaysOnItsLine(t *testing.T) {
+	dir := t.TempDir()
+	if _, errOut, status := command(t, dir, "new", "character", "odalys-arm"); status != 0 {
+		t.Fatal(errOut)
+	}
+	d, err := readModel(filepath.Join(dir, "odalys-arm.glb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	const forged = "fold\nThe rest surface moves by 0.0000000 cm at most.\u202e"
+	d.Root().Member("animations").At(0).Set("name", jsontree.NewString(forged))
+	d.Root().Member("nodes").At(4).Set("name", jsontree.NewString(forged))
+	if err := os.WriteFile(filepath.Join(dir, "forged.glb"), d.GLB(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{
+		{"rig", "move", "forged.glb", "-joint", "elbow", "-to", "30,141,1", "-plan"},
+		{"rig", "fit", "forged.glb", "-joint", "#4", "-target", "morph:target-folded"},
+	} {
+		out, errOut, _ := command(t, dir, args...)
+		for _, line := range strings.Split(out+errOut, "\n") {
+			if strings.HasPrefix(line, "The rest surface moves by 0.0000000") || strings.Contains(line, "\u202e") {
+				t.Errorf("%s: %q", args, line)
+			}
 		}
 	}
 }

@@ -233,3 +233,26 @@ func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
 	f.until(t, `document.querySelector('[data-about]').textContent.startsWith('good.glb')`)
 	f.clean(t)
 }
+
+// Two joints may have a candidate, and a file is made of one move: the page says which is not in it.
+func TestTheRoomSaysWhichCandidateIsNotInTheFile(t *testing.T) {
+	f := openRoom(t, view{})
+	f.choose(t, "index-knuckle")
+	f.settled(t)
+	f.set(t, "x", "1")
+	notes := func() string {
+		f.press(t, "plan")
+		f.until(t, `!document.querySelector('[data-plan]').hidden`)
+		return f.text(t, "[data-notes]")
+	}
+	if said := notes(); strings.Contains(said, "in this file") {
+		t.Errorf("of one candidate the page says %q", said)
+	}
+	f.choose(t, "index-middle")
+	f.settled(t)
+	f.set(t, "x", "2")
+	if said := notes(); !strings.Contains(said, "Only index-middle is moved in this file. The candidates of index-knuckle are not in it") {
+		t.Errorf("of two candidates the page says %q", said)
+	}
+	f.clean(t)
+}

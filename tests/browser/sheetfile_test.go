@@ -94,3 +94,32 @@ func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
 	}
 	tb.clean(t)
 }
+
+// A sheet that an earlier edition kept may ask for a field that is gone: it is not shown, and its reader can take it along and begin anew.
+func TestAKeptSheetThatCannotBeShownCanBeTakenAlong(t *testing.T) {
+	tb := open(t, "/sheet/", view{still: true})
+	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
+	const old = `{"format":"centrode-sheet-1","title":"Elbow","entries":[{"calculator":"hinge-arc","current":"","candidate":"candidate_why=-2"}]}`
+	eval[bool](t, tb, `(localStorage.setItem('centrode-sheet', `+quote(old)+`), true)`)
+	tb.visit(t, origin+"/sheet/")
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.ready !== undefined`)
+	eval[bool](t, tb, watchDownloads)
+	if said := eval[string](t, tb, `document.querySelector('[data-sheet-status]').textContent`); !strings.Contains(said, "It is still here") || !strings.Contains(said, "candidate_why") {
+		t.Errorf("the page says %q, want that the sheet is still here and what is in the way", said)
+	}
+	seen := `[...document.querySelectorAll('.sheet-desk button, .sheet-desk label, .sheet-empty')].filter((one) => one.checkVisibility()).map((one) => one.dataset.sheetDo ?? one.textContent.trim()).join(', ')`
+	if got, want := eval[string](t, tb, seen), "Open a file, save, clear"; got != want {
+		t.Errorf("to be seen are %q, want %q", got, want)
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-sheet-do="save"]').click(), true)`)
+	tb.until(t, `window.taken`)
+	if got := eval[string](t, tb, `window.taken.text()`); got != old+"\n" {
+		t.Errorf("saved is %q", got)
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-sheet-do="clear"]').click(), true)`)
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.sheet === 'empty'`)
+	if kept := keptSheet(t, tb); kept != "" {
+		t.Errorf("begun anew, the browser keeps %q", kept)
+	}
+	tb.clean(t)
+}

@@ -67,12 +67,15 @@ def folds(binary, count):
     return tally
 
 
-CELLS = 96  # intervals a side, as the calculator states
+CELLS = 96  # intervals a side, as the calculator states; unsmoothed, the nearest point goes to where the ramp ends
 
 
 def strip(depth, pivot, flex, length, blend, passes, strength):
     """The blended and smoothed surfaces as complex numbers, outer then inner."""
     x = length * np.arange(-CELLS, CELLS + 1) / CELLS
+    if blend > 0 and not (passes and strength):
+        corner = max(1, min(CELLS - 1, round(CELLS * blend / 2 / length)))
+        x[CELLS - corner], x[CELLS + corner] = -blend / 2, blend / 2
     w = np.clip(0.5 + x / blend, 0, 1) if blend > 0 else np.where(x < 0, 0, np.where(x > 0, 1, 0.5))
     centre = 1j * depth * (0.5 - pivot)
     pass_once = np.eye(len(x))
@@ -94,7 +97,7 @@ def bends(binary, count):
     cases = []
     for i in range(count):
         length = rng.uniform(2, 30)
-        cases.append([rng.uniform(0.5, 20), rng.uniform(-0.5, 1.5), rng.uniform(-180, 180), length, 0 if i % 5 == 0 else rng.uniform(0, 2 * length), int(rng.integers(0, 60)), rng.uniform(0, 1)])
+        cases.append([rng.uniform(0.5, 20), rng.uniform(-0.5, 1.5), rng.uniform(-180, 180), length, 0 if i % 5 == 0 else rng.uniform(0, 2 * length), int(rng.integers(0, 60)) if i % 2 else 0, rng.uniform(0, 1)])
     for case, (c, answer) in enumerate(zip(cases, ask(binary, "bend-section", [dict(zip(names, c)) for c in cases]))):
         out = answer["outputs"]
         outer, inner = strip(*c)

@@ -53,7 +53,8 @@ async function keepWhole(path) {
 /** Takes over open pages, keeps the ones of this edition, and notes all: they may still need what earlier editions kept. */
 async function begin() {
   const open = await worker.clients.matchAll({ type: 'window', includeUncontrolled: true });
-  await (await caches.open(NOTES)).put('/before', Response.json(open.map(({ id }) => id)));
+  const earlier = (await caches.keys()).filter((name) => name.startsWith(PREFIX) && name !== NAME);
+  await (await caches.open(NOTES)).put('/before', Response.json({ pages: open.map(({ id }) => id), caches: earlier }));
   await worker.clients.claim();
   for (const { url } of open) {
     const { pathname } = new URL(url);
@@ -62,13 +63,13 @@ async function begin() {
   await tidy();
 }
 
-/** Drops the caches of earlier editions once no page is open that began with one. */
+/** Drops the caches that were there before this edition, once no page is open that began with one. A cache that came later is the next edition's, which is filling it. */
 async function tidy() {
-  const old = (await caches.keys()).filter((name) => name.startsWith(PREFIX) && name !== NAME);
-  if (old.length === 0) return;
   const note = await (await caches.open(NOTES)).match('/before');
-  for (const id of /** @type {string[]} */ (await note?.json() ?? [])) if (await worker.clients.get(id)) return;
-  for (const name of old) await caches.delete(name);
+  const { pages = [], caches: earlier = [] } = /** @type {{ pages?: string[], caches?: string[] }} */ (await note?.json() ?? {});
+  if (earlier.length === 0 || worker.registration.installing) return; // an earlier edition may be the next one, too
+  for (const id of pages) if (await worker.clients.get(id)) return;
+  for (const name of earlier) await caches.delete(name);
 }
 
 /** @param {FetchEvent} event @param {string} path */
@@ -85,6 +86,7 @@ async function page(event, path) {
   const copy = await (await caches.open(NAME)).match(path);
   try {
     const response = await inTime(fetch(event.request), copy ? PATIENCE : 0);
+    if (copy && response.status >= 500) return copy; // the host is there, and cannot give its pages
     event.waitUntil(remember(path, response.clone()));
     return response;
   } catch {

@@ -75,6 +75,12 @@ export async function placementSheet(root, getAsk, copy, signal) {
     offerBefore();
     if (inside) part('before').focus(); // what had the focus is gone
   };
+  /** A sheet of another edition may ask for what is gone: it is not shown, and can be taken away. */
+  const holdOn = () => {
+    text = draft();
+    root.dataset.sheet = 'shut';
+    tell(`${words.sheetUnread} ${status.textContent}`);
+  };
   /** Shows what another page left: a change here would undo it. */
   const catchUp = () => {
     if (guest || draft() === text) return;
@@ -129,7 +135,10 @@ export async function placementSheet(root, getAsk, copy, signal) {
   window.addEventListener('hashchange', () => then(async () => void await fromLink()), { signal });
   watchDraft(() => then(catchUp), signal);
   offerBefore();
-  if (!(await fromLink()) && draft()) await show(draft(), false);
+  if (!(await fromLink()) && draft()) {
+    await show(draft(), false);
+    if (!text) holdOn();
+  }
   root.dataset.ready = '';
 }
 

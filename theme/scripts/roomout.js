@@ -36,6 +36,16 @@ export function carryOut(root, desk, signal) {
     for (const button of takes) button.disabled = true;
   };
 
+  /** Says which other joints have a candidate: a file is made of one move. @returns {string[]} */
+  const left = () => {
+    const { now, state } = desk;
+    if (!now || !state) return [];
+    const others = now.scene.joints.filter(({ id }) => id !== state.joint && state.pivots[id]);
+    if (others.length === 0) return [];
+    const joint = now.scene.joints[state.joint]?.name ?? '';
+    return [say(words.roomOthers, { joint, others: others.map(({ name }) => name).join(', ') })];
+  };
+
   const show = async () => {
     const { ask } = desk;
     if (!ask?.candidate) throw new Error(words.roomNoMove);
@@ -49,7 +59,7 @@ export function carryOut(root, desk, signal) {
     asked = question;
     printTexts(root.querySelector('[data-will]'), plan.will);
     printTexts(root.querySelector('[data-lose]'), plan.lose);
-    printTexts(root.querySelector('[data-notes]'), plan.notes);
+    printTexts(root.querySelector('[data-notes]'), [...plan.notes, ...left()]);
     printTable(root.querySelector('[data-values]'), heads, plan.rows.filter(({ moved }) => moved).map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]));
     place?.toggleAttribute('hidden', false);
   };

@@ -68,9 +68,9 @@ func plain(text string) string {
 	return text
 }
 
-// Visible puts a dot in the place of a character that commands a terminal.
+// Visible puts a dot in the place of a character that commands a terminal, or turns the order of those behind it about.
 func Visible(r rune) rune {
-	if r < 0x20 || r >= 0x7f && r < 0xa0 {
+	if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
 		return '·'
 	}
 	return r
