@@ -15,7 +15,7 @@ import (
 func (b *Body) collect(shown []bool) error {
 	made := bindings{map[int]int{}, map[int][]uint16{}}
 	normals, apart := true, 0
-	solid, held, shifts, moved := map[int][]int{}, 0, 0, 0
+	solid, shifts, moved := map[int][]int{}, 0, 0
 	for node, n := range b.Doc.Nodes {
 		if n.Mesh < 0 {
 			continue
@@ -31,11 +31,11 @@ func (b *Body) collect(shown []bool) error {
 		}
 		for _, p := range shows {
 			s := b.Doc.Surface(n.Mesh, p)
-			held += len(s.Positions) / 3 * max(1, s.Influences)
 			shifts += len(b.Doc.Meshes[n.Mesh].Primitives[p].Targets)
 			moved += len(s.Positions) / 3 * len(b.Doc.Meshes[n.Mesh].Primitives[p].Targets)
-			if (len(b.Positions)+len(s.Positions))/3 > most || held > mostHeld {
-				return errors.New(b.Name + ": has more than " + strconv.Itoa(most) + " vertices, which is more than fits here; leave out parts that do not bend")
+			each := max(1, b.Held.Each, s.Influences) // all vertices have room for as many joints as those of the widest part
+			if fits := min(most, mostHeld/each); (len(b.Positions)+len(s.Positions))/3 > fits {
+				return errors.New(b.Name + ": has more than " + strconv.Itoa(fits) + " vertices with up to " + strconv.Itoa(each) + " weights each, which is more than fits here; leave out parts that do not bend")
 			}
 			if shifts > mostShifts || moved > mostMoved {
 				return errors.New(b.Name + ": shows its morph targets in more than " + strconv.Itoa(mostShifts) + " parts, or with more than " + strconv.Itoa(mostMoved) + " vertices together, which is more than fits here; leave out parts that do not bend")
@@ -67,7 +67,7 @@ func (b *Body) collect(shown []bool) error {
 
 // What all placed parts may hold together: a file may place one mesh by many nodes, and then says it once.
 const (
-	mostHeld   = 1 << 24 // joints of vertices
+	mostHeld   = 1 << 24 // joints of vertices, room for which all have alike
 	mostShifts = 1 << 20 // morph targets of parts
 	mostMoved  = 1 << 26 // vertices of morph targets
 )

@@ -147,6 +147,30 @@ func TestMoreWaysOfHoldingThanCanBeNumberedAreRefused(t *testing.T) {
 	}
 }
 
+// One small part of sixteen weights makes room for sixteen in every vertex of the character.
+func TestRoomForWeightsIsBoundInAllVerticesTogether(t *testing.T) {
+	m := begin(t)
+	wide := m.bare()
+	none, whole := m.AddUints("VEC4", 5121, make([]uint32, 12)), m.AddFloats("VEC4", []float32{1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0})
+	for _, set := range []string{"0", "1", "2", "3"} {
+		wide.Attributes = append(wide.Attributes, gltf.Attribute{Name: "JOINTS_" + set, Accessor: none}, gltf.Attribute{Name: "WEIGHTS_" + set, Accessor: whole})
+	}
+	m.node("wide", -1, m.mesh(wide), m.skin(m.node("joint", -1, -1, -1)))
+	plain := m.bare()
+	plain.Attributes = []gltf.Attribute{{Name: "POSITION", Accessor: m.AddFloats("VEC3", make([]float32, 3*30_000))}}
+	stone := m.mesh(plain)
+	for range 34 {
+		m.node("stone", -1, stone, -1)
+	}
+	if _, err := m.body(); err != nil {
+		t.Fatalf("1,020,003 vertices of 16 weights: %v", err)
+	}
+	m.node("stone", -1, stone, -1)
+	if _, err := m.body(); err == nil || err.Error() != "test.glb: has more than 1048576 vertices with up to 16 weights each, which is more than fits here; leave out parts that do not bend" {
+		t.Errorf("1,050,003 vertices of 16 weights: %v", err)
+	}
+}
+
 func TestATargetIsFoundByNameOrByNumber(t *testing.T) {
 	m := begin(t)
 	p := m.bare()

@@ -6,28 +6,25 @@ import (
 	"testing"
 
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
-
-func vec(r *rand.Rand, s float64) rigid.Vec {
-	return rigid.Vec{X: s * r.NormFloat64(), Y: s * r.NormFloat64(), Z: s * r.NormFloat64()}
-}
 
 // scene makes n landmarks turned about a known pivot; hinge keeps one axis.
 func scene(r *rand.Rand, n, poses int, noise float64, hinge bool) (rest []rigid.Vec, posed []Pose, pivot, axis rigid.Vec) {
-	pivot, axis = vec(r, 5), vec(r, 1).Unit()
+	pivot, axis = scatter.Vec(r, 5), scatter.Vec(r, 1).Unit()
 	for range n {
-		rest = append(rest, pivot.Add(vec(r, 4)))
+		rest = append(rest, pivot.Add(scatter.Vec(r, 4)))
 	}
 	for range poses {
 		a := axis
 		if !hinge {
-			a = vec(r, 1)
+			a = scatter.Vec(r, 1)
 		}
 		turn, _ := rigid.Turn(a, 0.3+1.2*r.Float64())
 		m := rigid.TurnAbout(pivot, turn)
 		var p Pose
 		for _, x := range rest {
-			p.Points = append(p.Points, m.Apply(x).Add(vec(r, noise)))
+			p.Points = append(p.Points, m.Apply(x).Add(scatter.Vec(r, noise)))
 		}
 		posed = append(posed, p)
 	}
@@ -62,7 +59,7 @@ func TestNoNearbyPivotIsBetter(t *testing.T) {
 		ball := search{problem: pr}
 		here := ball.value(place{pivot: at}, pr.now)
 		for range 20 {
-			if there := ball.value(place{pivot: at.Add(vec(r, 1e-4))}, pr.now); there < here {
+			if there := ball.value(place{pivot: at.Add(scatter.Vec(r, 1e-4))}, pr.now); there < here {
 				t.Fatalf("a pivot 0.1 µm-scale away leaves %.15g, the fit %.15g", there, here)
 			}
 		}
@@ -72,7 +69,7 @@ func TestNoNearbyPivotIsBetter(t *testing.T) {
 		line := search{problem: pr, hinge: true}
 		here = line.value(place{at, fit.Axis}, pr.now)
 		for range 20 {
-			if there := line.value(place{at.Add(vec(r, 1e-4)), fit.Axis.Add(vec(r, 1e-4)).Unit()}, pr.now); there < here {
+			if there := line.value(place{at.Add(scatter.Vec(r, 1e-4)), fit.Axis.Add(scatter.Vec(r, 1e-4)).Unit()}, pr.now); there < here {
 				t.Fatalf("a line nearby leaves %.15g, the fit %.15g", there, here)
 			}
 		}
@@ -140,7 +137,7 @@ func TestWhatIsNotDeterminedIsSaid(t *testing.T) {
 	rest, poses, _, _ := scene(r, 8, 4, 0, false)
 	for i := range poses {
 		for k := range rest {
-			poses[i].Points[k] = rest[k].Add(vec(r, 0.05))
+			poses[i].Points[k] = rest[k].Add(scatter.Vec(r, 0.05))
 		}
 	}
 	if fit := Ball(rest, poses); fit.Determined != None {

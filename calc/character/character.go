@@ -57,16 +57,6 @@ func (c Character) Path() string { return "cast/" + c.ID + ".glb" }
 // GLB returns the file.
 func (c Character) GLB() []byte { return c.build().file(c).GLB() }
 
-// True is where the joint called Flawed belongs in the rest pose, cm, in the axes of the file; its node's extras say the same.
-func (c Character) True() rigid.Vec {
-	for _, j := range c.build().joints {
-		if j.name == c.Flawed {
-			return j.at
-		}
-	}
-	return rigid.Vec{}
-}
-
 // figure is a character before it becomes a file.
 type figure struct {
 	joints  []joint // parents before children

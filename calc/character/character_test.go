@@ -225,8 +225,12 @@ func TestEveryKeyTurnsTheJointAboutItsTruePivot(t *testing.T) {
 	each(t, func(t *testing.T, c character.Character, m made) {
 		at := m.Worlds()[m.flawed].T
 		drift, moves := 0.0, 0.0
+		if turn, move := m.Track(0, 0), m.Track(0, 1); turn.Node != m.flawed || move.Node != m.flawed || len(m.Animations[0].Channels) != 2 {
+			t.Fatalf("the clip moves %v; want the flawed joint alone, turned and moved", m.Animations[0].Channels)
+		}
 		for k, seconds := range m.Track(0, 0).Times {
-			locals, _ := m.Pose(0, float64(seconds))
+			n, locals := m.Nodes[m.flawed].Keyed(float64(seconds), m.Track(0, 0), m.Track(0, 1)), m.Locals()
+			locals[m.flawed] = affine.FromTRS(n.Translation, n.Rotation, n.Scale)
 			world := m.WorldsOf(locals)[m.flawed]
 			back, _ := m.Worlds()[m.flawed].Inverse()
 			for _, along := range []float64{-0.1, 0, 0.1} { // three points of the hinge stay where they are

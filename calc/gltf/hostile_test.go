@@ -331,7 +331,7 @@ func use(d *gltf.Document) string {
 	}
 	for i := range d.Animations {
 		for _, seconds := range []float64{-1, 0, 0.37, 1, 1e30, math.NaN()} {
-			locals, _ := d.Pose(i, seconds)
+			locals := posed(d, i, seconds)
 			for _, m := range d.WorldsOf(locals) {
 				if list := m.Columns(); len(locals) < 8 && !finite(list[:]...) {
 					return "a posed world that is not finite"

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"centrode/calc/affine"
 	"centrode/calc/rigid"
 )
 
@@ -136,28 +135,4 @@ func (n Node) Keyed(seconds float64, tracks ...Track) Node {
 		}
 	}
 	return n
-}
-
-// Pose returns the places of all nodes in their parents' frames at a time of an animation, in seconds, and the weights
-// of morph targets of those nodes whose weights it moves. Nodes that it does not move are at rest.
-func (d *Document) Pose(animation int, seconds float64) (locals []affine.Map, weights map[int][]float64) {
-	locals, weights = d.Locals(), map[int][]float64{}
-	moved := map[int]Node{}
-	for i := range d.Animations[animation].Channels {
-		t := d.Track(animation, i)
-		if t.Path == "weights" && t.Width > 0 {
-			weights[t.Node] = make([]float64, t.Width)
-			t.At(seconds, weights[t.Node])
-		} else if t.Width > 0 {
-			n, ok := moved[t.Node]
-			if !ok {
-				n = d.Nodes[t.Node]
-			}
-			moved[t.Node] = n.Keyed(seconds, t)
-		}
-	}
-	for i, n := range moved {
-		locals[i] = affine.FromTRS(n.Translation, n.Rotation, n.Scale)
-	}
-	return locals, weights
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
 
 // TestExactKeysStateTheirRounding: keys that an offset explains to the last digit leave nothing, or by luck less than their last
@@ -22,10 +23,10 @@ func TestExactKeysStateTheirRounding(t *testing.T) {
 					"tiny turns": {small, 1, 3}, "axes nearly parallel": {1, small, 3}, "far away": {1, 1, math.Min(1/small, 3e5)},
 				} {
 					for range 40 {
-						offset, shared := randomVec(r, 1).Unit().Scale(c.length), randomVec(r, 1).Unit()
+						offset, shared := scatter.Vec(r, 1).Unit().Scale(c.length), scatter.Vec(r, 1).Unit()
 						var keys []Key
 						for range count {
-							turn, _ := rigid.Turn(shared.Add(randomVec(r, c.spread)), c.turn*(0.3+1.2*r.Float64()))
+							turn, _ := rigid.Turn(shared.Add(scatter.Vec(r, c.spread)), c.turn*(0.3+1.2*r.Float64()))
 							turn = order.Rot(order.Angles(turn))
 							key := Key{turn, offset.Sub(turn.Apply(offset)), 1 + r.Float64()}
 							for range copies {

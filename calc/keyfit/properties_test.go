@@ -7,22 +7,19 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
-
-func randomVec(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
 
 // keyed makes keys that hide an offset, about axes of their own or about one.
 func keyed(r *rand.Rand, n int, coaxial bool, noise float64) (keys []Key, offset, axis rigid.Vec) {
-	offset, axis = randomVec(r, 3), randomVec(r, 1).Unit()
+	offset, axis = scatter.Vec(r, 3), scatter.Vec(r, 1).Unit()
 	for range n {
-		about := randomVec(r, 1)
+		about := scatter.Vec(r, 1)
 		if coaxial {
 			about = axis
 		}
 		turn, _ := rigid.Turn(about, 0.3+2*r.Float64())
-		keys = append(keys, Key{turn, offset.Sub(turn.Apply(offset)).Add(randomVec(r, noise)), 0.5 + r.Float64()})
+		keys = append(keys, Key{turn, offset.Sub(turn.Apply(offset)).Add(scatter.Vec(r, noise)), 0.5 + r.Float64()})
 	}
 	return keys, offset, axis
 }
@@ -42,7 +39,7 @@ func TestTheOffsetTurnsAndGrowsWithTheFrame(t *testing.T) {
 	for i := range 600 {
 		keys, _, _ := keyed(r, 2+r.IntN(20), i%2 == 0, 0.01)
 		plain := Fit(keys)
-		turn, _ := rigid.Turn(randomVec(r, 1), 3*r.Float64())
+		turn, _ := rigid.Turn(scatter.Vec(r, 1), 3*r.Float64())
 		for what, c := range map[string]struct {
 			m     rigid.Rot
 			scale float64
@@ -74,7 +71,7 @@ func TestOffsetsAddUp(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 12))
 	for range 500 {
 		keys, _, _ := keyed(r, 3+r.IntN(10), false, 0.05)
-		plain, more := Fit(keys), randomVec(r, 10)
+		plain, more := Fit(keys), scatter.Vec(r, 10)
 		for i, k := range keys {
 			keys[i].T = k.T.Add(more.Sub(k.R.Apply(more)))
 		}
@@ -127,10 +124,10 @@ func TestTinyTurnsStillHideAnOffset(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 14))
 	for _, angle := range []float64{1e-2, 1e-4, 1e-6} {
 		for range 100 {
-			d := randomVec(r, 3)
+			d := scatter.Vec(r, 3)
 			var keys []Key
 			for range 6 {
-				turn, _ := rigid.Turn(randomVec(r, 1), angle*(1+r.Float64()))
+				turn, _ := rigid.Turn(scatter.Vec(r, 1), angle*(1+r.Float64()))
 				keys = append(keys, Key{turn, d.Sub(turn.Apply(d)), 1})
 			}
 			if off := Fit(keys).Offset.Sub(d).Len(); !(off < 1e-14/angle) {
@@ -174,7 +171,7 @@ func TestSigmaMajorCoversTheTruthAtItsRate(t *testing.T) {
 		for i := range trials {
 			keys := append([]Key(nil), exact...)
 			for k := range keys {
-				keys[k].T = keys[k].T.Add(randomVec(r, 0.02))
+				keys[k].T = keys[k].T.Add(scatter.Vec(r, 0.02))
 			}
 			n := run(t, keys, "zxy").Result.Numbers
 			offs[i], sigmas[i] = rigid.Vec{X: n["offset_x"], Y: n["offset_y"], Z: n["offset_z"]}.Sub(offset), n["sigma_major"]

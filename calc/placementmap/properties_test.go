@@ -9,23 +9,20 @@ import (
 	"centrode/calc/centre"
 	"centrode/calc/posefit"
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
-
-func randomVec(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
 
 // scene makes poses of landmarks turned about a known pivot, with noise and weights.
 func scene(r *rand.Rand, noise float64) (p posefit.Poses, pivot rigid.Vec) {
-	pivot = randomVec(r, 5)
+	pivot = scatter.Vec(r, 5)
 	for range 4 + r.IntN(6) {
-		p.Rest = append(p.Rest, pivot.Add(randomVec(r, 4)))
+		p.Rest = append(p.Rest, pivot.Add(scatter.Vec(r, 4)))
 	}
 	for i := range 1 + r.IntN(5) {
-		turn, _ := rigid.Turn(randomVec(r, 1), 0.4+1.5*r.Float64())
+		turn, _ := rigid.Turn(scatter.Vec(r, 1), 0.4+1.5*r.Float64())
 		m, pose := rigid.TurnAbout(pivot, turn), centre.Pose{}
 		for _, x := range p.Rest {
-			pose.Points = append(pose.Points, m.Apply(x).Add(randomVec(r, noise)))
+			pose.Points = append(pose.Points, m.Apply(x).Add(scatter.Vec(r, noise)))
 			pose.Weights = append(pose.Weights, 0.5+r.Float64())
 		}
 		p.Targets, p.IDs = append(p.Targets, pose), append(p.IDs, i+1)
@@ -55,10 +52,10 @@ func TestTheMapMovesAndGrowsWithItsLandmarks(t *testing.T) {
 		p, _ := scene(r, 0.2)
 		axis := rigid.Vec{}
 		if i%2 == 0 {
-			axis = randomVec(r, 1).Unit()
+			axis = scatter.Vec(r, 1).Unit()
 		}
-		turn, _ := rigid.Turn(randomVec(r, 1), 3*r.Float64())
-		motion, factor := rigid.Motion{R: turn, T: randomVec(r, 20)}, math.Exp(14*r.Float64()-7)
+		turn, _ := rigid.Turn(scatter.Vec(r, 1), 3*r.Float64())
+		motion, factor := rigid.Motion{R: turn, T: scatter.Vec(r, 20)}, math.Exp(14*r.Float64()-7)
 		straight := make([]int, len(p.Rest))
 		for k := range straight {
 			straight[k] = k
@@ -75,7 +72,7 @@ func TestTheMapMovesAndGrowsWithItsLandmarks(t *testing.T) {
 		} {
 			one, two := NewField(p, axis), NewField(moved(p, c.order, c.point), c.direction(axis))
 			for range 20 {
-				at := randomVec(r, 10)
+				at := scatter.Vec(r, 10)
 				if off := math.Abs(one.RMS(at)*c.scale-two.RMS(c.point(at))) / c.scale; !(off < 1e-9) {
 					t.Fatalf("case %d %s: off by %.1e at %v, allowed 1e-9", i, what, off, at)
 				}
@@ -103,7 +100,7 @@ func TestTheMapAgreesWithTheFitAndIsNowhereLower(t *testing.T) {
 			t.Fatalf("case %d: the map says %v at the pivot, the fit %v, off by %.1e", i, field.RMS(fit.Pivot), want, off)
 		}
 		for range 50 {
-			if at := fit.Pivot.Add(randomVec(r, 3)); field.Exact(at) < want-1e-12 {
+			if at := fit.Pivot.Add(scatter.Vec(r, 3)); field.Exact(at) < want-1e-12 {
 				t.Fatalf("case %d: %v leaves %v, the fitted pivot %v", i, at, field.Exact(at), want)
 			}
 		}

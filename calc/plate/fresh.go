@@ -189,7 +189,7 @@ func InputCells(t catalog.Table, rows catalog.Rows) [][]string {
 			case c.Text && i < len(rows.Texts[c.ID]):
 				cell = rows.Texts[c.ID][i]
 			case !c.Text && i < len(rows.Numbers[c.ID]):
-				cell = strings.Replace(quantity.Shortest(rows.Numbers[c.ID][i]), "-", "−", 1)
+				cell = quantity.Number(rows.Numbers[c.ID][i], -1)
 			}
 			list[i] = append(list[i], cell)
 		}

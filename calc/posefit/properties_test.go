@@ -7,33 +7,30 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
 
 // cloud is landmarks by pose, the rest pose first.
 type cloud [][]rigid.Vec
 
-func randomVec(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
-
 // scene makes a cloud turned about a known line or point: angles about axes of its own each, or about one.
 func scene(r *rand.Rand, kind string, landmarks, poses int, noise, least, most float64) (c cloud, pivot, axis rigid.Vec) {
-	pivot, axis = randomVec(r, 5), randomVec(r, 1).Unit()
+	pivot, axis = scatter.Vec(r, 5), scatter.Vec(r, 1).Unit()
 	rest := make([]rigid.Vec, landmarks)
-	middle := randomVec(r, 4)
+	middle := scatter.Vec(r, 4)
 	for k := range rest {
-		rest[k] = pivot.Add(middle).Add(randomVec(r, 4))
+		rest[k] = pivot.Add(middle).Add(scatter.Vec(r, 4))
 	}
 	c = cloud{rest}
 	for range poses {
 		about := axis
 		if kind == "ball" {
-			about = randomVec(r, 1)
+			about = scatter.Vec(r, 1)
 		}
 		turn, _ := rigid.Turn(about, least+(most-least)*r.Float64())
 		c = append(c, c.moved(rigid.TurnAbout(pivot, turn))[0])
 		for k := range rest {
-			c[len(c)-1][k] = c[len(c)-1][k].Add(randomVec(r, noise))
+			c[len(c)-1][k] = c[len(c)-1][k].Add(scatter.Vec(r, noise))
 		}
 	}
 	return c, pivot, axis
@@ -121,8 +118,8 @@ func TestTheFitMovesAndGrowsWithItsLandmarks(t *testing.T) {
 		for range 150 {
 			c, _, _ := scene(r, kind, 4+r.IntN(6), 1+r.IntN(6), 0.05, 0.4, 1.8)
 			plain := c.fit(t, kind)
-			turn, _ := rigid.Turn(randomVec(r, 1), 3*r.Float64())
-			motion := rigid.Motion{R: turn, T: randomVec(r, 30)}
+			turn, _ := rigid.Turn(scatter.Vec(r, 1), 3*r.Float64())
+			motion := rigid.Motion{R: turn, T: scatter.Vec(r, 30)}
 			plain.same(t, kind+" moved", c.moved(motion).fit(t, kind), motion.Apply, turn.Apply, 1, 1e-9)
 			factor := math.Exp(14*r.Float64() - 7)
 			grown := func(v rigid.Vec) rigid.Vec { return v.Scale(factor) }
@@ -169,7 +166,7 @@ func TestPlaceAndSizeDoNotMatter(t *testing.T) {
 			for range 60 {
 				c, _, _ := scene(r, kind, 5+r.IntN(5), 2+r.IntN(5), noise, 0.4, 1.5)
 				plain := c.fit(t, kind)
-				shift := randomVec(r, 1).Unit().Scale(1e5) // 1 km
+				shift := scatter.Vec(r, 1).Unit().Scale(1e5) // 1 km
 				away := func(v rigid.Vec) rigid.Vec { return v.Add(shift) }
 				plain.same(t, kind+" a kilometre away", c.each(away).fit(t, kind), away, itself, 1, 2e-9)
 				for _, factor := range []float64{0.1 / 8, 1e4 / 8} { // about 1 mm and 100 m across
@@ -235,7 +232,7 @@ func TestSigmaMajorCoversTheTruthAtItsRate(t *testing.T) {
 		offs, sigmas := make([]rigid.Vec, trials), make([]float64, trials)
 		var spread rigid.Sym
 		for i := range trials {
-			a := cloud(append([][]rigid.Vec{exact[0]}, exact[1:].each(func(v rigid.Vec) rigid.Vec { return v.Add(randomVec(r, noise)) })...)).fit(t, kind)
+			a := cloud(append([][]rigid.Vec{exact[0]}, exact[1:].each(func(v rigid.Vec) rigid.Vec { return v.Add(scatter.Vec(r, noise)) })...)).fit(t, kind)
 			offs[i], sigmas[i] = a.pivot.Sub(pivot), a.major
 			if kind == "hinge" {
 				offs[i] = offs[i].Sub(axis.Scale(axis.Dot(offs[i])))

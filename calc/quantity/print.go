@@ -25,7 +25,8 @@ func AppendShortest(b []byte, v float64) []byte {
 	return strconv.AppendFloat(b, v, format, -1, 64)
 }
 
-// Fixed prints v rounded to the given number of decimals with an ASCII minus; a value that rounds to zero has no sign.
+// Fixed prints v rounded to the given number of decimals, or with −1 the fewest that read back as exactly v, with an ASCII minus
+// and no exponent; a value that rounds to zero has no sign.
 func Fixed(v float64, digits int) string {
 	text := strconv.FormatFloat(v, 'f', digits, 64)
 	if strings.Trim(text, "-0.") == "" {
@@ -34,7 +35,7 @@ func Fixed(v float64, digits int) string {
 	return text
 }
 
-// Number prints v rounded to digits decimals with a typographic minus, as it stands on a page, without a unit.
+// Number prints v as Fixed does with a typographic minus, as it stands on a page, without a unit.
 func Number(v float64, digits int) string { return strings.Replace(Fixed(v, digits), "-", "−", 1) }
 
 // Format prints v for a page: rounded to digits decimals, typographic minus, no-break space, unit ("1.45 cm", "85°").

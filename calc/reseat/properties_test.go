@@ -9,11 +9,8 @@ import (
 	"centrode/calc/catalog"
 	"centrode/calc/keyfit"
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
-
-func randomVec(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
 
 func randomRot(r *rand.Rand) rigid.Rot {
 	q, _ := rigid.Quat{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64(), W: r.NormFloat64()}.Unit()
@@ -30,14 +27,14 @@ type rig struct {
 
 func randomRig(r *rand.Rand) rig {
 	n := 1 + r.IntN(8)
-	g := rig{moved: r.IntN(n), to: randomVec(r, 20)}
+	g := rig{moved: r.IntN(n), to: scatter.Vec(r, 20)}
 	for i := range n {
 		parent := -1
 		if i > 0 && r.IntN(8) > 0 {
 			parent = r.IntN(i)
 		}
 		g.parents = append(g.parents, parent)
-		g.world = append(g.world, rigid.Motion{R: randomRot(r), T: randomVec(r, 20)})
+		g.world = append(g.world, rigid.Motion{R: randomRot(r), T: scatter.Vec(r, 20)})
 	}
 	return g
 }
@@ -162,7 +159,7 @@ func TestLocalValuesDoNotKnowWhereTheWorldIs(t *testing.T) {
 	for i := range 300 {
 		g, orient := randomRig(r), []string{"keep", "aim"}[i%2]
 		plain := locals(solve(t, g.values(g.natural(), orient, catalog.Rows{})))
-		motion, factor := rigid.Motion{R: randomRot(r), T: randomVec(r, 30)}, math.Exp(8*r.Float64()-4)
+		motion, factor := rigid.Motion{R: randomRot(r), T: scatter.Vec(r, 30)}, math.Exp(8*r.Float64()-4)
 		moved, grown := g, g
 		moved.world, grown.world = nil, nil
 		for _, w := range g.world {
@@ -242,7 +239,7 @@ func TestCarriedKeysGiveTheOldAnimation(t *testing.T) {
 		if p := g.parents[g.moved]; p >= 0 {
 			before, now = g.world[p], after[p]
 		}
-		point := randomVec(r, 10) // of the segment, at rest, in the world
+		point := scatter.Vec(r, 10) // of the segment, at rest, in the world
 		for k := range old {
 			was := keyedPoint(before, g.world[g.moved].T, old[k], point)
 			is := keyedPoint(now, after[g.moved].T, fresh[k], point)

@@ -89,13 +89,6 @@ func (p *Pair) AboutAxis(pivot, axis Vec) (float64, Best) {
 	return m.BestAbout(axis)
 }
 
-// Squares returns the weighted sum of squared distances left by the rotation about the pivot whose Best.Sum is given.
-// It is a difference of large numbers: good to about 1e-16 of the data's own squares; use Residual for the last digits.
-func (p *Pair) Squares(pivot Vec, sum float64) float64 {
-	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
-	return math.Max(0, p.restSquares+p.posedSquares+p.W*(a.Dot(a)+b.Dot(b))-2*sum)
-}
-
 // Miss returns ē = R(x̄ − pivot) + pivot − ȳ, how far the mean misses its place.
 func (p *Pair) Miss(pivot Vec, r Rot) Vec {
 	return r.Apply(p.RestMean.Sub(pivot)).Add(pivot).Sub(p.PosedMean)
@@ -149,7 +142,8 @@ func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
 }
 
 // LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves: free, or about
-// the unit axis when it is not zero. Accuracy as Squares; the fast path of a map. Allocates nothing.
+// the unit axis when it is not zero. It is a difference of large numbers: good to about 1e-16 of the data's own squares; use
+// Residual for the last digits. The fast path of a map. Allocates nothing.
 func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
 	m := p.crossAbout(pivot)
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)

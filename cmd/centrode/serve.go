@@ -16,14 +16,15 @@ import (
 const serveHelp = `Show the site on this machine and reload open pages while you write. Nothing is written to public: the site is kept in
 memory. When a change cannot be built, the problems are printed here, pages show the first, and the last good site stays.
 
-  centrode serve [-addr HOST:PORT] [-built FOLDER] [-overlay FOLDER]
+  centrode serve [-addr HOST:PORT] [-overlay FOLDER]
+  centrode serve [-addr HOST:PORT] -built FOLDER
 
   -addr HOST:PORT   where to listen (default 127.0.0.1:4173, or a free port if that is taken)
   -built FOLDER     serve a site that centrode build wrote, as a host would: compressed, unwatched, unchanged
   -overlay FOLDER   show a studio's folder over ours, and watch it too
 
 Watches content, theme, calc, wasm and CHANGELOG.md. Code under cmd and calc is part of this program: start it again
-to see such a change in pages and proofs. With -built nothing is watched or laid over. Ctrl+C stops.
+to see such a change in pages and proofs. With -built nothing is watched. Ctrl+C stops.
 
 Exit status: 0 stopped, 1 the first build or the address is in the way, 2 the command line is wrong.
 
@@ -50,6 +51,9 @@ func runServe(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	if len(plain) > 0 {
 		return usage(stderr, "serve", fmt.Sprintf("%q: serve takes no arguments besides its flags", plain[0]))
+	}
+	if *built != "" && *over != "" {
+		return usage(stderr, "serve", "-overlay: is laid over the content and not over a built site; give it to centrode build, or leave out -built")
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

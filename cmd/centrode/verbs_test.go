@@ -69,6 +69,7 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 		{"BUILD", 2, "", `"BUILD" is no verb of centrode; nearest: "build"`},
 		{"build here", 2, "", `"here": build takes no arguments besides its flags`},
 		{"serve -addr", 2, "", "flag needs an argument: -addr"},
+		{"serve -built public -overlay ../our-studio", 2, "", "-overlay: is laid over the content and not over a built site; give it to centrode build, or leave out -built; centrode serve -h tells more"},
 		{"check everything", 2, "", "check takes no arguments"},
 		{"new lesson", 2, "", "as in: centrode new lesson the-long-neck"},
 		{"build", 1, "", "lies in no folder of the handbook"},
@@ -138,24 +139,24 @@ func TestACheckTellsAProblemWithFileAndLine(t *testing.T) {
 	}
 }
 
-// A new calculator is Go code, so a fresh compilation must know it: its tests pass, the content with its page is proved,
-// and it answers on the command line.
+// A new calculator is Go code, so a fresh compilation must know it: its tests and those of plates pass, the content with its page is
+// proved, and it answers on the command line. Its name is none that README.md or DEVELOPERS.md has somebody try.
 func TestANewCalculatorCompilesPassesAndAnswers(t *testing.T) {
 	if testing.Short() {
 		t.Skip("compiles the whole program")
 	}
 	dir := handbook(t)
-	out, errOut, status := command(t, dir, "new", "calculator", "wrist-roll")
-	if status != 0 || !strings.Contains(out, "calc/wristroll/spec.go\n") {
+	out, errOut, status := command(t, dir, "new", "calculator", "trial-chord")
+	if status != 0 || !strings.Contains(out, "calc/trialchord/spec.go\n") {
 		t.Fatalf("new calculator = %d %s %s", status, out, errOut)
 	}
 	for _, c := range []struct {
 		args []string
 		want string
 	}{
-		{[]string{"vet", "./calc/wristroll"}, ""},
-		{[]string{"test", "./calc/wristroll", "./calc/catalog/..."}, "ok"},
-		{[]string{"run", "./cmd/centrode", "calc", "wrist-roll", "reach=3", "angle=180"}, "6"},
+		{[]string{"vet", "./calc/trialchord"}, ""},
+		{[]string{"test", "./calc/trialchord", "./calc/catalog/...", "./calc/plate"}, "ok"},
+		{[]string{"run", "./cmd/centrode", "calc", "trial-chord", "reach=3", "angle=180"}, "6"},
 		{[]string{"run", "./cmd/centrode", "check"}, "half-turn"},
 	} {
 		cmd := exec.Command("go", c.args...)

@@ -17,11 +17,8 @@ import (
 	"centrode/calc/posefit"
 	"centrode/calc/rigid"
 	"centrode/tests/outside"
+	"centrode/tests/scatter"
 )
-
-func randomVec(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
 
 func list(v rigid.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
@@ -36,14 +33,14 @@ func newBall(landmarks, poses int) ballProblem {
 	pivot, rest := rigid.Vec{X: 1, Y: -2, Z: 3}, make([]rigid.Vec, landmarks)
 	var p ballProblem
 	for k := range rest {
-		rest[k] = pivot.Add(randomVec(r, 6))
+		rest[k] = pivot.Add(scatter.Vec(r, 6))
 		p.Rest = append(p.Rest, list(rest[k]))
 	}
 	for range poses {
-		turn, _ := rigid.Turn(randomVec(r, 1), 0.4+1.4*r.Float64())
+		turn, _ := rigid.Turn(scatter.Vec(r, 1), 0.4+1.4*r.Float64())
 		var pose [][3]float64
 		for _, x := range rest {
-			pose = append(pose, list(rigid.TurnAbout(pivot, turn).Apply(x).Add(randomVec(r, 0.05))))
+			pose = append(pose, list(rigid.TurnAbout(pivot, turn).Apply(x).Add(scatter.Vec(r, 0.05))))
 		}
 		p.Posed = append(p.Posed, pose)
 	}
@@ -78,9 +75,9 @@ func newKeys(n int) keyProblem {
 	p, d := keyProblem{Order: "zxy"}, rigid.Vec{X: 1, Y: -2, Z: 0.5}
 	order, _ := rigid.ParseOrder(p.Order)
 	for range n {
-		angles := randomVec(r, 40)
+		angles := scatter.Vec(r, 40)
 		turn := order.Rot(angles.Scale(math.Pi / 180))
-		p.Angles, p.Shifts = append(p.Angles, list(angles)), append(p.Shifts, list(d.Sub(turn.Apply(d)).Add(randomVec(r, 0.02))))
+		p.Angles, p.Shifts = append(p.Angles, list(angles)), append(p.Shifts, list(d.Sub(turn.Apply(d)).Add(scatter.Vec(r, 0.02))))
 	}
 	return p
 }

@@ -150,7 +150,7 @@ func TestTheRoomPlaysAClipAndTakesASecondFile(t *testing.T) {
 		f.settled(t)
 		return f.pivot(t)
 	}
-	if file, truth := propose("file:"), trueJoint(c); between(file, truth) > 0.01*25 {
+	if file, truth := propose("file:"), trueJoint(t, c); between(file, truth) > 0.01*25 {
 		t.Errorf("from the second file the pivot is proposed at %v; it belongs at %v", file, truth)
 	}
 

@@ -16,14 +16,14 @@ export function offerSearch(signal) {
   let opener;
   let waits = false;
   const open = () => {
-    opener ??= import('./search.js').then(({ search }) => search(button.dataset, { say, place }, signal));
+    opener ??= import('./search.js').then(({ search }) => search(button.dataset, { say, place, keyless }, signal));
     if (waits) return;
     waits = true;
     const from = document.activeElement;
-    const line = lineFor(button); // takes what is typed while the search is on its way
+    const line = lineFor(button, signal); // takes what is typed while the search is on its way
     opener.then((show) => {
       waits = false;
-      const typed = line.value.replace(/^\//, ''); // the key that asked for it may come as a letter, too
+      const typed = line.value;
       line.remove();
       if (from instanceof HTMLElement) from.focus({ preventScroll: true }); // the dialog gives the focus back to it
       show(typed);
@@ -39,13 +39,25 @@ export function offerSearch(signal) {
   }, { signal });
 }
 
-/** A line to type in that nobody sees, with the focus: keys, a phone's keyboard and what it offers go there. @param {HTMLElement} button */
-function lineFor(button) {
+/**
+ * Keeps the key that asks for the search out of a line, where it may come as a letter, too.
+ * @param {HTMLInputElement} line @param {AbortSignal} signal
+ */
+function keyless(line, signal) {
+  line.addEventListener('beforeinput', (event) => { if (event.data === '/' && line.selectionStart === 0) event.preventDefault(); }, { signal });
+}
+
+/**
+ * A line to type in that nobody sees, with the focus: keys, a phone's keyboard and what it offers go there.
+ * @param {HTMLElement} button @param {AbortSignal} signal
+ */
+function lineFor(button, signal) {
   const line = document.createElement('input');
   line.className = 'visually-hidden';
   line.ariaLabel = button.textContent;
   line.autocomplete = 'off';
   line.style.fontSize = '1rem'; // a phone zooms to smaller text
+  keyless(line, signal);
   button.after(line);
   line.focus({ preventScroll: true });
   return line;

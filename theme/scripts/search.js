@@ -28,7 +28,8 @@ async function load(address) {
 
 /**
  * Handed in, so that pages need not load them as files apart.
- * @typedef {{ say: typeof import('./say.js').say, place: typeof import('./place.js').place }} Tools
+ * @typedef {{ say: typeof import('./say.js').say, place: typeof import('./place.js').place,
+ *   keyless: (line: HTMLInputElement, signal: AbortSignal) => void }} Tools
  */
 
 /** What the kinds of place are called. @type {Record<string, string>} */
@@ -65,7 +66,7 @@ function item({ id, href, kind, title, page, terms }, texts, place) {
  * @param {Tools} tools @param {AbortSignal} signal
  * @returns {(typed?: string) => void} opens the dialog, with what was typed before it came
  */
-export function search({ search: indexAt = '' }, { say, place }, signal) {
+export function search({ search: indexAt = '' }, { say, place, keyless }, signal) {
   const input = make('input', { class: 'search-input', id: 'search-input', type: 'text', inputmode: 'search', role: 'searchbox',
     enterkeyhint: 'go', autocomplete: 'off', autocapitalize: 'none', spellcheck: 'false', 'aria-describedby': 'search-help' });
   const close = make('button', { class: 'search-close', type: 'button' }, words.searchClose);
@@ -127,8 +128,7 @@ export function search({ search: indexAt = '' }, { say, place }, signal) {
     }
   }
 
-  // The key that opens this may come as a letter, too.
-  input.addEventListener('beforeinput', (event) => { if (event.data === '/' && input.selectionStart === 0) event.preventDefault(); }, { signal });
+  keyless(input, signal);
   input.addEventListener('input', show, { signal });
   dialog.addEventListener('keydown', walk, { signal });
   form.addEventListener('submit', (event) => {

@@ -9,6 +9,7 @@ import (
 	"centrode/calc/keyfit"
 	"centrode/calc/posefit"
 	"centrode/calc/rigid"
+	"centrode/tests/scatter"
 )
 
 // sigmas is how many of the stated standard deviations the truth may lie away. With more than fifty degrees of freedom six
@@ -58,7 +59,7 @@ func (p poses) values(r *rand.Rand, noise float64) (v catalog.Values, largest fl
 	}
 	for i, turn := range p.turns {
 		for _, x := range p.rest {
-			add(i+1, p.pivot.Add(turn.Apply(x.Sub(p.pivot))).Add(noisy(r, noise)))
+			add(i+1, p.pivot.Add(turn.Apply(x.Sub(p.pivot))).Add(scatter.Vec(r, noise)))
 		}
 	}
 	v = catalog.NewValues()
@@ -144,7 +145,7 @@ func keys(r *rand.Rand, size, spread, length, noise float64, digest hash.Hash) v
 		angles := order.Angles(turn).Scale(180 / math.Pi)
 		// The truth turns by the angles that are written down, not by those that they were rounded from.
 		turn = order.Rot(angles.Scale(math.Pi / 180))
-		t := offset.Sub(turn.Apply(offset)).Add(noisy(r, noise))
+		t := offset.Sub(turn.Apply(offset)).Add(scatter.Vec(r, noise))
 		for id, x := range map[string]float64{"rx": angles.X, "ry": angles.Y, "rz": angles.Z, "tx": t.X, "ty": t.Y, "tz": t.Z} {
 			rows.Numbers[id] = append(rows.Numbers[id], x)
 		}

@@ -40,10 +40,6 @@ func random(r *rand.Rand, size float64) rigid.Vec {
 	return rigid.Vec{X: size * (2*r.Float64() - 1), Y: size * (2*r.Float64() - 1), Z: size * (2*r.Float64() - 1)}
 }
 
-func noisy(r *rand.Rand, size float64) rigid.Vec {
-	return rigid.Vec{X: size * r.NormFloat64(), Y: size * r.NormFloat64(), Z: size * r.NormFloat64()}
-}
-
 // run asks the calculator and adds every bit of its answer to the digest.
 func run(c catalog.Calculator, v catalog.Values, digest hash.Hash) (catalog.Result, bool) {
 	a, err := catalog.Run(c, v)

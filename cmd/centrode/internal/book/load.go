@@ -97,25 +97,11 @@ type loader struct {
 
 // read returns a file's bytes; ok is false when it is not there or cannot be read, which is reported.
 func (l loader) read(file string) (source []byte, ok bool) {
-	info, err := fs.Stat(l.root, file)
-	switch { // before it is opened: a pipe would be waited for, and a film held in memory
-	case err == nil && !info.Mode().IsRegular():
-		l.log.Add(file, 0, "is no plain file")
-		return nil, false
-	case err == nil && info.Size() > lesson.MaxFile:
-		l.log.Add(file, 0, fmt.Sprintf("is %d MB; at most %d MB are read", info.Size()>>20, lesson.MaxFile>>20))
-		return nil, false
+	source, err := lesson.Plain(l.root, file)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		l.log.Add(file, 0, err.Error())
 	}
-	if err == nil {
-		source, err = fs.ReadFile(l.root, file)
-	}
-	if err == nil {
-		return source, true
-	}
-	if !errors.Is(err, fs.ErrNotExist) {
-		l.log.Add(file, 0, "cannot be read: "+err.Error())
-	}
-	return nil, false
+	return source, err == nil
 }
 
 // text reads a file that must be text; ok is false when there is nothing to go on with.

@@ -49,7 +49,6 @@ type Prose struct {
 type Heading struct {
 	Text   string // without markup
 	Anchor string // the id it gets on the page
-	Level  int
 	Line   int
 }
 

@@ -2,7 +2,9 @@ package lesson
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"path"
 	"strings"
 	"unicode/utf8"
@@ -76,11 +78,39 @@ func (p *parser) clean(source []byte) ([]byte, bool) {
 	return text, complaint == ""
 }
 
+// Plain reads a file that a person wrote. The error says what is wrong with it, in the words of a problem with the file; one that is
+// not there is an fs.ErrNotExist. It asks before it opens: a pipe would be waited for, and a film held in memory.
+func Plain(root fs.FS, file string) ([]byte, error) {
+	info, err := fs.Stat(root, file)
+	if err == nil && !info.Mode().IsRegular() {
+		return nil, errors.New("is no plain file")
+	}
+	if err == nil {
+		if complaint := tooLong(info.Size()); complaint != "" {
+			return nil, errors.New(complaint)
+		}
+	}
+	source, err := fs.ReadFile(root, file)
+	if err != nil {
+		return nil, fmt.Errorf("cannot be read: %w", err)
+	}
+	return source, nil
+}
+
+// tooLong is the complaint about a file of so many bytes that is longer than anything a person wrote, "" about any other.
+func tooLong(bytes int64) string {
+	if bytes <= MaxFile {
+		return ""
+	}
+	const mega = 1 << 20
+	return fmt.Sprintf("is %d MB; at most %d MB are read", (bytes+mega-1)/mega, MaxFile/mega) // rounded up, so that it is more than may be
+}
+
 // Clean takes a byte order mark away, makes every line end "\n", and returns a complaint with its line when source is
 // no UTF-8 text, holds nothing, or is too large to be anything that a person wrote.
 func Clean(source []byte) (text []byte, line int, complaint string) {
-	if len(source) > MaxFile {
-		return nil, 0, fmt.Sprintf("is %d MB; at most %d MB are read", len(source)>>20, MaxFile>>20)
+	if complaint := tooLong(int64(len(source))); complaint != "" {
+		return nil, 0, complaint
 	}
 	source = bytes.TrimPrefix(source, []byte("\ufeff"))
 	if at := notText(source); at >= 0 {

@@ -188,7 +188,7 @@ func (s *scanner) heading(n *ast.Heading) {
 	}
 	id, _ := n.AttributeString("id")
 	anchor, _ := id.([]byte)
-	h := Heading{plain(n, s.source), string(anchor), n.Level, line}
+	h := Heading{plain(n, s.source), string(anchor), line}
 	switch {
 	case h.Text == "":
 		s.problem(line, "the heading has no words")

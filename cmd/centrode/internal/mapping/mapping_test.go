@@ -74,9 +74,9 @@ func TestTheListNamesEveryLineOnce(t *testing.T) {
 func TestLinesUncrossWhereTheyCan(t *testing.T) {
 	// Two ladders written crosswise: 2 rests on 1, 3 rests on 0.
 	n := newNet(Plan{Bands: []string{"One"}, Places: []Place{{}, {}, {Needs: []int{1}}, {Needs: []int{0}}}})
-	before := n.cost()
+	before := n.costOf(n.ends)
 	n.settle()
-	if after := n.cost(); before < crossing || after != 0 {
+	if after := n.costOf(n.ends); before < crossing || after != 0 {
 		t.Errorf("cost falls from %g to %g, want from a crossing to 0", before, after)
 	}
 }

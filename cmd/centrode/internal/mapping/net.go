@@ -131,10 +131,7 @@ func (n *net) at(cell, row int) int {
 	return -1
 }
 
-// cost is the height that all lines climb, plus their crossings.
-func (n *net) cost() float64 { return n.costOf(n.ends) }
-
-// costOf is the cost of the lines that end in some columns.
+// costOf is the cost of the lines that end in some columns: the height that they climb, plus their crossings.
 func (n *net) costOf(ends [][]int) float64 {
 	sum := 0.0
 	for _, items := range ends {

@@ -71,7 +71,7 @@ const (
 // Parse reads one YAML text. A text that cannot be read is reported and gives nil; an empty one gives an Empty node.
 func Parse(source []byte, limit int, at Place) *Node {
 	if len(source) > limit {
-		at.Problem(at.Shift+1, "is "+strconv.Itoa(len(source)/1024)+" KB here; at most "+strconv.Itoa(limit/1024)+" KB are read")
+		at.Problem(at.Shift+1, "is "+strconv.Itoa((len(source)+1023)/1024)+" KB here; at most "+strconv.Itoa(limit/1024)+" KB are read")
 		return nil
 	}
 	if line := tooDeep(source); line > 0 {

@@ -34,7 +34,7 @@ func readIndex(t *testing.T, files map[string][]byte) Index {
 
 func TestTheIndexSaysWhatTheBookHolds(t *testing.T) {
 	b := tinyBook()
-	b.Lessons[1].Prose.Headings = []lesson.Heading{{Text: "Where it stands", Anchor: "where-it-stands", Level: 2}}
+	b.Lessons[1].Prose.Headings = []lesson.Heading{{Text: "Where it stands", Anchor: "where-it-stands"}}
 	in, _ := input(t, b)
 	files := Render(in)
 	got := readIndex(t, files)
@@ -79,7 +79,7 @@ func TestEveryAddressOfTheRealIndexLeadsSomewhere(t *testing.T) {
 	var log report.Log // what is wrong with the content is told by centrode check
 	b := book.Load(os.DirFS(projectFolder), &log)
 	in, _ := input(t, b)
-	in.Calculators, in.Proof, in.Log = list.All(), proof.Run(b, &log), &log
+	in.Calculators, in.Proof, in.Log = list.All(), proof.Run(b, &log, nil), &log
 	files := Render(in)
 	pages := map[string]outline{}
 	for path, page := range files {

@@ -201,8 +201,7 @@ func (s *site) idOf(c catalog.Calculator) string {
 
 // rangeWords says what a field accepts, printed as the page prints its numbers.
 func (s *site) rangeWords(f catalog.Field) string {
-	printed := func(v float64) string { return strings.Replace(quantity.Shortest(v), "-", "−", 1) }
-	least, most := printed(f.Min), printed(f.Max)+quantity.Centimetres.After(f.Kind)
+	least, most := quantity.Number(f.Min, -1), quantity.Number(f.Max, -1)+quantity.Centimetres.After(f.Kind)
 	if f.MinOpen {
 		return s.say("rangeAbove", "least", least, "most", most)
 	}

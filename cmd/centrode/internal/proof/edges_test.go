@@ -120,7 +120,7 @@ func TestAChangedCharacterIsProvedAnew(t *testing.T) {
 			"content/cast/moss.yaml": {Data: []byte("name: M\nrole: R\nstory: S.\npresets:\n  - {id: moss-hock, label: L, calculator: pivot-offset, values: {angle: " + deg + "}}\n")},
 		}
 		var log report.Log
-		p := RunKept(book.LoadKept(root, &log, kept), &log, kept)
+		p := Run(book.LoadKept(root, &log, kept), &log, kept)
 		kept.Turn(true)
 		if err := log.Err(); err != nil {
 			t.Fatal(err)

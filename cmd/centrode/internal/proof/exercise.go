@@ -81,7 +81,7 @@ func show(x vary.Outcome, o catalog.Output) string {
 func (p prover) mistake(c catalog.Calculator, block lesson.Block, e lesson.Exercise, h lesson.Hint, name string) (vary.Mistake, bool) {
 	a, ok := p.answers[block.ID], true
 	if len(h.Given) > 0 {
-		block.ID, block.Preset.Line = name, h.Line // whom to blame
+		block.ID = name // whom to blame
 		if a, ok = p.compute(c, block, h.Line, e.Given, h.Given); !ok {
 			return vary.Mistake{}, false
 		}

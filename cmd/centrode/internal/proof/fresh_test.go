@@ -37,7 +37,7 @@ type freshAnswer struct {
 // printed, and grading knows the right answer and every mistake for what it is.
 func TestFreshNumbersMakeAsGoodAQuestion(t *testing.T) {
 	b := realBook(t)
-	p := Run(b, &report.Log{})
+	p := Run(b, &report.Log{}, nil)
 	exercises := 0
 	for _, page := range b.Pages() {
 		for _, e := range page.Lesson.Exercises {
@@ -164,7 +164,7 @@ func TestAQuestionWithoutSoundNumbersIsReported(t *testing.T) {
 func TestTheWorkingOfAnExerciseComesToItsAnswer(t *testing.T) {
 	reported := []string{"reseat changed", "pose-fit determined", "pose-fit sigma_major", "pose-fit axis_z", "pose-fit slide"}
 	b := realBook(t)
-	p := Run(b, &report.Log{})
+	p := Run(b, &report.Log{}, nil)
 	exercises := 0
 	for _, page := range b.Pages() {
 		for _, e := range page.Lesson.Exercises {

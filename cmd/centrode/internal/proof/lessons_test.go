@@ -40,7 +40,7 @@ func realBook(t *testing.T) *book.Book {
 func TestLessons(t *testing.T) {
 	b := realBook(t)
 	var log report.Log
-	p := Run(b, &log)
+	p := Run(b, &log, nil)
 	if len(p.Checks) < leastStated {
 		t.Errorf("%d stated results, want at least %d", len(p.Checks), leastStated)
 	}
@@ -75,7 +75,7 @@ func TestLessons(t *testing.T) {
 func TestAMovedDigitIsNoticed(t *testing.T) {
 	b := realBook(t)
 	stated := map[string]Check{}
-	for _, c := range Run(b, &report.Log{}).Checks {
+	for _, c := range Run(b, &report.Log{}, nil).Checks {
 		stated[c.Page+" "+c.Block+" "+c.Output] = c
 	}
 	for _, page := range b.Pages() {
@@ -88,7 +88,7 @@ func TestAMovedDigitIsNoticed(t *testing.T) {
 			page.Lesson.Exercises[i].Answer.Text = moved(t, e.Answer.Text, stated[page.ID+" "+e.ID+" "+e.Ask.Text])
 		}
 	}
-	after := Run(b, &report.Log{}).Checks
+	after := Run(b, &report.Log{}, nil).Checks
 	if len(after) != len(stated) || len(after) < leastStated {
 		t.Errorf("%d results moved, %d stated, want at least %d", len(after), len(stated), leastStated)
 	}

@@ -56,11 +56,9 @@ type pageProof struct {
 }
 
 // Run computes every block of every page. What cannot be computed, or differs from what is stated, is in log; inputs
-// that book.Load has refused are not reported twice.
-func Run(b *book.Book, log *report.Log) *Proof { return RunKept(b, log, nil) }
-
-// RunKept is Run for a caller that runs again and again: a page that depends on nothing that changed is not run anew.
-func RunKept(b *book.Book, log *report.Log, kept *keep.Store) *Proof {
+// that book.Load has refused are not reported twice. A page whose proof is kept, and that depends on nothing that changed, is not
+// run anew; where kept is nil all are.
+func Run(b *book.Book, log *report.Log, kept *keep.Store) *Proof {
 	pages := b.Pages()
 	done := make([]*pageProof, len(pages))
 	next := make(chan int)

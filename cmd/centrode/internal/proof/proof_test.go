@@ -26,7 +26,7 @@ func prove(body string) (*Proof, []string) {
 		"content/sources.json":   {Data: []byte(sources)},
 	}
 	var log report.Log
-	p := Run(book.Load(root, &log), &log)
+	p := Run(book.Load(root, &log), &log, nil)
 	var out []string
 	for _, problem := range log.Problems() {
 		out = append(out, strings.TrimPrefix(problem.String(), "content/lessons/"))
@@ -208,7 +208,7 @@ func TestTheOrderOfTheBookIsKeptOverManyPages(t *testing.T) {
 			"---\ntitle: T\nsummary: S.\npart: 1\norder: %d\nminutes: 1\n---\n%s", i+1, worked("lever: 9 cm"))}
 	}
 	var log report.Log
-	p := Run(book.Load(root, &log), &log)
+	p := Run(book.Load(root, &log), &log, nil)
 	if len(p.Checks) != 60 || len(log.Problems()) != 60 {
 		t.Fatalf("%d checks, %d problems", len(p.Checks), len(log.Problems()))
 	}

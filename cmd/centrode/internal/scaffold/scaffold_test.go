@@ -34,12 +34,13 @@ func TestANewLessonIsReadWithoutProblems(t *testing.T) {
 	}
 }
 
+// The name is none that README.md or DEVELOPERS.md has somebody try.
 func TestANewCalculatorJoinsTheList(t *testing.T) {
 	source, err := os.ReadFile("../../../../" + ListFile)
 	if err != nil {
 		t.Fatal(err)
 	}
-	files, err := NewCalculator("wrist-roll", source)
+	files, err := NewCalculator("trial-chord", source)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,19 +56,19 @@ func TestANewCalculatorJoinsTheList(t *testing.T) {
 			t.Errorf("%s: Replaces = %v; only the list is replaced", f.Path, f.Replaces)
 		}
 	}
-	for _, want := range []string{"calc/wristroll/spec.go", "calc/wristroll/solve.go", "calc/wristroll/figure.go", "calc/wristroll/solve_test.go", "content/plates/wrist-roll.md"} {
+	for _, want := range []string{"calc/trialchord/spec.go", "calc/trialchord/solve.go", "calc/trialchord/figure.go", "calc/trialchord/solve_test.go", "content/plates/trial-chord.md"} {
 		if paths[want] == "" {
 			t.Errorf("%s is missing", want)
 		}
 	}
 	longer := paths[ListFile]
-	if !strings.Contains(longer, "\t\"centrode/calc/wristroll\"\n") || !strings.Contains(longer, "\t\twristroll.Calculator{},\n\t}\n") {
+	if !strings.Contains(longer, "\t\"centrode/calc/trialchord\"\n") || !strings.Contains(longer, "\t\ttrialchord.Calculator{},\n\t}\n") {
 		t.Errorf("the list lacks the new line:\n%s", longer)
 	}
 	if strings.Count(longer, "\n") != strings.Count(string(source), "\n")+2 {
 		t.Errorf("the list changed by more than two lines:\n%s", longer)
 	}
-	if _, err := NewCalculator("wrist-roll", []byte(longer)); err == nil || !strings.Contains(err.Error(), "already imports") {
+	if _, err := NewCalculator("trial-chord", []byte(longer)); err == nil || !strings.Contains(err.Error(), "already imports") {
 		t.Errorf("the same calculator again = %v, want a refusal", err)
 	}
 }

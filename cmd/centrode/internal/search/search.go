@@ -52,7 +52,8 @@ type Input struct {
 	Kept  *keep.Store // what an earlier call read; nil reads all anew
 }
 
-// Readings returns every place of Documents with its words counted.
+// Readings returns every place in the order of the book with its words counted: lessons, calculators, quick checks, the fitting room,
+// terms, sources, cast, paths. A value that Print refuses is left out; the proof reports it.
 func (in Input) Readings(x *Lexicon) []Reading {
 	list := make([]Reading, 0, x.count)
 	lexicon := fmt.Sprintf("%p", x)
@@ -71,16 +72,6 @@ func (in Input) Readings(x *Lexicon) []Reading {
 	list = append(list, keep.Of(in.Kept, "searched besides "+keep.Sum(parts...), func() []Reading { return x.Read(in.others()) })...)
 	x.count = len(list)
 	return list
-}
-
-// Documents returns every place in the order of the book: lessons, calculators, quick checks, the fitting room, terms, sources, cast, paths. A value
-// that Print refuses is left out; the proof reports it.
-func Documents(in Input) []Document {
-	var list []Document
-	for _, l := range in.Book.Lessons {
-		list = append(list, in.lesson(l)...)
-	}
-	return append(list, in.others()...)
 }
 
 // others are the places outside of the lessons.

@@ -68,7 +68,7 @@ func TestEveryPlaceOfTheBookIsListedInItsOrder(t *testing.T) {
 		{"/cast/#ada", Character, "Ada", "", "", "ferry keeper. She rows. grip 3.8 cm."},
 		{"/paths/rigger/", Path, "The rigger’s path", "", "", "You place joints. You can."},
 	}
-	got := Documents(sample(t))
+	got := documents(sample(t))
 	for i := range max(len(got), len(want)) {
 		var g, w Document
 		if i < len(got) {
@@ -86,7 +86,7 @@ func TestEveryPlaceOfTheBookIsListedInItsOrder(t *testing.T) {
 func TestEveryFieldAndResultOfEveryCalculatorIsAPlace(t *testing.T) {
 	in := Input{Book: &book.Book{}, Calculators: list.All()}
 	titles := map[string]bool{}
-	for _, d := range Documents(in) {
+	for _, d := range documents(in) {
 		titles[d.Href+" "+d.Title] = true
 	}
 	count := 0
@@ -140,6 +140,15 @@ func lexicon(t *testing.T) *Lexicon {
 	return NewLexicon(common)
 }
 
+// documents are the places of Readings before their words are counted.
+func documents(in Input) []Document {
+	var list []Document
+	for _, l := range in.Book.Lessons {
+		list = append(list, in.lesson(l)...)
+	}
+	return append(list, in.others()...)
+}
+
 // nowhere is an address for texts that no page loads.
 func nowhere([]byte) string { return "/nowhere.json" }
 
@@ -147,7 +156,7 @@ func nowhere([]byte) string { return "/nowhere.json" }
 func whole(t *testing.T) []Document {
 	t.Helper()
 	none := func(string, string) (string, error) { return "", errors.New("not computed here") }
-	return append(Documents(Input{book.Load(os.DirFS("../../../.."), &report.Log{}), list.All(), none, nil}),
+	return append(documents(Input{book.Load(os.DirFS("../../../.."), &report.Log{}), list.All(), none, nil}),
 		Document{Href: "/a", Kind: Term, Title: "", Text: "ÉTÉ été Été İstanbul ΟΔΟΣ οδός µm K2 a1b2 x×y÷z ÿ ſ 007 The THE «ǅ» don’t \"q\" ǰ ΐ ﬁ Ǆ straße A\u030a"},
 		Document{Href: "/b", Kind: Term, Title: "under_score half-turn naïve e\u0301 Ω ω ϐ β ϑ θ ͅ"})
 }

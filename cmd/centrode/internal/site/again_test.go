@@ -51,7 +51,7 @@ func TestAPreviewShowsWhatACleanBuildMakesAfterEveryChange(t *testing.T) {
 	kept := keep.New()
 	o := Options{Root: root, Draft: true}
 	again := func() map[string][]byte {
-		made, err := makeKept(o, kept)
+		made, err := makeWhole(o, kept)
 		kept.Turn(err == nil)
 		if err != nil {
 			t.Fatal(err)
@@ -59,7 +59,7 @@ func TestAPreviewShowsWhatACleanBuildMakesAfterEveryChange(t *testing.T) {
 		return made.Files
 	}
 	clean := func() map[string][]byte {
-		made, err := Make(o)
+		made, err := makeWhole(o, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -156,7 +156,7 @@ func TestAPreviewRecoversFromAMistake(t *testing.T) {
 	root := fixture(t, filepath.Join(t.TempDir(), "p"))
 	kept := keep.New()
 	make := func() (*Made, error) {
-		made, err := makeKept(Options{Root: root, Draft: true}, kept)
+		made, err := makeWhole(Options{Root: root, Draft: true}, kept)
 		kept.Turn(err == nil)
 		return made, err
 	}

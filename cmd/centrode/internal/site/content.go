@@ -74,7 +74,7 @@ func readContent(w *workshop) (*content, error) {
 		return nil, err
 	}
 	c.book = book.LoadKept(tree, c.log, w.kept)
-	c.proof = proof.RunKept(c.book, c.log, w.kept)
+	c.proof = proof.Run(c.book, c.log, w.kept)
 	return c, nil
 }
 

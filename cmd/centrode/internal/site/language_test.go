@@ -2,13 +2,22 @@ package site
 
 import (
 	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
 	"maps"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"golang.org/x/net/html"
+
+	"centrode/cmd/centrode/internal/words"
 )
 
 // TestAPageInAnotherLanguageSaysOnlyItsWords renders the book with every word of the second language in brackets. What is
@@ -23,9 +32,7 @@ func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i := range text.words[1:] {
-		text.words[1+i] = text.words[1+i].Bracketed()
-	}
+	text.words = words.Load(bracketedWords(t, filepath.Join(w.root, words.Dir)), text.log)
 	pages := text.pages(func(name string) string { return "/assets/" + name })
 	if err := text.log.Err(); err != nil {
 		t.Fatal(err)
@@ -48,6 +55,38 @@ func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 	for words, path := range found {
 		t.Errorf("%s says %q outside of theme/words; say it, or mark its element with ofText", path, words)
 	}
+}
+
+// bracketedWords are the files of words, all texts of the languages besides the first in white brackets.
+func bracketedWords(t *testing.T, folder string) fs.FS {
+	t.Helper()
+	says := fstest.MapFS{}
+	files, err := filepath.Glob(filepath.Join(folder, "*.json"))
+	for _, file := range files {
+		source, unread := os.ReadFile(file)
+		err = errors.Join(err, unread)
+		if name := filepath.Base(file); name != words.Base+".json" {
+			var tree map[string]any
+			err = errors.Join(err, json.Unmarshal(source, &tree))
+			source, _ = json.Marshal(inBrackets(tree))
+		}
+		says[filepath.Base(file)] = &fstest.MapFile{Data: source}
+	}
+	if err != nil || len(says) < 3 {
+		t.Fatalf("%d files of words: %v", len(says), err)
+	}
+	return says
+}
+
+// inBrackets brackets a text, or all texts of a map.
+func inBrackets(v any) any {
+	if list, ok := v.(map[string]any); ok {
+		for key, one := range list {
+			list[key] = inBrackets(one)
+		}
+		return list
+	}
+	return fmt.Sprintf("⟦%v⟧", v)
 }
 
 var (

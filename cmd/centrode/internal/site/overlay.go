@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/outline"
 	"centrode/cmd/centrode/internal/palette"
 	"centrode/cmd/centrode/internal/report"
@@ -142,13 +143,13 @@ const maxColours = 1 << 16
 // colours reads the studio's colours, each a name of the tokens with a colour by day and one by night, and reports those in
 // which text could not be read.
 func (o *overlay) colours(ours palette.Palette, log *report.Log) palette.Palette {
-	source, err := fs.ReadFile(o.tree, coloursFile)
+	source, err := lesson.Plain(o.tree, coloursFile)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
 	file := path.Join(o.name, coloursFile)
 	if err != nil {
-		log.Add(file, 0, "cannot be read: "+err.Error())
+		log.Add(file, 0, err.Error())
 		return nil
 	}
 	n := outline.Parse(source, maxColours, outline.Place{File: file, Log: log})

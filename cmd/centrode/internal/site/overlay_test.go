@@ -72,6 +72,7 @@ func TestWhatIsWrongInAnOverlayIsNamedByItsFile(t *testing.T) {
 		"a name":     {map[string]string{"lesons/a.md": ""}, `/lesons: is not read; an overlay may hold lessons,`},
 		"a contrast": {map[string]string{"colours.yaml": "\nlink: [\"#cccccc\", \"#9fd0ff\"]\n"}, "/colours.yaml:2: link #cccccc on paper #fbf8f1 has a contrast of 1.5"},
 		"a colour":   {map[string]string{"colours.yaml": "candidat: [\"#cccccc\", \"#9fd0ff\"]\n"}, `/colours.yaml:1: colour "candidat" is unknown; nearest: "candidate"`},
+		"no file":    {map[string]string{"colours.yaml/a.txt": ""}, "/colours.yaml: is no plain file"},
 		"no colour":  {map[string]string{"colours.yaml": "link: [\"blue\", \"#9fd0ff\"]\n"}, "/colours.yaml:1: link: must be two colours"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -113,7 +114,7 @@ func TestAnOverlayReadsNothingOutsideOfItself(t *testing.T) {
 
 func TestTheStudiosColoursReachTheStyles(t *testing.T) {
 	root := fixtureWithCache(t)
-	made, err := Make(Options{Root: root, Overlay: exampleOverlay, Draft: true})
+	made, err := makeWhole(Options{Root: root, Overlay: exampleOverlay, Draft: true}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

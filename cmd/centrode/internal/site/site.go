@@ -92,20 +92,19 @@ func Build(o Options) (Summary, error) {
 	return summary, nil
 }
 
-// Make builds the whole site in memory. The error tells every problem, one a line.
-func Make(o Options) (*Made, error) { return makeKept(o, nil) }
-
-// Maker returns a function that does what Make does, again and again, and each time anew only what a change asks for.
+// Maker returns a function that makes the whole site in memory, again and again, and each time anew only what a change asks for.
+// Its error tells every problem, one a line.
 func Maker(o Options) func() (*Made, error) {
 	kept := keep.New()
 	return func() (*Made, error) {
-		made, err := makeKept(o, kept)
+		made, err := makeWhole(o, kept)
 		kept.Turn(err == nil)
 		return made, err
 	}
 }
 
-func makeKept(o Options, kept *keep.Store) (*Made, error) {
+// makeWhole makes it once; without kept all of it is made.
+func makeWhole(o Options, kept *keep.Store) (*Made, error) {
 	start := time.Now()
 	root, err := realRoot(o.Root)
 	if err != nil {

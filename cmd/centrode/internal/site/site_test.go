@@ -49,7 +49,7 @@ func TestTheSameInputGivesTheSameBytesAnywhere(t *testing.T) {
 	far := fixture(t, filepath.Join(t.TempDir(), "another folder", "deeper", "dé"))
 	t.Setenv("TZ", "Pacific/Chatham")
 	t.Setenv("GOFLAGS", "")
-	first, err := Make(Options{Root: near, Draft: true})
+	first, err := makeWhole(Options{Root: near, Draft: true}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,11 +58,11 @@ func TestTheSameInputGivesTheSameBytesAnywhere(t *testing.T) {
 	t.Setenv("GOFLAGS", "-buildvcs=false")
 	t.Setenv("USER", "somebody")
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	second, err := Make(Options{Root: far, Draft: true})
+	second, err := makeWhole(Options{Root: far, Draft: true}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	warm, err := Make(Options{Root: near, Draft: true}) // from the cache of the first
+	warm, err := makeWhole(Options{Root: near, Draft: true}, nil) // from the cache of the first
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -205,7 +205,7 @@ func TestALinkOutOfTheContentIsNotFollowed(t *testing.T) {
 	if err := os.Symlink(secret, filepath.Join(root, "content", "lessons", "leak.md")); err != nil {
 		t.Fatal(err)
 	}
-	made, err := Make(Options{Root: root, Draft: true})
+	made, err := makeWhole(Options{Root: root, Draft: true}, nil)
 	if err == nil {
 		for name, data := range made.Files {
 			if bytes.Contains(data, []byte("kept from readers")) {

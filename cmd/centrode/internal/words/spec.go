@@ -3,7 +3,6 @@ package words
 import (
 	"io/fs"
 	"path"
-	"regexp"
 	"slices"
 	"strconv"
 
@@ -21,7 +20,7 @@ func readSpecs(folder fs.FS, tag string, log *report.Log) map[string]string {
 	specs := map[string]string{}
 	at := outline.Place{File: path.Join(Dir, tag+specEnding), Log: log}
 	source, err := fs.ReadFile(folder, tag+specEnding)
-	if err != nil { // a language may leave calculators in English
+	if err != nil { // those of a language in the making stay English; a test asks for them
 		return specs
 	}
 	tree := outline.Parse(source, limit, at)
@@ -37,66 +36,57 @@ func readSpecs(folder fs.FS, tag string, log *report.Log) map[string]string {
 	return specs
 }
 
-// sign is a name that every language writes alike: x, +y, xyz, m12.
-var sign = regexp.MustCompile(`^$|^[+-]?[u-z]{1,3}$|^q[w-z]$|^m[0-9]+$`)
-
 // Spec returns the description of a calculator in the language. A text that the language lacks stays English. Ids, kinds
 // and formulas are untouched.
 func (l Language) Spec(spec catalog.Spec) catalog.Spec {
-	out, _ := l.translate(spec)
-	return out
-}
-
-// Lacks returns the texts of a description that the language has no words for, each once.
-func (l Language) Lacks(spec catalog.Spec) []string {
-	_, lacking := l.translate(spec)
-	slices.Sort(lacking)
-	return slices.Compact(lacking)
-}
-
-func (l Language) translate(s catalog.Spec) (out catalog.Spec, lacking []string) {
-	put := func(texts ...*string) {
-		for _, text := range texts {
-			if said, ok := l.specs[*text]; ok {
-				*text = said
-			} else if !sign.MatchString(*text) {
-				lacking = append(lacking, *text)
-			}
+	for _, text := range texts(&spec) {
+		if said, ok := l.specs[*text]; ok {
+			*text = said
 		}
 	}
-	tables := func(list []catalog.Table) []catalog.Table {
-		list = slices.Clone(list)
-		for i := range list {
-			put(&list[i].Label, &list[i].Help)
-			list[i].Columns = slices.Clone(list[i].Columns)
-			for j := range list[i].Columns {
-				put(&list[i].Columns[j].Label, &list[i].Columns[j].Help)
-			}
-		}
-		return list
-	}
-	put(&s.Title, &s.Purpose)
-	s.Groups, s.Fields, s.Outputs, s.Steps = slices.Clone(s.Groups), slices.Clone(s.Fields), slices.Clone(s.Outputs), slices.Clone(s.Steps)
-	s.Cautions = slices.Clone(s.Cautions)
+	return spec
+}
+
+// texts are all that a description says. Its lists are copied first, so that who writes into a text changes no other description.
+func texts(s *catalog.Spec) []*string {
+	list := []*string{&s.Title, &s.Purpose}
+	s.Groups = slices.Clone(s.Groups)
 	for i := range s.Groups {
-		put(&s.Groups[i].Label)
+		list = append(list, &s.Groups[i].Label)
 	}
+	s.Fields = slices.Clone(s.Fields)
 	for i := range s.Fields {
-		put(&s.Fields[i].Label, &s.Fields[i].Help)
-		s.Fields[i].Choices = slices.Clone(s.Fields[i].Choices)
-		for j := range s.Fields[i].Choices {
-			put(&s.Fields[i].Choices[j].Label)
+		f := &s.Fields[i]
+		list = append(list, &f.Label, &f.Help)
+		f.Choices = slices.Clone(f.Choices)
+		for j := range f.Choices {
+			list = append(list, &f.Choices[j].Label)
 		}
 	}
+	s.Outputs = slices.Clone(s.Outputs)
 	for i := range s.Outputs {
-		put(&s.Outputs[i].Label, &s.Outputs[i].Help)
+		list = append(list, &s.Outputs[i].Label, &s.Outputs[i].Help)
 	}
+	s.Steps = slices.Clone(s.Steps)
 	for i := range s.Steps {
-		put(&s.Steps[i].Say)
+		list = append(list, &s.Steps[i].Say)
 	}
+	s.Cautions = slices.Clone(s.Cautions)
 	for i := range s.Cautions {
-		put(&s.Cautions[i])
+		list = append(list, &s.Cautions[i])
 	}
-	s.Tables, s.Answers = tables(s.Tables), tables(s.Answers)
-	return s, lacking
+	return append(append(list, tableTexts(&s.Tables)...), tableTexts(&s.Answers)...)
+}
+
+func tableTexts(tables *[]catalog.Table) (list []*string) {
+	*tables = slices.Clone(*tables)
+	for i := range *tables {
+		t := &(*tables)[i]
+		list = append(list, &t.Label, &t.Help)
+		t.Columns = slices.Clone(t.Columns)
+		for j := range t.Columns {
+			list = append(list, &t.Columns[j].Label, &t.Columns[j].Help)
+		}
+	}
+	return list
 }

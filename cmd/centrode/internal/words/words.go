@@ -161,11 +161,6 @@ func (l Language) Keys() []string {
 	return keys
 }
 
-// Gaps returns the names that a text of this key must be given, sorted.
-func (l Language) Gaps(key string) []string {
-	return l.says[key].gaps
-}
-
 // Say returns the text of a key with its gaps filled by pairs of name and value. A count of 1 takes the form for one.
 func (l Language) Say(key string, pairs ...any) (string, error) {
 	t, ok := l.says[key]
@@ -207,20 +202,4 @@ func filled(say string, values map[string]string) string {
 			say = after
 		}
 	}
-}
-
-// Bracketed returns the language with every text in white brackets, for tests that look for what is in no file.
-func (l Language) Bracketed() Language {
-	out := Language{Tag: l.Tag, says: map[string]text{}, specs: map[string]string{}}
-	for english, said := range l.specs {
-		out.specs[english] = "⟦" + said + "⟧"
-	}
-	for key, t := range l.says {
-		t.other = "⟦" + t.other + "⟧"
-		if t.one != "" {
-			t.one = "⟦" + t.one + "⟧"
-		}
-		out.says[key] = t
-	}
-	return out
 }
