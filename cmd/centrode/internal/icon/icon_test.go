@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/xml"
 	"image/png"
+	"math"
+	"strings"
 	"testing"
 
 	"centrode/cmd/centrode/internal/palette"
@@ -49,5 +51,31 @@ func TestTheDrawingIsXML(t *testing.T) {
 	}
 	if err := xml.Unmarshal(SVG(colours), &any); err != nil || len(any.Paths) != 2 {
 		t.Errorf("%d paths, %v: %s", len(any.Paths), err, SVG(colours))
+	}
+}
+
+func TestTheDrawingHasTheColoursOfTheNight(t *testing.T) {
+	day, night, found := strings.Cut(string(SVG(colours)), "@media (prefers-color-scheme:dark)")
+	for _, name := range []string{"ink", "current", "candidate"} {
+		if pair := colours[name]; !found || !strings.Contains(day, pair.Light.String()) || !strings.Contains(night, pair.Dark.String()) {
+			t.Errorf("%s is not %v by day and %v by night: %s", name, pair.Light, pair.Dark, SVG(colours))
+		}
+	}
+}
+
+// The current placement is dashed wherever it is drawn; in the middle of the first gap is paper.
+func TestTheRingOfThePictureIsDashed(t *testing.T) {
+	data, err := PNG(colours, 512)
+	if err != nil {
+		t.Fatal(err)
+	}
+	picture, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	sin, cos := math.Sincos((dash + gap/2) / ringSize)
+	r, g, b, _ := picture.At(int(51.2+12.8*(ringX+ringSize*cos)), int(51.2+12.8*(ringY+ringSize*sin))).RGBA()
+	if got := (palette.Colour{R: uint8(r >> 8), G: uint8(g >> 8), B: uint8(b >> 8)}); got != colours["paper"].Light {
+		t.Errorf("the gap is %v, want %v", got, colours["paper"].Light)
 	}
 }

@@ -32,3 +32,9 @@ func TestAnAnchorBeginsWithALetterOrADigit(t *testing.T) {
 		}
 	}
 }
+
+func TestAnApostropheOfEitherFormBreaksNoAnchor(t *testing.T) {
+	if straight, curled := Slug("The hand's end"), Slug("The hand’s end"); straight != "the-hands-end" || curled != straight {
+		t.Errorf("the anchors are %q and %q", straight, curled)
+	}
+}

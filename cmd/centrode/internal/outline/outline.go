@@ -180,6 +180,7 @@ func explain(err error) (line int, text string) {
 		{"could not find flow", "is not readable: a list or mapping in brackets is not closed, or a comma is missing"},
 		{"value is not allowed in this context", "is not readable: a text that begins with a bracket needs quotes around it"},
 		{"non-map value is specified", `is not readable: expected "key: value", with a space after the colon`},
+		{"unexpected key name", `is not readable: expected "key: value", with a space after the colon`}, // such a line stands before a good one
 	} {
 		if strings.Contains(text, known.part) {
 			return line, known.advice

@@ -62,11 +62,7 @@ func (p *prose) fence(w util.BufWriter, source []byte, node ast.Node, entering b
 // rawHTML refuses markup: the pages' structure and classes are this package's, and an author's tag would escape them.
 func (p *prose) rawHTML(_ util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
-		line := p.lines.At(n.Pos())
-		if raw, ok := n.(*ast.RawHTML); ok && raw.Segments.Len() > 0 {
-			line = p.lines.At(raw.Segments.At(0).Start)
-		}
-		p.problem(line, "has an HTML tag, which is not shown; use markdown, or a backslash before < for the sign itself")
+		p.problem(p.lines.At(n.Pos()), "has an HTML tag, which is not shown; use markdown, or a backslash before < for the sign itself")
 	}
 	return ast.WalkSkipChildren, nil
 }

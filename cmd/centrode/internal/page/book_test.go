@@ -2,8 +2,10 @@ package page
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"strings"
+	"sync"
 	"testing"
 
 	"centrode/calc/catalog"
@@ -116,13 +118,21 @@ func tinyBook() *book.Book {
 	}
 }
 
-func input(t testing.TB, b *book.Book) (Input, *report.Log) {
-	t.Helper()
+// oneRenderer is made once for all tests: to read its library takes longer than most of them.
+var oneRenderer = sync.OnceValues(func() (*maths.Renderer, error) {
 	source, err := os.ReadFile(converter)
 	if err != nil {
+		return nil, err
+	}
+	return maths.New(string(source))
+})
+
+func input(t testing.TB, b *book.Book) (Input, *report.Log) {
+	t.Helper()
+	renderer, err := oneRenderer()
+	if errors.Is(err, fs.ErrNotExist) {
 		t.Skipf("run npm ci in theme first: %v", err)
 	}
-	renderer, err := maths.New(string(source))
 	if err != nil {
 		t.Fatal(err)
 	}

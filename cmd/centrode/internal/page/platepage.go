@@ -26,7 +26,6 @@ type PlatePage struct {
 	Tables     []TableRows
 	Outputs    []OutputRow
 	Answers    []TableRows
-	Cautions   []string
 	UsedIn     []Use
 	Command    []Command
 	References []Reference
@@ -72,7 +71,7 @@ func (s *site) plate(c catalog.Calculator) file {
 		Frame: s.frame("plate", spec.Title, spec.Purpose, Link{Href: "/plates/", Text: s.say("plates")}), Title: spec.Title, Purpose: spec.Purpose, Summary: l.Summary,
 		Plate: d.livePlate(a, lesson.Plate{ID: spec.ID, Title: spec.Title}), Body: d.body(), Sections: d.sections, Fields: s.fieldRows(spec),
 		Tables: s.tableRows(spec.Tables, true), Outputs: s.outputRows(spec), Answers: s.tableRows(spec.Answers, false),
-		Cautions: spec.Cautions, UsedIn: s.usesOf(spec.ID), Command: s.commands(a), Revision: s.revision(spec),
+		UsedIn: s.usesOf(spec.ID), Command: s.commands(a), Revision: s.revision(spec),
 	}
 	for _, r := range l.Sources {
 		d.cite(r.Text, false)

@@ -58,3 +58,19 @@ func TestAColourThatCannotBeReadIsNamed(t *testing.T) {
 		t.Error("a word was read as a colour")
 	}
 }
+
+func TestColoursAreWrittenInTheOrderOfTheirNames(t *testing.T) {
+	p := Palette{}
+	for _, name := range []string{"paper", "ink", "link", "line", "muted"} {
+		p[name] = Pair{Colour{1, 2, 3}, Colour{4, 5, 6}}
+	}
+	css := p.CSS()
+	at := 0
+	for _, name := range []string{"ink", "line", "link", "muted", "paper"} {
+		next := strings.Index(css, " --"+name+": light-dark(#010203, #040506);")
+		if next < at {
+			t.Errorf("%s does not follow the one before: %s", name, css)
+		}
+		at = next
+	}
+}

@@ -176,3 +176,14 @@ func TestDarkPaperGetsTheDarkColours(t *testing.T) {
 		t.Errorf("style = %q\nwant    %q", got, want)
 	}
 }
+
+// A reader of SVG takes the name of a drawing from its first element, and the size from its root.
+func TestADrawingBeginsWithItsNameAndHasASize(t *testing.T) {
+	size := regexp.MustCompile(`^<svg [^>]*width="(\d+)" height="([0-9.]+)"[^>]*viewBox="0 0 (\d+) ([0-9.]+)"[^>]*>\s*<title\b`)
+	for id, f := range drawings(t) {
+		text := SVG(f)
+		if m := size.FindSubmatch(text); m == nil || !bytes.Equal(m[1], m[3]) || !bytes.Equal(m[2], m[4]) {
+			t.Errorf("%s begins as %.300s", id, text)
+		}
+	}
+}
