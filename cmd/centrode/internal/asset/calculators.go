@@ -21,7 +21,7 @@ var modules = []struct{ file, source string }{{"calculators.wasm", "./wasm"}, {"
 func called() (flags []string) {
 	for _, p := range []string{
 		"centrode/wasm", "centrode/wasm/door", "centrode/wasm/sheet", "centrode/calc/plate", "centrode/calc/sheet", "centrode/calc/catalog", "centrode/calc/catalog/list",
-		"centrode/calc/jsontree", "centrode/calc/spell", "centrode/calc/vary", "centrode/calc/quantity", "centrode/calc/views", "centrode/calc/hingearc", "centrode/calc/hingeplane", "centrode/calc/reseat", "strings", "strconv", "slices", "syscall/js",
+		"centrode/calc/jsontree", "centrode/calc/spell", "centrode/calc/vary", "centrode/calc/quantity", "centrode/calc/views", "centrode/calc/hingeplane", "centrode/calc/placementmap", "centrode/calc/reseat", "strings", "strconv", "slices", "syscall/js",
 	} {
 		flags = append(flags, "-gcflags="+p+"=-l")
 	}
