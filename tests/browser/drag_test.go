@@ -2,6 +2,7 @@ package browser
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
@@ -153,6 +154,33 @@ func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
 			p.clean(t)
 		})
 	}
+}
+
+// The focus stays on what it is on: where another view becomes the largest, the drawing counts its handles otherwise, and the next key
+// would move the point in another view.
+func TestKeysGoOnWithTheSameHandle(t *testing.T) {
+	p := openPlate(t, "hinge-plane", "")
+	const name = "Point 1, side view"
+	eval[bool](t, p.tab, `(`+p.at(`.querySelector('g[data-handle][aria-label="`+name+`"]').focus()`)+`, true)`)
+	focus := func() (on, number string) {
+		at := strings.Split(eval[string](t, p.tab, `((g) => g?.getAttribute('aria-label') + '|' + g?.dataset.handle)(document.activeElement.closest('g[data-handle]'))`), "|")
+		return at[0], at[1]
+	}
+	_, first := focus()
+	renumbered := false
+	for i := range 8 {
+		p.keys(t, kb.ArrowRight, true)
+		p.drawn(t)
+		on, number := focus()
+		if on != name {
+			t.Fatalf("after %d keys the focus is on %q", i+1, on)
+		}
+		renumbered = renumbered || number != first
+	}
+	if !renumbered {
+		t.Error("the handles are counted as before; what is tested here does not show")
+	}
+	p.clean(t)
 }
 
 // What is asked while an answer is under way adds up: of keys that come faster than answers none is lost, and none counts twice.

@@ -4,7 +4,7 @@
 
 import { onUnits } from './chosen.js';
 import { draw } from './figure.js';
-import { decorate, handles } from './handles.js';
+import { decorate, handles, inHand } from './handles.js';
 import { inputs } from './inputs.js';
 import { probe } from './probe.js';
 import { readout, write } from './readout.js';
@@ -41,8 +41,9 @@ export function display(root, plate, signal) {
     rows.write(answer.fields, from);
   };
   const redraw = (/** @type {Answer} */ answer) => {
+    const name = place ? inHand(place) : '';
     const drawing = place && draw(place, answer.figure);
-    if (drawing) decorate(drawing, answer.handles);
+    if (drawing) decorate(drawing, answer.handles, name);
   };
   return {
     /** Shows the drawing alone, in passing. */

@@ -105,12 +105,17 @@ export function centreOf(group) {
   return hit instanceof SVGCircleElement ? [hit.cx.baseVal.value, hit.cy.baseVal.value] : null;
 }
 
+/** The name of the handle that has the focus, if one has it. @param {Element} place */
+export const inHand = (place) => (place.contains(document.activeElement) && handleOf(document.activeElement)?.getAttribute('aria-label')) || '';
+
 /**
- * Makes the handles of a fresh drawing reachable and named, and gives the focus back if drawing took it away.
+ * Makes the handles of a fresh drawing reachable and named. The focus stays with the handle of the same name, though the drawing may
+ * count its handles otherwise by now.
  * @param {SVGSVGElement} drawing
  * @param {readonly import('./readout.js').HandleText[]} texts
+ * @param {string} [name] of the handle that had the focus before
  */
-export function decorate(drawing, texts) {
+export function decorate(drawing, texts, name = '') {
   for (const group of /** @type {NodeListOf<SVGGElement>} */ (drawing.querySelectorAll('g[data-handle]'))) {
     const text = texts[numberOf(group)];
     if (!text) continue;
@@ -123,6 +128,7 @@ export function decorate(drawing, texts) {
     set(group, 'aria-valuemin', String(axis?.min ?? 0));
     set(group, 'aria-valuemax', String(axis?.max ?? 0));
     set(group, 'aria-valuenow', String(axis?.now ?? 0));
+    if (name && text.name === name && document.activeElement !== group) group.focus({ preventScroll: true });
   }
 }
 
