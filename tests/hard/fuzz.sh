@@ -16,11 +16,15 @@ weight() { # how many times the share of a slow target
   esac
 }
 
+outOfTime() { # log: Go before 1.27 now and then takes the end of the time for a failure (golang/go#75804); one that was found has an input
+  ! grep -q 'Failing input written' "$1" && [ "$(sed -n '/^--- FAIL/,$p' "$1" | grep -vE '^(--- )?FAIL|^exit status' | tr -d ' ')" = contextdeadlineexceeded ]
+}
+
 one() { # folder, target
   local folder=$1 target=$2 limit=$long began=$SECONDS log done
   log=$(mktemp "$made/log.XXXXXX")
   [[ $long == *x ]] && limit=$((${long%x} * $(weight "$folder $target")))x
-  if go test "$folder" -run '^$' -fuzz "^$target\$" -fuzztime "$limit" -fuzzminimizetime 50x -parallel "${PARALLEL:-2}" -timeout 0 >"$log" 2>&1; then
+  if go test "$folder" -run '^$' -fuzz "^$target\$" -fuzztime "$limit" -fuzzminimizetime 50x -parallel "${PARALLEL:-2}" -timeout 0 >"$log" 2>&1 || outOfTime "$log"; then
     done=$(sed -n 's/.*execs: \([0-9]*\) .*/\1/p' "$log" | tail -n 1)
     echo "${done:-0}" >>"$made/executions"
     printf '%-46s %-36s %9s executions, %4d s, holds\n' "$folder" "$target" "${done:-0}" $((SECONDS - began))
