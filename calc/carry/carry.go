@@ -117,11 +117,13 @@ func (p *Plan) stand() error {
 		}
 		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
-		if turn != rigid.Identity() && !(even(was) && even(doc.Nodes[j.Node].Local)) {
-			return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
-		}
-		if clip := p.bends(j.Node); turn != rigid.Identity() && clip != "" {
-			return errors.New(j.Name + ": is scaled unevenly by clip " + clip + ", so it cannot be turned without shear; keep its orientation")
+		if turn != rigid.Identity() {
+			if !(even(was) && even(doc.Nodes[j.Node].Local)) {
+				return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
+			}
+			if clip := p.bends(j.Node); clip != "" {
+				return errors.New(j.Name + ": is scaled unevenly by clip " + clip + ", so it cannot be turned without shear; keep its orientation")
+			}
 		}
 		is := affine.Map{L: turn.Mul(was.L), T: was.T.Add(shift.Scale(1.0 / gltf.CmPerUnit))}
 		inverse, _ := was.Inverse()

@@ -262,14 +262,19 @@ func TestEveryKindOfTrackIsFollowed(t *testing.T) {
 		}
 		before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Aim: true})
 		worst := strays(before, load(t, c.ID, glb), p.Joint)
-		told := 0.0
-		for _, t := range p.Tracks {
-			told = math.Max(told, t.Error)
-		}
+		told := told(p)
 		if !(worst <= told+1e-4) || !(told < 0.002) {
 			t.Errorf("rotation %s, translation %s: a joint strays by %g cm; told %g", kinds[0], kinds[1], worst, told)
 		}
 	}
+}
+
+// told is the most that a plan says its tracks stray by, cm.
+func told(p *Plan) (most float64) {
+	for _, track := range p.Tracks {
+		most = max(most, track.Error)
+	}
+	return most
 }
 
 // strays is the farthest, in cm, that the first clip has any joint but one from where it had it before.

@@ -152,10 +152,7 @@ func TestWhatADroppedSplineLeavesIsToldBetweenItsKeysToo(t *testing.T) {
 		}
 	}
 	before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 0.1}, Leave: true})
-	told := 0.0
-	for _, track := range p.Tracks {
-		told = max(told, track.Error)
-	}
+	told := told(p)
 	if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 5 {
 		t.Errorf("told %g cm, but a joint strays by %g", told, worst)
 	}
@@ -271,10 +268,7 @@ func TestWhatIsDroppedIsToldThroughUnevenScalesAndJumps(t *testing.T) {
 			}
 		}
 		before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: 4, Z: 2}, Leave: true})
-		told := 0.0
-		for _, track := range p.Tracks {
-			told = max(told, track.Error)
-		}
+		told := told(p)
 		if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 1 {
 			t.Errorf("shifted by %g m: told %g cm, but a joint strays by %g", up, told, worst)
 		}
@@ -295,10 +289,7 @@ func TestATurnBelowAnUnevenScaleIsTold(t *testing.T) {
 		t.Fatal(err)
 	}
 	before, p, glb, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{X: 1, Y: -0.5, Z: 2}, Leave: true})
-	told := 0.0
-	for _, track := range p.Tracks {
-		told = max(told, track.Error)
-	}
+	told := told(p)
 	if worst := strays(before, load(t, c.ID, glb), p.Joint); !(math.Abs(worst-told) <= 0.01*worst) || worst < 1 {
 		t.Errorf("told %g cm, but a joint strays by %g", told, worst)
 	}

@@ -1,7 +1,6 @@
 package browser
 
 import (
-	"net"
 	"net/http"
 	"strings"
 	"testing"
@@ -24,15 +23,12 @@ func TestReadingOnWhileTheNextEditionComesLosesNothing(t *testing.T) {
 	next := t.TempDir()
 	_, is := nextEdition(t, next)
 	files := http.FileServer(http.Dir(next))
-	l, err := net.Listen("tcp", h.address)
-	must(t, err)
-	h.server = &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	h.serve(t, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.Header.Get("Sec-Fetch-Mode") != "navigate" {
 			time.Sleep(20 * time.Millisecond) // a network, and time to read on
 		}
 		files.ServeHTTP(w, r)
-	})}
-	go h.server.Serve(l)
+	}))
 	tb = h.page(t, "/")
 	count := `caches.open('centrode-` + is + `').then((cache) => cache.keys()).then((all) => all.length)`
 	tb.until(t, `caches.has('centrode-`+is+`')`)
@@ -62,12 +58,9 @@ func TestAKeptPageIsReadWhileTheHostIsDown(t *testing.T) {
 	tb.until(t, controlled)
 	tb.until(t, kept("/lessons/the-finger/"))
 	h.stop()
-	l, err := net.Listen("tcp", h.address)
-	must(t, err)
-	h.server = &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+	h.serve(t, http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		http.Error(w, "down for repair", http.StatusServiceUnavailable)
-	})}
-	go h.server.Serve(l)
+	}))
 	tb = h.page(t, "/lessons/the-finger/?again") // what the browser itself may have kept has another address
 	if got := eval[string](t, tb, `document.body.textContent.trim().slice(0, 40)`); got == "down for repair" {
 		t.Errorf("the page that is kept gives way to %q", got)

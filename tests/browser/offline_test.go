@@ -23,13 +23,19 @@ type host struct {
 
 func (h *host) start(t testing.TB, dir string) {
 	t.Helper()
+	h.serve(t, http.FileServer(http.Dir(dir)))
+}
+
+// serve answers by a handler where a folder does not say it all.
+func (h *host) serve(t testing.TB, handler http.Handler) {
+	t.Helper()
 	if h.address == "" {
 		h.address = "127.0.0.1:0"
 	}
 	l, err := net.Listen("tcp", h.address)
 	must(t, err)
 	h.address = l.Addr().String()
-	h.server = &http.Server{Handler: http.FileServer(http.Dir(dir))}
+	h.server = &http.Server{Handler: handler}
 	go h.server.Serve(l)
 	t.Cleanup(h.stop)
 }
