@@ -20,8 +20,8 @@ import (
 	"centrode/cmd/centrode/internal/words"
 )
 
-// TestAPageInAnotherLanguageSaysOnlyItsWords renders the book with every word of the second language in brackets. What is
-// marked as that language and stands outside of brackets was written into a template or into code.
+// TestAPageInAnotherLanguageSaysOnlyItsWords renders the book with every word of the languages besides the first in brackets. What
+// is marked as one of them and stands outside of brackets was written into a template or into code.
 func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 	w, err := openWorkshop(projectFolder(t), Options{})
 	if err != nil {
@@ -37,23 +37,25 @@ func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 	if err := text.log.Err(); err != nil {
 		t.Fatal(err)
 	}
-	found, seen := map[string]string{}, 0
-	for _, path := range slices.Sorted(maps.Keys(pages)) {
-		if !strings.HasPrefix(path, "de/") {
-			continue
+	for _, language := range text.words[1:] {
+		found, seen := map[string]string{}, 0
+		for _, path := range slices.Sorted(maps.Keys(pages)) {
+			if !strings.HasPrefix(path, language.Tag+"/") {
+				continue
+			}
+			seen++
+			doc, err := html.Parse(bytes.NewReader(pages[path]))
+			if err != nil {
+				t.Fatal(err)
+			}
+			unworded(doc, language.Tag, "", func(words string) { found[words] = path })
 		}
-		seen++
-		doc, err := html.Parse(bytes.NewReader(pages[path]))
-		if err != nil {
-			t.Fatal(err)
+		if least := 55; seen < least {
+			t.Errorf("%s: %d pages were read, want %d or more", language.Tag, seen, least)
 		}
-		unworded(doc, "", func(words string) { found[words] = path })
-	}
-	if least := 55; seen < least {
-		t.Errorf("%d pages were read, want %d or more", seen, least)
-	}
-	for words, path := range found {
-		t.Errorf("%s says %q outside of theme/words; say it, or mark its element with ofText", path, words)
+		for words, path := range found {
+			t.Errorf("%s says %q outside of theme/words; say it, or mark its element with ofText", path, words)
+		}
 	}
 }
 
@@ -98,13 +100,13 @@ var (
 	ownNames = regexp.MustCompile(`Centrode|MIT|CSV|JSON|English|\b[xyz]{3}\b|reseat|\p{L}+-\p{L}+`)
 )
 
-// unworded finds what an element says in the second language, outside of brackets.
-func unworded(n *html.Node, lang string, found func(words string)) {
+// unworded finds what an element whose own language is lang says in the language asked, outside of brackets.
+func unworded(n *html.Node, asked, lang string, found func(words string)) {
 	look := func(text string) {
 		for bracketed.MatchString(text) {
 			text = bracketed.ReplaceAllString(text, "")
 		}
-		if lang == "de" && wordLike.MatchString(ownNames.ReplaceAllString(text, "")) {
+		if lang == asked && wordLike.MatchString(ownNames.ReplaceAllString(text, "")) {
 			found(strings.TrimSpace(text))
 		}
 	}
@@ -127,7 +129,7 @@ func unworded(n *html.Node, lang string, found func(words string)) {
 		look(n.Data)
 	}
 	for c := range n.ChildNodes() {
-		unworded(c, lang, found)
+		unworded(c, asked, lang, found)
 	}
 }
 
