@@ -90,7 +90,7 @@ func New(name string, doc *gltf.Document) (*Body, error) {
 // At is where a joint's pivot stands at rest.
 func (b *Body) At(joint int) rigid.Vec { return b.Joints[joint].World.T }
 
-// Find returns the joint of that name, or refuses it with the nearest that exists. A name that several joints have is
+// Find returns the joint of that name, or refuses it with the nearest that exists, or with those that do. A name that several joints have is
 // refused too: "#7" names the node 7 of the file.
 func (b *Body) Find(name string) (int, error) {
 	found, names := -1, []string{}
@@ -107,7 +107,7 @@ func (b *Body) Find(name string) (int, error) {
 		names = append(names, j.Name)
 	}
 	if found < 0 {
-		return 0, errors.New(strconv.Quote(name) + ": is no joint of " + b.Name + spell.Offer(name, names))
+		return 0, errors.New(strconv.Quote(name) + ": is no joint of " + b.Name + spell.Choose(name, names, "it has"))
 	}
 	return found, nil
 }

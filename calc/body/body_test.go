@@ -85,6 +85,9 @@ func TestANameOfTwoJointsIsAskedByItsNumber(t *testing.T) {
 	if j, err := b.Find("#1"); err != nil || j != 1 {
 		t.Errorf("#1 is joint %d, %v", j, err)
 	}
+	if _, err := b.Find("clavicle"); err == nil || !strings.Contains(err.Error(), "; it has ") || !strings.Contains(err.Error(), "hat") {
+		t.Errorf("a name that is near none: %v", err)
+	}
 	if _, err := b.Find("hta"); err == nil || !strings.Contains(err.Error(), `"hat"`) {
 		t.Errorf("a slip: %v", err)
 	}

@@ -316,6 +316,34 @@ func TestImagesBesideTheFileAreTold(t *testing.T) {
 	}
 }
 
+// A place in metres, or in the parent's frame, is a place like another to the file; only its distance gives it away.
+func TestAMoveLongerThanTheSegmentsIsTold(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	b := load(t, c.ID, c.GLB())
+	elbow, err := b.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range []struct {
+		name string
+		to   rigid.Vec
+		far  bool
+	}{
+		{"where it belongs", rigid.Vec{X: 30, Y: 142, Z: 1.8}, false},
+		{"the same in metres", rigid.Vec{X: 0.3, Y: 1.42, Z: 0.018}, true},
+		{"the same in the parent's frame", rigid.Vec{X: 30.054}, true},
+		{"as far as the shoulder", rigid.Vec{X: 0.01, Y: 142}, false},
+	} {
+		p, err := Make(b, elbow, Options{To: one.to})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := strings.Join(p.Lose(), "\n"); strings.Contains(told, "farther than its segments are long (30.000") != one.far {
+			t.Errorf("%s: %s", one.name, told)
+		}
+	}
+}
+
 // spline gives the values of a track the tangents that a cubic one has: slopes of a tenth of the next step.
 func spline(track gltf.Track, kind string) []float32 {
 	if kind != "CUBICSPLINE" {

@@ -94,6 +94,9 @@ func (p *Plan) Lose() []string {
 			list = append(list, "Clip "+t.Clip+" gets translation keys between the old ones, which are harder to edit by hand than the rotation alone.")
 		}
 	}
+	if far := p.far(); far != "" {
+		list = append(list, far)
+	}
 	if len(p.Body.Targets) > len(p.Body.Clips) {
 		list = append(list, "Corrective shapes keep their form. One that was sculpted to hide the old pivot may now be too much: look at each.")
 	}
@@ -107,6 +110,25 @@ func (p *Plan) Lose() []string {
 	return append(list,
 		"Animation, constraints and controls that are kept in other files know the old place; bring them over before anyone opens them.",
 		"The new file is a file of its own; keep the old one until the shots that use it have been looked at.")
+}
+
+// far tells of a move that is longer than the segments which meet in the joint: mostly a place that was written in another unit or
+// copied from the parent's frame. It is empty for other moves, and where nothing tells how long a segment is.
+func (p *Plan) far() string {
+	segment := 0.0
+	for i, j := range p.Body.Joints {
+		if i == p.Joint && j.Parent >= 0 {
+			segment = max(segment, p.From.Sub(p.Body.At(j.Parent)).Len())
+		}
+		if j.Parent == p.Joint {
+			segment = max(segment, p.From.Sub(p.Body.At(i)).Len())
+		}
+	}
+	if !(segment > 0) || p.Offset().Len() <= segment {
+		return ""
+	}
+	return p.Body.Joints[p.Joint].Name + " moves by " + length(p.Offset().Len()) + ", farther than its segments are long (" + length(segment) +
+		" at most). Look whether the place was meant in another unit, or in the parent's frame: it is read in the world of the rest pose."
 }
 
 // Interpolated reports whether a track has more keys than before.

@@ -71,7 +71,7 @@ func (f *firstName) note(name string) {
 	}
 }
 
-// UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has.
+// UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has, or with all of them.
 func UnknownField(spec Spec, id string) error {
 	if _, ok := spec.Field(id); ok {
 		return &InputError{Field: id, Allowed: "is not of the kind that this field takes"}
@@ -214,7 +214,7 @@ func UnknownColumn(t Table, id string, row int) error {
 	for _, c := range t.Columns {
 		ids = append(ids, c.ID)
 	}
-	return &InputError{Field: t.ID + "." + plain(id), Row: row, Allowed: "is no column of " + t.ID + spell.Offer(id, ids)}
+	return &InputError{Field: t.ID + "." + plain(id), Row: row, Allowed: "is no column of " + t.ID + spell.Choose(id, ids, "its columns are")}
 }
 
 func prepareColumn(t Table, c Column, rows, out Rows) error {

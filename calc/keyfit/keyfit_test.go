@@ -3,6 +3,7 @@ package keyfit
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"centrode/calc/catalog"
@@ -113,6 +114,9 @@ func TestOneKeyHasNoStandardDeviation(t *testing.T) {
 		"0,0,60,1,0.3,0.5":                      {"line", false},
 		"0,0,60,1,0.3,0;0,0,30,9,9,9,0":         {"line", false},
 		"0,0,60,1,0,0;0,60,0,0,0,1":             {"point", true},
+		"0,0,0,0,0,0;0,0,60,1,0.3,0":            {"line", false}, // the rest pose and one other
+		"0,0,60,1,0.3,0;0,0,60,1,0.3,0":         {"line", false}, // a pose that is held
+		"0,0,60,1,0.3,0;0,0,420,1,0.3000001,0":  {"line", false},
 		"0,0,60,1,0,0,1e-25;0,60,0,0,0,1,1e-25": {"point", true},
 		"0,0,60,1,0.3,0;0,0,30,0.5,0.1,0":       {"line", true},
 	} {
@@ -128,6 +132,9 @@ func TestOneKeyHasNoStandardDeviation(t *testing.T) {
 		noted := false
 		for _, w := range a.Result.Warnings {
 			noted = noted || w.Code == "no-sigma"
+		}
+		if told := strings.Contains(a.Say(), "a single turn always has"); told == want.known {
+			t.Errorf("%s: %s", rows, a.Say())
 		}
 		if got := a.Result.Texts["determined"]; got != want.determined || known != want.known || noted == want.known {
 			t.Errorf("%s: %s, a standard deviation: %v, a note that it lacks: %v; want %s, %v", rows, got, known, noted, want.determined, want.known)

@@ -71,7 +71,7 @@ func Fit(keys []Key) Result {
 	}
 	if fit.Rank > 0 {
 		fit.Sigma = spread(keys, fit) / math.Sqrt(values[fit.Rank-1])
-		fit.Known = freedom(keys, fit) > 1 // the third coordinate of a single key is its slide, which is no noise
+		fit.Known = freedom(keys, fit) > 1 && varied(keys) // the third coordinate of a single key is its slide, which is no noise
 	}
 	return fit
 }
@@ -148,6 +148,41 @@ func freedom(keys []Key, fit Result) int {
 	return left
 }
 
+// held is how little, as a part of the turn and of the translation, two keys of one pose may differ: what a file of single precision
+// leaves of a pose that is held.
+const held = 1e-6
+
+// varied reports whether two keys turn, and not to the same pose. The rest pose and a pose that is held over many frames are met by whatever
+// pivot fits the one turn, so they add to the count of numbers and say nothing of the error.
+func varied(keys []Key) bool {
+	first := -1
+	for i := range keys {
+		k := &keys[i]
+		if !(k.Weight > 0) || !rigid.Turned(k.R, rigid.Identity()) {
+			continue
+		}
+		if first < 0 {
+			first = i
+			continue
+		}
+		was := &keys[first]
+		if apart(k.R, was.R) > held*apart(was.R, rigid.Identity()) || k.T.Sub(was.T).Len() > held*was.T.Len() {
+			return true
+		}
+	}
+	return false
+}
+
+// apart is the most that an entry of two rotations differs by.
+func apart(a, b rigid.Rot) (most float64) {
+	for i := range a {
+		for j := range a[i] {
+			most = math.Max(most, math.Abs(a[i][j]-b[i][j]))
+		}
+	}
+	return most
+}
+
 // Read turns the keys table into keys. order is one of the six; the table has been prepared.
 func Read(rows catalog.Rows, order rigid.Order) []Key {
 	keys := make([]Key, rows.Len)
@@ -204,7 +239,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	if fit.Known {
 		r.Numbers["sigma_major"] = fit.Sigma
 	} else {
-		r.Note("no-sigma", "sigma_major", "One key leaves nothing over to judge the error from; add keys.")
+		r.Note("no-sigma", "sigma_major", "A single turn leaves nothing over to judge the error from, however often it is keyed; add keys at other turns.")
 	}
 	return r, nil
 }
@@ -236,5 +271,13 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 		return "No translation is keyed: the current pivot already serves."
 	}
 	return text + " leaves " + v.Units.Format(n["after_rms"], quantity.Length, 3) + " of keyed translation out of " +
-		v.Units.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + "\u00a0% is gone."
+		v.Units.Format(n["before_rms"], quantity.Length, 3) + ": " + quantity.Number(100*n["removed"], 1) + "\u00a0% is gone" + only(r) + "."
+}
+
+// only qualifies an answer that any keys would have got.
+func only(r catalog.Result) string {
+	if r.Has("sigma_major") {
+		return ""
+	}
+	return ", but a single turn always has a pivot that takes what does not slide along its axis: add keys at other turns"
 }

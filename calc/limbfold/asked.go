@@ -2,6 +2,7 @@ package limbfold
 
 import (
 	"math"
+	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
@@ -43,6 +44,29 @@ func (Calculator) Verdict(v catalog.Values, r catalog.Result) catalog.Verdict {
 		return catalog.Verdict{Text: "No. Folded, it is still " + length(n["missing_near"]) + " too long."}
 	}
 	return catalog.Verdict{Good: true, Text: "Yes. " + reach + "."}
+}
+
+// answer begins the sentence with whether the limb takes the spans that are asked for.
+func answer(v catalog.Values, r catalog.Result) string {
+	n, near, far := r.Numbers, v.Numbers["near"], v.Numbers["far"]
+	farthest, nearest := "the farthest span asked for", "the nearest span asked for"
+	if near == far || near == 0 || far == 0 {
+		farthest, nearest = "the span asked for", "the span asked for"
+	}
+	var missed []string
+	if n["missing_far"] >= shown {
+		missed = append(missed, "ends "+v.Units.Format(n["missing_far"], quantity.Length, 1)+" short of "+farthest)
+	}
+	if n["missing_near"] >= shown {
+		missed = append(missed, "folds "+v.Units.Format(n["missing_near"], quantity.Length, 1)+" too little for "+nearest)
+	}
+	switch {
+	case len(missed) > 0:
+		return "It " + strings.Join(missed, ", and ") + ". "
+	case near > 0 || far > 0:
+		return "It reaches what is asked. "
+	}
+	return ""
 }
 
 // wanted draws the spans that the pose asks for: an arc of each about the base, beside the chain that comes nearest to it.

@@ -41,6 +41,26 @@ func TestTheVerdictComparesWhatIsAskedWithTheExtremes(t *testing.T) {
 	}
 }
 
+// The sentence of the plate, of a sheet and of the command answers what is asked, as the quick check does.
+func TestTheSentenceAnswersWhatIsAsked(t *testing.T) {
+	for _, c := range []struct{ near, far, want string }{
+		{"0", "0", "Stretched, the chain spans 50.0 cm, "},
+		{"30", "48", "It reaches what is asked. Stretched, the chain spans 50.0 cm, "},
+		{"30", "55", "It ends 5.0 cm short of the farthest span asked for. Stretched, "},
+		{"0", "55", "It ends 5.0 cm short of the span asked for. Stretched, "},
+		{"20", "0", "It folds 5.6 cm too little for the span asked for. Stretched, "},
+		{"20", "55", "It ends 5.0 cm short of the farthest span asked for, and folds 5.6 cm too little for the nearest span asked for. Stretched, "},
+	} {
+		a, err := asking(t, c.near, c.far)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.ReplaceAll(a.Say(), "\u00a0", " "); !strings.HasPrefix(got, c.want) {
+			t.Errorf("from %s to %s: %s", c.near, c.far, got)
+		}
+	}
+}
+
 func asking(t *testing.T, near, far string) (catalog.Answer, error) {
 	t.Helper()
 	v := catalog.NewValues()

@@ -106,6 +106,6 @@ func (s step) next(segment Segment, fold float64) step {
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
-	return "Stretched, the chain spans " + v.Units.Format(n["span_max"], quantity.Length, 1) + ", " + quantity.Number(100*n["extension"], 1) +
+	return answer(v, r) + "Stretched, the chain spans " + v.Units.Format(n["span_max"], quantity.Length, 1) + ", " + quantity.Number(100*n["extension"], 1) +
 		"\u00a0% of its length; folded, " + v.Units.Format(n["span_min"], quantity.Length, 1) + ": a stroke of " + v.Units.Format(n["stroke"], quantity.Length, 1) + "."
 }

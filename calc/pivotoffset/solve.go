@@ -81,6 +81,10 @@ func put(r catalog.Result, ids [3]string, v rigid.Vec) {
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	owed, angle := r.Numbers["owed_length"], v.Numbers["angle"]
 	if owed < shown {
+		if lever := r.Numbers["lever"]; lever >= shown { // no turn, a whole one or a tiny one is no proof of a place
+			return "This turn of " + turn(angle) + " owes less than " + v.Units.Format(shown, quantity.Length, 3) + " of translation, but the pivot lies " +
+				v.Units.Format(lever, quantity.Length, 2) + " off the axis line: other turns owe up to " + v.Units.Format(2*lever, quantity.Length, 2) + "."
+		}
 		return "Rotation alone is enough: the moved pivot owes less than " + v.Units.Format(shown, quantity.Length, 3) + " of translation."
 	}
 	return "After turning by " + turn(angle) + " the animator must still key " +

@@ -206,6 +206,9 @@ func TestTheSentenceSaysWhatMustBeKeyed(t *testing.T) {
 		{"an ordinary move", map[string]float64{"offset_x": 1, "offset_y": 0, "angle": 60}, "After turning by 60° the animator must still key 1.00 cm of translation, because the pivot lies 1.00 cm off the axis line."},
 		{"a fraction of a degree", map[string]float64{"offset_x": 100, "offset_y": 0, "angle": 0.5}, "After turning by 0.5° the animator must still key 0.87 cm of translation, because the pivot lies 100.00 cm off the axis line."},
 		{"a slide along the axis", map[string]float64{"offset_x": 0, "offset_y": 0, "offset_z": 4}, "Rotation alone is enough: the moved pivot owes less than 0.005 cm of translation."},
+		{"no move", map[string]float64{"offset_x": 0, "offset_y": 0}, "Rotation alone is enough: the moved pivot owes less than 0.005 cm of translation."},
+		{"no turn", map[string]float64{"offset_x": 1, "offset_y": 0, "angle": 0}, "This turn of 0° owes less than 0.005 cm of translation, but the pivot lies 1.00 cm off the axis line: other turns owe up to 2.00 cm."},
+		{"a whole turn", map[string]float64{"offset_x": 1, "offset_y": 0, "angle": 360}, "This turn of 360° owes less than 0.005 cm of translation, but the pivot lies 1.00 cm off the axis line: other turns owe up to 2.00 cm."},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := strings.ReplaceAll(run(t, c.given).Say(), "\u00a0", " "); got != c.want {

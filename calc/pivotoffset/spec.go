@@ -36,7 +36,7 @@ var spec = func() catalog.Spec {
 		},
 		Outputs: []catalog.Output{
 			{ID: "owed_length", Label: "Owed translation", Help: "Length of what must still be keyed: 2 · lever · sin(turn/2).", Kind: quantity.Length, Digits: 3},
-			{ID: "owed_x", Label: "Owed x", Help: "x of (I − R)·d.", Kind: quantity.Length, Digits: 3},
+			{ID: "owed_x", Label: "Owed x", Help: "x of (I − R)·d. With this sign it brings the joint that stands at its old place to the candidate's pose; with the other it keeps the old pose when the joint has moved.", Kind: quantity.Length, Digits: 3},
 			{ID: "owed_y", Label: "Owed y", Help: "y of (I − R)·d.", Kind: quantity.Length, Digits: 3},
 			{ID: "owed_z", Label: "Owed z", Help: "z of (I − R)·d.", Kind: quantity.Length, Digits: 3},
 			{ID: "lever", Label: "Lever", Help: "Distance of the candidate from the axis line through the current pivot.", Kind: quantity.Length, Digits: 3},

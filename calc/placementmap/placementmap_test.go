@@ -117,3 +117,24 @@ func TestABestCellAtAnyEdgeIsTold(t *testing.T) {
 		}
 	}
 }
+
+// A map of a pose in another unit has a best place like any other.
+func TestAPoseInAnotherUnitIsToldOfAMapToo(t *testing.T) {
+	for rows, want := range map[string]bool{
+		"0,8,1,0;0,8,-1,1;0,18,0,0;1,1,8,0;1,-1,8,1;1,0,18,0":            false,
+		"0,8,1,0;0,8,-1,1;0,18,0,0;1,10,80,0;1,-10,80,10;1,0,180,0":      true,
+		"0,8,1,0;0,8,-1,1;0,18,0,0;1,0.1,0.8,0;1,-0.1,0.8,0.1;1,0,1.8,0": true,
+	} {
+		v := catalog.NewValues()
+		if err := catalog.Set(Calculator{}.Spec(), &v, "landmarks", rows); err != nil {
+			t.Fatal(err)
+		}
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := slices.ContainsFunc(a.Result.Warnings, func(w catalog.Warning) bool { return w.Code == "other-size" }); told != want {
+			t.Errorf("%s: told %v, want %v", rows, told, want)
+		}
+	}
+}

@@ -166,6 +166,7 @@ func Summarise(v catalog.Values, g Grid, f *Field, fit centre.Fit, cells []float
 	if i, j := best%g.Cells, best/g.Cells; i == 0 || j == 0 || i == g.Cells-1 || j == g.Cells-1 {
 		r.Warn("at-edge", "best_u", "The best cell lies at the edge of the region: the best place may be outside. Widen the region.")
 	}
+	posefit.Doubt(&r, f.poses, fit, "best_rms")
 	if fit.Determined == centre.None {
 		r.Warn("no-rotation", "best_u", "The poses do not turn by more than the noise in the landmarks, so no place is better than another.")
 	}

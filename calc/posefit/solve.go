@@ -6,6 +6,7 @@ package posefit
 
 import (
 	"math"
+	"slices"
 
 	"centrode/calc/catalog"
 	"centrode/calc/centre"
@@ -29,6 +30,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["free_rms"] = math.Sqrt(total(fit.FreeSquares) / fit.Weight)
 	r.Numbers["pose_count"] = float64(len(poses.Targets))
 	r.Numbers["landmark_count"] = float64(len(poses.Rest))
+	Doubt(&r, poses, fit, "free_rms")
 	if fit.Determined == centre.None {
 		none := "The poses do not turn by more than the noise in the landmarks, so no pivot can be found. Give poses that turn further."
 		if fit.Flat {
@@ -137,11 +139,17 @@ func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	n := r.Numbers
 	if r.Texts["determined"] == "none" {
+		if slices.ContainsFunc(r.Warnings, doubted) {
+			return "No pivot can be found, since a pose shows another segment than the rest pose."
+		}
 		return "The poses do not turn enough to find a pivot."
 	}
 	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"], 2) +
 		"; turning about it leaves " + v.Units.Format(n["residual_rms"], quantity.Length, 3) +
 		", against " + v.Units.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
+	if slices.ContainsFunc(r.Warnings, doubted) {
+		return text + "; but a pose shows another segment than the rest pose, so do not trust it yet."
+	}
 	if s, ok := n["sigma_major"]; ok {
 		return text + "; the pivot's standard deviation is " + v.Units.Format(s, quantity.Length, 3) + "."
 	}

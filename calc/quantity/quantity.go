@@ -40,6 +40,15 @@ var units = []unit{
 	{"%", Ratio, 0.01},
 }
 
+// written are the units in full, as people type them; messages offer the short forms alone.
+var written = []unit{
+	{"millimetre", Length, 0.1}, {"millimetres", Length, 0.1}, {"millimeter", Length, 0.1}, {"millimeters", Length, 0.1},
+	{"centimetre", Length, 1}, {"centimetres", Length, 1}, {"centimeter", Length, 1}, {"centimeters", Length, 1},
+	{"metre", Length, 100}, {"metres", Length, 100}, {"meter", Length, 100}, {"meters", Length, 100},
+	{"inch", Length, 2.54}, {"inches", Length, 2.54}, {"\"", Length, 2.54}, {"″", Length, 2.54}, {"foot", Length, 30.48}, {"feet", Length, 30.48},
+	{"degree", Angle, 1}, {"degrees", Angle, 1}, {"radian", Angle, 180 / math.Pi}, {"radians", Angle, 180 / math.Pi}, {"turns", Angle, 360},
+}
+
 // Name returns the word for the kind as it stands in messages and in a calculator's description.
 func (k Kind) Name() string {
 	return [...]string{"number", "length", "angle", "area", "count"}[k]
@@ -200,14 +209,18 @@ func factorOf(text, suffix string, kind Kind) (float64, error) {
 	if suffix == "" {
 		return 1, nil
 	}
+	for _, list := range [][]unit{units, written} {
+		for _, u := range list {
+			if u.symbol == suffix && u.kind == kind {
+				return u.factor, nil
+			}
+			if u.symbol == suffix {
+				return 0, &Error{text, "is " + articled(u.kind) + "; must be " + example(kind)}
+			}
+		}
+	}
 	var all []string
 	for _, u := range units {
-		if u.symbol == suffix && u.kind == kind {
-			return u.factor, nil
-		}
-		if u.symbol == suffix {
-			return 0, &Error{text, "is " + articled(u.kind) + "; must be " + example(kind)}
-		}
 		all = append(all, u.symbol)
 	}
 	return 0, &Error{text, `has the unknown unit ` + Quoted(suffix) + spell.Offer(suffix, all) + "; must be " + example(kind)}

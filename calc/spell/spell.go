@@ -5,6 +5,11 @@
 // is near, capitals count as the small letters they are: who types CM or FINGER-CURL is near.
 package spell
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Nearest returns the entry of known closest to word, or "" when none is close enough to be a likely slip.
 // Ties go to the earlier entry, so the answer does not depend on anything but its arguments.
 func Nearest(word string, known []string) string {
@@ -25,6 +30,28 @@ func Offer(word string, known []string) string {
 		return `; nearest: "` + nearest + `"`
 	}
 	return ""
+}
+
+// Choose is Offer, and where no known word is near, names them: "; it has a, b, c". Of many it names the first; one that a file made up
+// to spoil a line, long or with signs that do not print, is left out.
+func Choose(word string, known []string, has string) string {
+	const most, longest = 12, 60
+	if near := Offer(word, known); near != "" {
+		return near
+	}
+	text, count := "", 0
+	for _, one := range known {
+		switch {
+		case one == "" || len(one) > longest || strings.ContainsFunc(one, func(r rune) bool { return !strconv.IsPrint(r) }):
+		case count == most:
+			return text + " and others"
+		case count == 0:
+			text, count = "; "+has+" "+one, 1
+		default:
+			text, count = text+", "+one, count+1
+		}
+	}
+	return text
 }
 
 // distance is the restricted Damerau–Levenshtein distance in bytes, or bound where it is no less, which most pairs of words show

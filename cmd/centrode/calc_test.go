@@ -266,6 +266,8 @@ func TestABadTableNamesRowAndColumn(t *testing.T) {
 		{"an open quote", poses + "2,\"0,0,0\n", `standard input: line 10: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},
 		{"a missing column", "pose,x,y\n0,1,2\n", "standard input: landmarks.z: is missing from the header; every row needs it"},
 		{"a misspelt column", "pose,x,y,z,weigth\n0,1,2,3,1\n", `standard input: landmarks.weigth: is no column of landmarks; nearest: "weight"`},
+		{"a unit in the header", "pose,x (m),y (m),z (m)\n0,1,2,3\n", `standard input: column "x (m)" is no field of pose-fit; a column "name" is copied, every other must be a field; a file of landmarks has the columns pose, x, y, z, weight`},
+		{"names of another program", "frame,px,py,pz\n0,1,2,3\n", `standard input: column "frame" is no field of pose-fit; a column "name" is copied, every other must be a field; a file of landmarks has the columns pose, x, y, z, weight`},
 		{"a column twice", "pose,x,y,z,x\n0,1,2,3,1\n", "standard input: landmarks.x: stands twice in the header"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -4,6 +4,7 @@
 
 import MiniSearch from 'minisearch';
 import listed from './common.json';
+import { asks, meant, stem } from './meant.js';
 
 /** @typedef {{ href: string, kind: string, title: string, page?: string }} Head what a result shows at once */
 /** @typedef {Head & { also?: string, text?: string }} Place one entry of the build's list */
@@ -15,6 +16,9 @@ const common = new Set(listed);
 /** How much more, or less, a place of a kind is what a reader looks for. @type {Record<string, number>} */
 const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1.2, section: 1.1, field: 0.8, result: 0.8,
   example: 0.7, exercise: 0.6, plate: 0.7, source: 0.8 };
+
+/** With fewer places that have all the words, those that have some of them are told too. */
+const few = 3;
 
 // Latin and Greek, written out: a new alphabet is a new range here and in the build's reader of words.
 const words = /[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff]+/gi;
@@ -53,23 +57,64 @@ export function openIndex(json) {
   return { index: MiniSearch.loadJS(made, options), texts: made.texts };
 }
 
+/** @param {string} word @returns {boolean} whether the index may have it: all places have "the", and one that asks for it finds none */
+const tells = (word) => options.processTerm(word) !== null;
+
 /**
- * Places that have all the words, or when there are none, some of them; one that is called just so comes before the rest.
+ * What a reader typed, cut where a word ends: one word, or several that are one name ("candy wrapper").
+ * @param {string} query @returns {string[]}
+ */
+function cut(query) {
+  const typed = query.match(/[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff'\u2019]+/gi) ?? [];
+  const said = typed.filter((word) => !asks(word));
+  const list = (said.length > 0 ? said : typed).flatMap((word) => word.match(words) ?? []);
+  /** @type {string[]} */
+  const out = [];
+  for (let at = 0; at < list.length;) {
+    const long = [3, 2].find((count) => at + count <= list.length && meant(list.slice(at, at + count).join(' '), 'as typed').length > 0) ?? 1;
+    out.push(list.slice(at, at + long).join(' '));
+    at += long;
+  }
+  return out.filter((word) => word.includes(' ') || tells(word));
+}
+
+/**
+ * Places that have all the words, and where these are few, behind them those that have some; one that is called just so comes before
+ * the rest.
+ * A word counts as typed or as what it means in the book. One that stands in the index is taken for what it is, and only
+ * one that does not may be a misspelling: else "fist" would find the first and the list.
  * @param {MiniSearch} index @param {string} query @returns {Found[]} best first
  */
 export function find(index, query) {
-  const ask = (/** @type {'AND' | 'OR'} */ combineWith) => index.search(query, {
-    combineWith,
+  const list = cut(query);
+  const known = list.map((word) => index.search(word, { combineWith: 'AND' }).length > 0);
+  /** @param {string} word @param {number} at @param {boolean} loose */
+  const ways = (word, at, loose) => {
+    const last = at === list.length - 1;
+    const books = meant(word, known[at] ? 'as typed' : last ? 'unfinished' : 'in any form');
+    const begun = known[at] || books.length > 0 ? '' : stem(plain(word));
+    const near = (/** @type {string} */ term) => (loose || !known[at] && books.length === 0) && term.length > 3 && 0.2;
+    return { combineWith: /** @type {const} */ ('OR'), queries: [
+      { combineWith: /** @type {const} */ ('AND'), queries: word.split(' ').filter(tells), fuzzy: near,
+        prefix: (/** @type {string} */ term) => term.length > 2 || last && term === plain(word) },
+      ...books.map((book) => ({ combineWith: /** @type {const} */ ('AND'), queries: book.filter(tells), prefix: true })),
+      ...(begun ? [{ queries: [begun], prefix: begun.length > 3 }] : []),
+    ] };
+  };
+  const ask = (/** @type {'AND' | 'OR'} */ combineWith, loose = false) => index.search({
+    combineWith, queries: list.map((word, at) => ways(word, at, loose)),
+  }, {
     boost: { title: 4, also: 3, page: 1.5 },
-    prefix: (term, at, terms) => at === terms.length - 1 || term.length > 2,
-    fuzzy: (term) => (term.length > 3 ? 0.2 : false),
     boostDocument: (_id, _term, head) => weights[String(head?.kind)] ?? 1,
   });
-  const all = ask('AND');
-  const list = all.length > 0 ? all : ask('OR');
   const named = plain(query.trim());
-  const worth = (/** @type {import('minisearch').SearchResult} */ found) => found.score * (plain(found.title) === named ? 2 : 1);
-  return /** @type {any} */ (list.sort((a, b) => worth(b) - worth(a)));
+  const worth = (/** @type {import('minisearch').SearchResult} */ place) => place.score * (plain(place.title) === named ? 2 : 1);
+  /** @type {Map<number, import('minisearch').SearchResult>} */
+  const found = new Map();
+  for (const some of [() => ask('AND'), () => (found.size > 0 ? [] : ask('AND', true)), () => (found.size < few ? ask('OR') : [])]) {
+    for (const place of some().sort((a, b) => worth(b) - worth(a))) if (!found.has(place.id)) found.set(place.id, place);
+  }
+  return /** @type {any} */ ([...found.values()]);
 }
 
 /**

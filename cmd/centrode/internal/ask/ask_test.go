@@ -138,7 +138,7 @@ func TestAHeaderIsThatOfATableABatchOrNearlyATable(t *testing.T) {
 		{"kind", false, ""},
 		{"name,kind", false, ""},
 		{"pose,x,y", false, "landmarks.z: is missing from the header; every row needs it"},
-		{"pose,x,y,zed", false, "landmarks.zed: is no column of landmarks"},
+		{"pose,x,y,zed", false, "landmarks.zed: is no column of landmarks; its columns are pose, x, y, z, weight"},
 	} {
 		table, ok, err := TableFor(s, strings.Split(c.head, ","))
 		if ok != c.table || ok != (table.ID == "landmarks") || (err == nil) != (c.want == "") || err != nil && err.Error() != c.want {

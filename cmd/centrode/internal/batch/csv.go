@@ -78,6 +78,23 @@ func ReadHeader(r *csv.Reader) ([]string, error) {
 	return head, nil
 }
 
+// unknown is the first column that the calculator has neither as a field nor in a table, or else the first that is no field.
+func unknown(spec catalog.Spec, head, ids []string) string {
+	first := ""
+	for _, id := range head {
+		if id == nameColumn || slices.Contains(ids, id) {
+			continue
+		}
+		if first == "" {
+			first = id
+		}
+		if !slices.ContainsFunc(spec.Tables, func(t catalog.Table) bool { _, ok := t.Column(id); return ok }) {
+			return id
+		}
+	}
+	return first
+}
+
 func checkHeader(spec catalog.Spec, head []string) error {
 	var ids []string
 	for _, f := range spec.Fields {
@@ -90,11 +107,25 @@ func checkHeader(spec catalog.Spec, head []string) error {
 		case slices.Contains(head[:i], id):
 			return errors.New("column " + strconv.Quote(id) + " stands twice in the header")
 		case id != nameColumn && !slices.Contains(ids, id):
+			id = unknown(spec, head, ids)
 			return errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + spell.Offer(id, ids) +
-				`; a column "name" is copied, every other must be a field`)
+				`; a column "name" is copied, every other must be a field` + orTable(spec))
 		}
 	}
 	return nil
+}
+
+// orTable names the columns of the tables that a file may hold instead.
+func orTable(spec catalog.Spec) string {
+	text := ""
+	for _, t := range spec.Tables {
+		var ids []string
+		for _, c := range t.Columns {
+			ids = append(ids, c.ID)
+		}
+		text += "; a file of " + t.ID + " has the columns " + strings.Join(ids, ", ")
+	}
+	return text
 }
 
 func clip(s string) string { return ask.Clip(s, 60) }

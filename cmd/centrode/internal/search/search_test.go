@@ -312,6 +312,24 @@ func TestWhatAReaderTypesLeadsToThePlace(t *testing.T) {
 		{"the fitting room", "fitting room", "/fitting-room/", 1},
 		{"a character", "odalys", "/cast/#odalys", 1},
 		{"one word known, one not", "qqqqqqq knuckle", "/glossary/#knuckle", 2},
+		{"another trade's name", "clavicle", "/lessons/the-shoulder/", 2},
+		{"another trade's name in the plural", "hooves", "/lessons/the-digitigrade-leg/", 1},
+		{"two words for one thing", "candy wrapper", "/lessons/the-elbow/#the-twist-is-not-in-the-elbow", 2},
+		{"a term that other programs have and the book has not", "pole vector", "/glossary/#plane-of-a-bend", 1},
+		{"a term in other words, with one that is common", "polvektor", "/plates/hinge-plane/", 2},
+		{"common words beside others", "where does the pivot of the elbow go", "/lessons/the-elbow/#one-line-toward-the-back", 1},
+		{"American spelling", "center of rotation", "/glossary/#centre-of-rotation", 2},
+		{"another form of the word", "foot sliding", "/lessons/ankle-and-foot/#pell-toe-slip", 1},
+		{"a question", "why won't the fist close?", "/plates/finger-curl/", 1},
+		{"a word of the book is no misspelling of another", "fist", "/plates/finger-curl/", 1},
+		{"an English word that is also a German one in the plural", "mitten", "/lessons/stylised-proportions/#mittens-and-joints-left-out", 1},
+		{"German", "Ellbogen", "/lessons/the-elbow/", 1},
+		{"German with an umlaut", "Schlüsselbein", "/glossary/#collarbone", 1},
+		{"German with an umlaut typed as two letters", "schluesselbein", "/glossary/#collarbone", 1},
+		{"German, not all of it typed", "Schulterbl", "/glossary/#shoulder-blade", 1},
+		{"German words written as one", "Kniegelenke", "/lessons/the-knee/", 1},
+		{"a German question", "Warum schließt die Faust nicht?", "/plates/finger-curl/", 1},
+		{"two words that no place has both of", "fish fin", "/lessons/wings-tails-fins/#fins", 2},
 		{"nothing but marks", "?! -- /", "", 0},
 		{"nothing that exists", "qqqqqqq", "", 0},
 		{"only common words", "the of and", "", 0},
@@ -326,5 +344,33 @@ func TestWhatAReaderTypesLeadsToThePlace(t *testing.T) {
 				t.Errorf("%q leads to\n%s\nwant %q among the first %d", c.query, found, c.want, c.within)
 			}
 		})
+	}
+}
+
+// A list of other names that lead to words which the book has not is of no use.
+func TestOtherNamesLeadToWordsOfTheBook(t *testing.T) {
+	data, err := os.ReadFile("../../../../theme/scripts/meant.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var listed struct {
+		Idle  []string
+		Means map[string][]string
+	}
+	if err := json.Unmarshal(data, &listed); err != nil || len(listed.Means) < 100 || len(listed.Idle) < 50 {
+		t.Fatal(len(listed.Means), len(listed.Idle), err)
+	}
+	x := lexicon(t)
+	x.Read(whole(t))
+	for book, typed := range listed.Means {
+		for word := range strings.FieldsSeq(book) {
+			begun := func(one string) bool { return strings.HasPrefix(one, word) } // as the page looks for it
+			if !x.common[word] && !slices.ContainsFunc(x.words, begun) {
+				t.Errorf("%q is no word of the book", word)
+			}
+		}
+		if len(typed) == 0 {
+			t.Errorf("nothing leads to %q", book)
+		}
 	}
 }

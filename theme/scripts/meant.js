@@ -1,0 +1,71 @@
+// @ts-check
+// What a reader means by a word that the book does not use: another trade's name, American spelling, German. The texts
+// are in British English alone, and a reader who types "clavicle" or "Schlüsselbein" looks for the collarbone. It knows no index.
+
+import listed from './meant.json';
+
+const endings = ['', 'n', 'e', 'en', 's', 'es', 'er', 'ern', 't'];
+const joints = ['', 's', 'n', 'es', 'en']; // what German puts between two words that it writes as one
+const shortest = 4; // letters of a beginning that is taken for a word, and of a word inside a longer one
+
+/** @param {string} word @returns {string} as the list is asked: an umlaut may be typed as two letters, or without its dots */
+const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '').replace(/\u00df/g, 'ss')
+  .replace(/([aou])e/g, '$1').replace(/['\u2019]/g, '');
+
+/** By what may be typed: the words of the book, one to three of them each. @type {Map<string, string[][]>} */
+const means = new Map();
+for (const [book, typed] of Object.entries(listed.means)) {
+  for (const word of typed.map(plain)) means.set(word, [...(means.get(word) ?? []), book.split(' ')]);
+}
+const idle = new Set(listed.idle.map(plain));
+
+/** @param {string} word @returns {string[][]} of a word in one of its forms */
+function inflected(word) {
+  for (const ending of endings) {
+    const found = word.endsWith(ending) && means.get(word.slice(0, word.length - ending.length));
+    if (found) return found;
+  }
+  return [];
+}
+
+/** @param {string} word @returns {string[]} the words of the book for both parts of one that German has joined */
+function joined(word) {
+  for (let at = word.length - shortest; at >= shortest; at--) {
+    const [last] = inflected(word.slice(at));
+    const joint = last && joints.find((between) => word.slice(0, at).endsWith(between) && means.has(word.slice(0, at - between.length)));
+    const [first] = joint === undefined ? [] : means.get(word.slice(0, at - joint.length)) ?? [];
+    if (first && last) return [...first, ...last];
+  }
+  return [];
+}
+
+/**
+ * The words of the book for a word, or for several with a space between them: each entry is one way to say it.
+ * @param {string} typed
+ * @param {'as typed' | 'in any form' | 'unfinished'} form how far it may differ from the list's: a mitten is no Mitte in the plural
+ * @returns {string[][]}
+ */
+export function meant(typed, form) {
+  const word = plain(typed);
+  const found = form === 'as typed' ? means.get(word) ?? [] : inflected(word);
+  if (found.length > 0 || form === 'as typed') return found;
+  const both = joined(word);
+  if (both.length > 0) return [both];
+  if (form !== 'unfinished' || word.length < shortest) return [];
+  return [...means].filter(([one]) => one.startsWith(word)).flatMap(([, books]) => books).slice(0, 6);
+}
+
+/**
+ * A word that only asks: "why", "won't", "wohin".
+ * @param {string} word @returns {boolean}
+ */
+export const asks = (word) => idle.has(plain(word));
+
+/**
+ * The stem of an English word in another form than the book's, for a search of its beginning: "sliding" finds slide.
+ * @param {string} word in lower case @returns {string} empty where there is none
+ */
+export function stem(word) {
+  const cut = /^(.{3,}?)(?:ing|ings|ed|es|s|ation|ations)$/.exec(word)?.[1] ?? '';
+  return cut.replace(/([^aeiouls])\1$/, '$1');
+}
