@@ -57,6 +57,18 @@ func TestAHardEdgeFoldsThroughItselfWhereFleshLiesInside(t *testing.T) {
 	}
 }
 
+// The help of the inside surface says that a deep fold may come out above 1: of these the one with most flesh inside does.
+func TestADeepFoldMayBeLongerThanRest(t *testing.T) {
+	if deep := run(t, map[string]float64{"depth": 9, "pivot": 0.1, "flex": 120, "length": 22, "blend": 9}).Result.Numbers; !(deep["inside_length_ratio"] > 1.05 && deep["overlap"] == 1) {
+		t.Errorf("the deep fold: %v", deep)
+	}
+	for _, o := range spec.Outputs {
+		if o.ID == "inside_length_ratio" && !strings.Contains(o.Help, "above 1") {
+			t.Errorf("its help does not say so: %s", o.Help)
+		}
+	}
+}
+
 // derived: bending the other way about the mirrored pivot is the same picture upside down.
 func TestTheOtherWayRoundIsTheMirrorImage(t *testing.T) {
 	a := run(t, map[string]float64{"flex": 70, "pivot": 0.3, "passes": 5}).Result.Numbers

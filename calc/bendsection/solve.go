@@ -112,7 +112,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["overlap"] = 0
 	if s.fold(inner) > 0 {
 		r.Numbers["overlap"] = 1
-		r.Warn("overlap", "overlap", "The inside surface folds through itself. A wider blend, a pivot nearer the inside, or smoothing after skinning opens it.")
+		r.Warn("overlap", "overlap", "The inside surface folds through itself. A wider blend or a pivot nearer the inside opens it; smoothing after skinning opens a small fold only, in many passes, and costs area.")
 	}
 	r.Numbers["half_cosine"] = math.Cos(s.Flex / 2)
 	r.Numbers["inside_lever"] = (1 - s.Pivot) * s.Depth

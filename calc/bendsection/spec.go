@@ -34,7 +34,7 @@ var spec = func() catalog.Spec {
 		Outputs: []catalog.Output{
 			{ID: "thickness_ratio", Label: "Thickness kept at the joint", Help: "Distance between the two surfaces at the joint, against the depth at rest.", Digits: 3},
 			{ID: "area_ratio", Label: "Area kept", Help: "Area of the skinned outline against the rest outline; an overlap counts negative.", Digits: 3},
-			{ID: "inside_length_ratio", Label: "Inside surface", Help: "Length of the inside surface against rest: below 1 it is squashed.", Digits: 3},
+			{ID: "inside_length_ratio", Label: "Inside surface", Help: "Length of the inside surface against rest: below 1 it is squashed. What is folded through itself counts as well, so a deep fold may come out above 1.", Digits: 3},
 			{ID: "outside_length_ratio", Label: "Outside surface", Help: "Length of the outside surface against rest: above 1 it is stretched.", Digits: 3},
 			{ID: "overlap", Label: "Inside folds through itself", Help: "1 when the two halves of the inside surface run through each other, 0 when they do not.", Kind: quantity.Count},
 		},

@@ -21,7 +21,7 @@ func warn(r *catalog.Result, f Finger, pose Pose, rod Rod, v catalog.Values) {
 		r.Note("no-touching-depth", "depth_to_touch", "No common pivot depth between the back (0) and the palm-side surface (1) brings the pulp onto the palm at this flexion.")
 	}
 	if gap := r.Numbers["pulp_gap"]; gap < -1e-9*f.size() {
-		r.Warn("pulp-inside-palm", "pulp_gap", "The pulp lies inside the palm: flex less, or move the pivots toward the palm side.")
+		r.Warn("pulp-inside-palm", "pulp_gap", "The pulp lies inside the palm: flex the knuckle or the middle joint less, or move their pivots toward the palm side.")
 	}
 	if within := f.Inside(pose, rod.Centre); rod.Count > 0 && within >= 0 {
 		r.Warn("rod-in-flesh", "curl_radius", "The largest rod touches the palm-side surfaces all around, but its centre lies inside the flesh of the "+fleshNames[within]+": the finger overlaps itself there, and no real rod would fit.")

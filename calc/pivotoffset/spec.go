@@ -35,7 +35,7 @@ var spec = func() catalog.Spec {
 			length("point_z", "Point z", "point", 0, "A point carried by the segment, at rest, along z."),
 		},
 		Outputs: []catalog.Output{
-			{ID: "owed_length", Label: "Owed translation", Help: "Length of what must still be keyed: 2 · lever · sin(turn/2).", Kind: quantity.Length, Digits: 3},
+			{ID: "owed_length", Label: "Owed translation", Help: "Length of what must still be keyed: 2 · lever · |sin(turn/2)|.", Kind: quantity.Length, Digits: 3},
 			{ID: "owed_x", Label: "Owed x", Help: "x of (I − R)·d. With this sign it brings the joint that stands at its old place to the candidate's pose; with the other it keeps the old pose when the joint has moved.", Kind: quantity.Length, Digits: 3},
 			{ID: "owed_y", Label: "Owed y", Help: "y of (I − R)·d.", Kind: quantity.Length, Digits: 3},
 			{ID: "owed_z", Label: "Owed z", Help: "z of (I − R)·d.", Kind: quantity.Length, Digits: 3},
