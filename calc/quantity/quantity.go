@@ -209,19 +209,22 @@ func factorOf(text, suffix string, kind Kind) (float64, error) {
 	if suffix == "" {
 		return 1, nil
 	}
-	for _, list := range [][]unit{units, written} {
-		for _, u := range list {
-			if u.symbol == suffix && u.kind == kind {
-				return u.factor, nil
-			}
-			if u.symbol == suffix {
-				return 0, &Error{text, "is " + articled(u.kind) + "; must be " + example(kind)}
-			}
-		}
-	}
 	var all []string
-	for _, u := range units {
-		all = append(all, u.symbol)
+	for i := range len(units) + len(written) {
+		var u unit
+		if i < len(units) {
+			u = units[i]
+			all = append(all, u.symbol)
+		} else {
+			u = written[i-len(units)]
+		}
+		switch {
+		case u.symbol != suffix:
+		case u.kind == kind:
+			return u.factor, nil
+		default:
+			return 0, &Error{text, "is " + articled(u.kind) + "; must be " + example(kind)}
+		}
 	}
 	return 0, &Error{text, `has the unknown unit ` + Quoted(suffix) + spell.Offer(suffix, all) + "; must be " + example(kind)}
 }
