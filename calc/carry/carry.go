@@ -69,7 +69,7 @@ type Skin struct {
 	Binds []affine.Map
 }
 
-// Make works out a move. Refused are a joint that carries a surface by itself, and a place that is no place.
+// Make works out a move. Refused are a joint that carries a surface by itself, to be moved or turned, and a place that is no place.
 func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 	name := b.Joints[joint].Name
 	for _, x := range []float64{o.To.X, o.To.Y, o.To.Z} {
@@ -118,6 +118,9 @@ func (p *Plan) stand() error {
 		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
 		if turn != rigid.Identity() {
+			if b.Carries(j.Node) { // the moved joint was asked before: this is its parent
+				return errors.New(j.Name + ": carries a mesh of its own, which would turn with it; keep its orientation, or hang the mesh on a node below it first")
+			}
 			if !(even(was) && even(doc.Nodes[j.Node].Local)) {
 				return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
 			}

@@ -28,7 +28,7 @@ func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 	entry := sheet.Entry{Title: sheet.Line("The pivot of " + name), Joint: sheet.Line(name), Measured: m}
 	if found != nil {
 		entry.Numbers = []sheet.Number{{ID: "residual", Label: "Left by rotation alone", Kind: quantity.Length, Digits: 3,
-			Current: sheet.Of(found.Now), Candidate: sheet.Of(found.At(p.Options.To))}}
+			Current: sheet.Of(found.At(p.From)), Candidate: sheet.Of(found.At(p.Options.To))}}
 	}
 	return entry
 }

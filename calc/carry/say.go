@@ -80,7 +80,11 @@ func (t *Track) say() string {
 		}
 		return head + count(t.Before, "key is", "keys are") + " dropped, so that the joint only turns; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
 	}
-	return head + count(t.After, "key gets a new value", "keys get new values") + ", exactly."
+	text := head + count(t.Before, "key gets a new value", "keys get new values") + ", exactly"
+	if t.Interpolated() {
+		text += "; " + count(t.After-t.Before, "key is", "keys are") + " new, between two that lie half a turn apart"
+	}
+	return text + "."
 }
 
 // Lose tells in sentences what could be lost, and what to save or look at first.
@@ -101,8 +105,15 @@ func (p *Plan) Lose() []string {
 		list = append(list, "Corrective shapes keep their form. One that was sculpted to hide the old pivot may now be too much: look at each.")
 	}
 	list = append(list, p.unread()...)
-	if p.hangs() {
-		list = append(list, "The file hangs a camera, a light or data of a program on "+p.name(p.node())+"; it moves with the joint and is not adjusted.")
+	for _, place := range p.Places {
+		if !place.Moved || !p.hangs(place.Node) {
+			continue
+		}
+		does := "moves"
+		if place.Node != p.node() {
+			does = "turns"
+		}
+		list = append(list, "The file hangs a camera, a light or data of a program on "+place.Name+"; it "+does+" with the joint and is not adjusted.")
 	}
 	if images := p.beside(); images != "" {
 		list = append(list, "The file takes "+images+", from beside it. The new one looks from its own folder: keep it beside the old one, or copy what it takes.")
@@ -135,7 +146,7 @@ func (p *Plan) far() string {
 func (t *Track) Interpolated() bool { return t.After > t.Before }
 
 // unread tells of clips that move something by a path that is not read here, such as the pointer of an extension: nobody knows
-// whether it is a joint whose place is new.
+// whether it is a joint whose place is new. And it tells of what buffers say of themselves, which nobody reads either.
 func (p *Plan) unread() (list []string) {
 	known := []string{"translation", "rotation", "scale", "weights"}
 	for i, a := range p.Body.Doc.Animations {
@@ -149,7 +160,23 @@ func (p *Plan) unread() (list []string) {
 			list = append(list, "Clip "+p.Body.Clips[i].Name+" has "+count(found, "track", "tracks")+" of a kind that is not read here ("+path+"). What they key of the joint, and of those below it, still knows the old place.")
 		}
 	}
+	if p.merges() {
+		list = append(list, "The file keeps its numbers in several buffers, the new one in one. What the others say of themselves beside their bytes, such as a name or extras, is not in it.")
+	}
 	return list
+}
+
+// merges reports whether a second or further buffer, which becomes part of the first, says more of itself than where its bytes are.
+func (p *Plan) merges() bool {
+	buffers := p.Body.Doc.Root().Member("buffers")
+	for i := 1; i < buffers.Len(); i++ {
+		for k := range buffers.At(i).Len() {
+			if name := buffers.At(i).Name(k); name != "uri" && name != "byteLength" {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // beside tells which images lie in files of their own, which a binary file of the same words looks for from where it lies.
@@ -171,9 +198,9 @@ func (p *Plan) beside() string {
 	return count(found, "", "images") + ", such as " + first
 }
 
-// hangs reports whether the moved node carries something that is not understood here.
-func (p *Plan) hangs() bool {
-	v := p.Body.Doc.Root().Member("nodes").At(p.node())
+// hangs reports whether a node carries something that is not understood here.
+func (p *Plan) hangs(node int) bool {
+	v := p.Body.Doc.Root().Member("nodes").At(node)
 	return v.Member("camera") != nil || v.Member("extensions") != nil
 }
 

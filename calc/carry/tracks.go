@@ -192,12 +192,36 @@ func (p *Plan) turn(out Track, t gltf.Track) {
 	if same := (rigid.Quat{W: 1}); before == same && after == same {
 		return
 	}
+	out.times, out.values = halved(t)
+	out.After = len(out.times)
 	for i := 0; i+3 < len(out.values); i += 4 {
 		q := product(product(before, gltf.Quat(out.values[i:])), after)
 		out.values[i], out.values[i+1], out.values[i+2], out.values[i+3] = float32(q.X), float32(q.Y), float32(q.Z), float32(q.W)
 	}
 	out.How = "turned"
 	p.Tracks = append(p.Tracks, out)
+}
+
+// halved returns the keys of a rotation, and one more in the middle between two that lie half a turn apart: there both ways round are
+// the shorter one, and the last digit, which is rounded when the keys are turned, would choose between them.
+func halved(t gltf.Track) (times, values []float32) {
+	if t.Interpolation != "LINEAR" {
+		return t.Times, slices.Clone(t.Values)
+	}
+	for i, at := range t.Times {
+		if i > 0 {
+			a, _ := gltf.Quat(t.Key(i - 1)).Unit()
+			b, _ := gltf.Quat(t.Key(i)).Unit()
+			middle := t.Times[i-1] + (at-t.Times[i-1])/2
+			if math.Abs(a.X*b.X+a.Y*b.Y+a.Z*b.Z+a.W*b.W) < 1e-6 && middle > t.Times[i-1] && middle < at {
+				var q [4]float64
+				t.At(float64(middle), q[:])
+				times, values = append(times, middle), append(values, float32(q[0]), float32(q[1]), float32(q[2]), float32(q[3]))
+			}
+		}
+		times, values = append(times, at), append(values, t.Key(i)...)
+	}
+	return times, values
 }
 
 // product is a·b: first b, then a.
@@ -261,8 +285,8 @@ func (p *Plan) exact(node int, k keyed, seconds float64) rigid.Vec {
 	return p.parentBack(node).Apply(p.at(node, k, seconds))
 }
 
-// drop leaves the moved joint at its place, so that it only turns: one key. Its error is how far that is from where the clip
-// had the segment.
+// drop leaves the moved joint at its place, so that it only turns: one key, and the last one too where without it the clip would
+// end sooner. Its error is how far that is from where the clip had the segment.
 func (p *Plan) drop(animation, node int, k keyed) {
 	t := k.track[translation]
 	t.Node, t.Path = node, "translation"
@@ -288,12 +312,57 @@ func (p *Plan) drop(animation, node int, k keyed) {
 			}
 		}
 	}
+	p.peak(&out, k, rest, times)
 	out.How = "dropped"
 	out.times, out.values, out.interpolation, out.After = nil, nil, "LINEAR", 0
 	if out.Channel >= 0 {
-		out.After, out.times, out.values = 1, t.Times[:1], []float32{float32(rest.X), float32(rest.Y), float32(rest.Z)}
+		out.times = t.Times[:1]
+		if last := t.Times[len(t.Times)-1]; last > out.times[0] && last > p.ends(animation, out.Channel) {
+			out.times = []float32{out.times[0], last}
+		}
+		out.After = len(out.times)
+		for range out.times {
+			out.values = append(out.values, float32(rest.X), float32(rest.Y), float32(rest.Z))
+		}
 	}
 	p.Tracks = append(p.Tracks, out)
+}
+
+// peak finds the greatest miss near the moment where the samples of drop have it, by thirds: a spline may turn so fast that much of
+// it passes within an eighth of the way between two keys. No search goes past a key, since there a track may jump.
+func (p *Plan) peak(out *Track, k keyed, rest rigid.Vec, times []float32) {
+	miss := func(at float64) float64 {
+		v := rest.Sub(p.exact(out.Node, k, at))
+		p.worse(out, k, v, at)
+		return p.lifted(out.Node, k, v, at).Len()
+	}
+	found := out.At
+	for i := 1; i < len(times); i++ {
+		from, to := float64(times[i-1]), float64(math.Nextafter32(times[i], -1))
+		if to <= from || found < from || found > float64(times[i]) {
+			continue
+		}
+		eighth := (to - from) / 8
+		from, to = max(from, found-eighth), min(to, found+eighth)
+		for range 40 {
+			third := (to - from) / 3
+			if miss(from+third) < miss(to-third) {
+				from += third
+			} else {
+				to -= third
+			}
+		}
+	}
+}
+
+// ends is when the last of a clip's channels but one has its last key, in seconds.
+func (p *Plan) ends(animation, but int) (seconds float32) {
+	for c := range p.Body.Doc.Animations[animation].Channels {
+		if times := p.Body.Doc.Track(animation, c).Times; c != but && len(times) > 0 {
+			seconds = max(seconds, times[len(times)-1])
+		}
+	}
+	return seconds
 }
 
 // worse keeps the greatest miss of a track, in cm of the world.

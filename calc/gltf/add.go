@@ -168,17 +168,18 @@ func (d *Document) AddTrack(animation, node int, path string, times, values []fl
 	v := d.member("animations", animation)
 	v.List("channels").Append(jsontree.NewObject().Set("sampler", jsontree.NewInt(c.Sampler)).
 		Set("target", jsontree.NewObject().Set("node", jsontree.NewInt(node)).Set("path", jsontree.NewString(path))))
-	d.addSampler(animation, path, times, values, interpolation)
+	d.addSampler(animation, path, times, values, interpolation, jsontree.NewObject())
 	return nil
 }
 
-func (d *Document) addSampler(animation int, path string, times, values []float32, interpolation string) {
+// addSampler adds one whose further members, as extras, are those of v.
+func (d *Document) addSampler(animation int, path string, times, values []float32, interpolation string, v *jsontree.Value) {
 	s := Sampler{Input: d.AddFloats("SCALAR", times), Output: d.AddFloats(outputType(path), values), Interpolation: interpolation}
 	d.use(s.Input, 1)
 	d.use(s.Output, 1)
 	a := &d.Animations[animation]
 	a.Samplers = append(a.Samplers, s)
-	d.member("animations", animation).List("samplers").Append(jsontree.NewObject().Set("input", jsontree.NewInt(s.Input)).
+	d.member("animations", animation).List("samplers").Append(v.Set("input", jsontree.NewInt(s.Input)).
 		Set("output", jsontree.NewInt(s.Output)).Set("interpolation", jsontree.NewString(interpolation)))
 }
 
@@ -226,7 +227,7 @@ func (d *Document) SetTrack(animation, channel int, times, values []float32, int
 	if sharers > 1 {
 		a.Channels[channel].Sampler = len(a.Samplers)
 		v.Member("channels").At(channel).Set("sampler", jsontree.NewInt(len(a.Samplers)))
-		d.addSampler(animation, c.Path, times, values, interpolation)
+		d.addSampler(animation, c.Path, times, values, interpolation, v.Member("samplers").At(c.Sampler).Copy())
 		return nil
 	}
 	s, sv := &a.Samplers[c.Sampler], v.Member("samplers").At(c.Sampler)
@@ -246,6 +247,17 @@ func (d *Document) SetTrack(animation, channel int, times, values []float32, int
 	return nil
 }
 
+// instead adds an accessor of floats in the place of another, whose name and extras it takes on; −1 for none.
+func (d *Document) instead(of int, kind string, values []float32) int {
+	at := d.AddFloats(kind, values)
+	for _, name := range []string{"name", "extras"} {
+		if v := d.member("accessors", of).Member(name); v != nil {
+			d.member("accessors", at).Set(name, v)
+		}
+	}
+	return at
+}
+
 // replace gives an accessor other numbers, or a user of it another accessor where it is shared or of another length.
 func (d *Document) replace(user *jsontree.Value, name, kind string, accessor *int, values []float32) error {
 	if a := d.Accessors[*accessor]; d.uses(*accessor) == 1 && a.Count*a.Width == len(values) {
@@ -254,7 +266,7 @@ func (d *Document) replace(user *jsontree.Value, name, kind string, accessor *in
 		return nil // shared times, as a rule
 	}
 	d.use(*accessor, -1)
-	*accessor = d.AddFloats(kind, values)
+	*accessor = d.instead(*accessor, kind, values)
 	d.use(*accessor, 1)
 	user.Set(name, jsontree.NewInt(*accessor))
 	return nil

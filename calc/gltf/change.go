@@ -140,7 +140,7 @@ func (d *Document) SetInverseBinds(skin int, list []affine.Map) error {
 		return d.SetFloats(a, values)
 	}
 	d.use(s.InverseBinds, -1)
-	s.InverseBinds = d.AddFloats("MAT4", values)
+	s.InverseBinds = d.instead(s.InverseBinds, "MAT4", values)
 	d.use(s.InverseBinds, 1)
 	d.member("skins", skin).Set("inverseBindMatrices", jsontree.NewInt(s.InverseBinds))
 	return nil

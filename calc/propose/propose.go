@@ -27,8 +27,8 @@ type Proposal struct {
 	Determined centre.Determined
 	Axis       rigid.Vec // along which the pivot may slide; zero unless Determined is Line
 	Angles     []float64 // of each pose or key
-	Left       float64   // root mean square distance that turning about the pivot leaves
-	Now        float64   // the same about the current pivot
+	Left       float64   // root mean square distance that turning about the pivot leaves: of vertices, or from keys of the joint
+	Now        float64   // the same about the current pivot: from keys the translation that is keyed
 	Noise      float64   // what no pivot could remove; 0 from keys
 	Sigma      float64   // one standard deviation in the least certain direction that is determined
 	Known      bool      // false when nothing is left over to judge Sigma from
@@ -74,9 +74,8 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 		return p, errors.New(b.Joints[joint].Name + ": does not turn by more than the noise in these targets, so no pivot can be found; give a target in which it turns further")
 	}
 	p.field = placementmap.NewField(poses, axis)
-	p.Now = p.field.Exact(b.At(joint))
 	if !p.FromKeys {
-		p.Left = p.field.Exact(p.Pivot)
+		p.Left, p.Now = p.field.Exact(p.Pivot), p.field.Exact(b.At(joint))
 	}
 	p.warn(b)
 	return p, nil
@@ -85,14 +84,15 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 // fromKeys takes the pivot that key-fit finds. Keys stand in the frame of the parent at rest.
 func (p *Proposal) fromKeys(b *body.Body, keys []keyfit.Key) {
 	fit, frame := keyfit.Fit(keys), b.ParentFrame(p.Joint)
-	squares := 0.0
+	squares, owed := 0.0, 0.0
 	for i, k := range keys {
 		squares += fit.Left[i].Dot(fit.Left[i])
+		owed += k.T.Dot(k.T)
 		_, angle := k.R.AxisAngle()
 		p.Angles = append(p.Angles, angle)
 	}
 	scale := math.Cbrt(math.Abs(frame.Det()))
-	p.Left = scale * math.Sqrt(squares/float64(len(keys)))
+	p.Left, p.Now = scale*math.Sqrt(squares/float64(len(keys))), scale*math.Sqrt(owed/float64(len(keys)))
 	p.Offset = frame.L.Apply(fit.Offset)
 	p.Pivot = b.At(p.Joint).Add(p.Offset)
 	p.Axis = frame.L.Apply(fit.Axis).Unit()
