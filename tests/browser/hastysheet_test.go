@@ -2,6 +2,7 @@ package browser
 
 import (
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -75,4 +76,22 @@ func TestASheetOfALinkPutsOnesOwnAside(t *testing.T) {
 	guest.run(t, `location.reload()`)
 	guest.until(t, `document.querySelector('[data-sheet]')?.dataset.ready !== undefined && document.querySelector('[data-sheet-view]').textContent.includes('Tern')`)
 	guest.clean(t)
+}
+
+// What is typed is kept at the first rest, and not only when its field is left: a phone may drop the page before.
+func TestWhatIsTypedOnASheetIsKeptBeforeItsFieldIsLeft(t *testing.T) {
+	tb := onSheet(t)
+	for i, field := range []string{`[data-sheet-text="reasons"]`, `[data-sheet-joints] input`} {
+		tb.run(t, `const field = document.querySelector('`+field+`'); field.focus(); field.select()`)
+		tb.presses(t, "swings short")
+		tb.until(t, `localStorage.getItem('centrode-sheet').split('swings short').length === `+strconv.Itoa(i+2))
+		if on := eval[bool](t, tb, `document.activeElement.matches('`+field+`')`); !on {
+			t.Errorf("kept, and the focus is on %s", eval[string](t, tb, `document.activeElement.tagName`))
+		}
+		tb.presses(t, " of it")
+		if text := eval[string](t, tb, `document.activeElement.value`); text != "swings short of it" {
+			t.Errorf("typed on, the field holds %q", text)
+		}
+	}
+	tb.clean(t)
 }

@@ -65,7 +65,7 @@ func (p livePlate) at(rest string) string {
 func (p livePlate) drawn(t testing.TB) {
 	t.Helper()
 	eval[bool](t, p.tab, drawnTwice)
-	p.until(t, `!`+p.at(`.matches('[data-waiting], :has([data-table][aria-busy], .plate-probe[aria-busy])')`))
+	p.until(t, `!`+p.at(`.matches('[data-waiting], :has([data-table][aria-busy], .plate-probe[aria-busy="true"])')`))
 }
 
 // states returns the live state and the base, as the plate's own link gives them.

@@ -19,14 +19,14 @@ import (
 )
 
 // touch puts fingers on the page, moves them or lifts them.
-func (f fitting) touch(t testing.TB, kind input.DispatchTouchEventType, fingers ...point) {
+func (tb *tab) touch(t testing.TB, kind input.DispatchTouchEventType, fingers ...point) {
 	t.Helper()
 	points := []*input.TouchPoint{}
 	for i, at := range fingers {
 		id := float64(i)
 		points = append(points, &input.TouchPoint{X: at.X, Y: at.Y, ID: &id})
 	}
-	_, err := chromedp.Call(f.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+	_, err := chromedp.Call(tb.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
 	must(t, err)
 }
 

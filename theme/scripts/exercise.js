@@ -29,10 +29,11 @@ export function exercise(root, getAsk, signal) {
     counted = false;
     input.value = '';
     input.removeAttribute('aria-invalid');
-    verdict.hidden = true;
+    write(verdict, '');
+    delete verdict.dataset.result;
     if (solution) solution.open = false;
   });
-  form.hidden = false;
+  form.hidden = verdict.hidden = false; // a screen reader tells what changes in a line that it knows, and may miss a line that appears
   form.addEventListener('focusin', () => void getAsk(), { signal, once: true });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
@@ -41,7 +42,6 @@ export function exercise(root, getAsk, signal) {
     const judgement = ask && input.value.trim() ? await judge(root, ask, input.value) : null;
     const result = judgement?.verdict ?? (ask ? 'empty' : 'failed');
     verdict.dataset.result = result;
-    verdict.hidden = false;
     write(verdict, verdictOf(result, judgement, says));
     input.toggleAttribute('aria-invalid', false);
     if (result === 'unread') input.setAttribute('aria-invalid', 'true');

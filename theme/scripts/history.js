@@ -2,6 +2,7 @@
 // Takes the edits of a plate back and does them again, by buttons and by the platform's keys. It knows nothing of what a
 // state means.
 
+import { enable } from './enable.js';
 import { undoKeys } from './undokeys.js';
 
 /** @typedef {{ state: string, base: string }} Step */
@@ -21,12 +22,8 @@ export function history(plate, signal) {
   let last = '';
   let when = -Infinity;
   const show = () => {
-    const [undo, redo] = /** @type {(HTMLElement | null)[]} */ (['undo', 'redo'].map((name) => plate.root.querySelector(`[data-action="${name}"]`)));
-    const held = document.activeElement;
-    undo?.toggleAttribute('disabled', past.length === 0);
-    redo?.toggleAttribute('disabled', future.length === 0);
-    if (held === undo && past.length === 0) redo?.focus();
-    if (held === redo && future.length === 0) undo?.focus();
+    const button = (/** @type {string} */ name) => plate.root.querySelector(`[data-action="${name}"]`);
+    enable([[button('undo'), past.length > 0], [button('redo'), future.length > 0]]);
   };
   plate.kept = (before, from) => {
     const now = performance.now();

@@ -4,6 +4,7 @@
 
 import { asker } from './asker.js';
 import { display } from './display.js';
+import { hush } from './hush.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
 import { follow } from './question.js';
 import { refusedLink } from './refusal.js';
@@ -24,7 +25,7 @@ export class Plate {
   #asked = null;
   #rough = false;
   #display; #solver; #writeAddress;
-  #said; // what is announced
+  #said; #hush; // what is announced, and what holds it back
   /** The last step that was kept. @type {import('./history.js').Step} */
   #was;
   /** Told of every edit that is kept: what stood before it, and its field. @type {(before: import('./history.js').Step, from: string) => void} */
@@ -41,6 +42,7 @@ export class Plate {
     this.#solver = new Solver(root, this.ask.request, { stopped: () => this.#end(this.#rough ? words.stopped : words.stoppedWhole, true), failed: () => this.#end(words.engineFailed, false) }, signal);
     this.#writeAddress = addressWriter(signal);
     this.#said = root.querySelector('[data-verdict], [data-say]');
+    this.#hush = hush(this.#said, () => root.matches('[data-moving], [data-waiting]'));
     this.#display = display(root, this, signal);
   }
 
@@ -87,12 +89,10 @@ export class Plate {
   /** Shows an answer in passing: all of it, or the drawing alone. @param {import('./readout.js').Answer} answer @param {boolean} all */
   pass(answer, all) { this.#display[all ? 'show' : 'draw'](answer, ''); }
 
-  /** Holds announcements back while something moves. @param {boolean} moving */
+  /** Announcements wait meanwhile. @param {boolean} moving */
   moving(moving) {
-    if (moving) this.begun();
     this.root.toggleAttribute('data-moving', moving);
-    this.#said?.setAttribute('aria-busy', String(moving));
-    if (!moving) this.redraw();
+    if (moving) this.begun(); else this.redraw();
   }
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */
@@ -138,7 +138,7 @@ export class Plate {
   }
 
   /** Says on the plate whether an answer is on its way. @param {boolean} waiting */
-  #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); }
+  #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); this.#hush(); }
 
   /** Nothing is asked any longer. @param {string} text for the reader @param {boolean} alive whether there are calculators */
   #end(text, alive) {

@@ -2,6 +2,7 @@
 // Reads a map: under the pointer, and under a cross that the arrow keys move over the focused map. The value stands in
 // words below the drawing, and anew when the map changes. What a point means is the engine's business.
 
+import { hush } from './hush.js';
 import * as words from '../words/en.json';
 import { write } from './readout.js';
 
@@ -32,6 +33,7 @@ export function probe(place, plate, signal) {
   /** @type {Spot | null} */
   let spot = null;
   let [wanted, reading] = [false, false];
+  const hold = hush(line);
   const read = async () => {
     for (reading = true; wanted;) {
       await frame();
@@ -39,7 +41,6 @@ export function probe(place, plate, signal) {
       if (spot) write(line, await plate.ask.probe(plate.step.state, plate.step.base, spot.x, spot.y).catch(() => words.engineFailed));
     }
     reading = false;
-    line.removeAttribute('aria-busy');
   };
   /** The cross follows at once, the words one question at a time: what moves meanwhile is read after the answer. */
   const again = () => {
@@ -47,7 +48,7 @@ export function probe(place, plate, signal) {
     cross.setAttribute('viewBox', place.querySelector('svg.figure')?.getAttribute('viewBox') ?? '');
     lines.setAttribute('d', `M${spot.x - 9} ${spot.y}H${spot.x + 9}M${spot.x} ${spot.y - 9}V${spot.y + 9}`);
     wanted = true;
-    line.setAttribute('aria-busy', 'true');
+    hold();
     if (!reading) void read();
   };
   /** @param {Spot} to */
@@ -55,10 +56,12 @@ export function probe(place, plate, signal) {
     spot = to;
     again();
   };
-  place.addEventListener('pointermove', (event) => {
-    const at = onSheet(place, event);
-    if (at && inside(place, at)) move(at);
-  }, { signal });
+  for (const kind of /** @type {const} */ (['pointermove', 'pointerdown'])) { // a finger that taps does not move
+    place.addEventListener(kind, (event) => {
+      const at = onSheet(place, event);
+      if (at && inside(place, at)) move(at);
+    }, { signal });
+  }
   cross.addEventListener('focus', () => {
     const area = areaOf(place);
     if (area) move(spot ?? { x: area.x + area.width / 2, y: area.y + area.height / 2 });

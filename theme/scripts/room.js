@@ -5,6 +5,8 @@
 import * as words from '../words/en.json';
 import { clips } from './clips.js';
 import { Desk } from './desk.js';
+import { enable } from './enable.js';
+import { hush } from './hush.js';
 import { write } from './readout.js';
 import { Gone, RoomEngine } from './roomengine.js';
 import { fields } from './roomfields.js';
@@ -27,6 +29,7 @@ function open(root, signal) {
     at('notice').toggleAttribute('hidden', text === '');
   };
   const refuse = (/** @type {unknown} */ error) => desk.refuse(error);
+  const hold = hush(at('say'), () => at('stage').hasAttribute('data-moving'));
   const engine = new RoomEngine(script, module, (slow) => at('slow').toggleAttribute('hidden', !slow));
   const desk = new Desk(engine, {
     begin(scene, triangles, rest, purpose) {
@@ -44,15 +47,15 @@ function open(root, signal) {
     },
     state(scene, { state, undoable, redoable }) {
       root.toggleAttribute('data-waiting', true);
+      hold(); // told once the hand rests
       form.show(scene, state);
       joints.show(state.joint, Object.keys(state.pivots).map(Number));
-      root.querySelector('[data-do="undo"]')?.toggleAttribute('disabled', !undoable);
-      root.querySelector('[data-do="redo"]')?.toggleAttribute('disabled', !redoable);
+      enable([[root.querySelector('[data-do="undo"]'), undoable], [root.querySelector('[data-do="redo"]'), redoable]]);
       out.forget();
     },
     posed(surfaces, shown, measured, ms) {
       view.show(surfaces, shown);
-      at('say').setAttribute('aria-busy', String(at('stage').hasAttribute('data-moving'))); // told once the hand rests
+      hold();
       if (measured) printMeasured(root, JSON.parse(measured));
       root.dataset.ms = ms.toFixed(1);
     },
@@ -62,7 +65,7 @@ function open(root, signal) {
     },
   });
   const view = new RoomView(at('stage'), { pivot: (by, gesture) => desk.move(by, gesture), rest() {
-      at('say').setAttribute('aria-busy', 'false');
+      hold();
       desk.rest();
     }, joint: (...sight) => void desk.chooseAt(...sight).catch(refuse) }, signal);
   const form = fields(root, desk, signal);

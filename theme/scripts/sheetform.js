@@ -5,6 +5,9 @@
 import * as words from '../words/en.json';
 import { say } from './say.js';
 
+/** ms: a rest in typing. */
+const REST = 1000;
+
 /** @typedef {import('./draft.js').Draft} Draft */
 /** @typedef {{ joint?: string, title?: string }} Entry */
 
@@ -24,6 +27,12 @@ export function sheetForm(root, edit, signal) {
       edit((sheet) => { sheet[name] = text; });
     }, { signal });
   }
+  let timer = 0; // a phone may drop a page whose reader looks at another: what is typed counts before its field is left
+  root.addEventListener('input', ({ target }) => {
+    if (!(target instanceof HTMLTextAreaElement || (target instanceof HTMLInputElement && target.type === 'text'))) return;
+    window.clearTimeout(timer);
+    timer = window.setTimeout(() => target.dispatchEvent(new Event('change', { bubbles: true })), REST);
+  }, { signal });
   /** @param {Event} event @returns {number} which placement it is about */
   const placeOf = ({ target }) => [...list.children].findIndex((row) => target instanceof Node && row.contains(target));
   list.addEventListener('change', (event) => {

@@ -1,6 +1,7 @@
 // @ts-check
 // The buttons below a table: what they are called and which of them do something now. It changes no rows.
 
+import { enable } from './enable.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 import { write } from './readout.js';
@@ -16,10 +17,8 @@ export function showTools(box, { row, first, count, undoable }) {
   const button = (/** @type {string} */ what) => box.querySelector(`[data-do="${what}"]`);
   const last = Math.min(first + SHOWN, count);
   write(button('remove'), say(words.removeRow, { row: row < 0 ? count : Math.min(row + 1, count) }));
-  button('remove')?.toggleAttribute('disabled', count === 0);
-  button('undo')?.toggleAttribute('disabled', !undoable);
-  button('earlier')?.toggleAttribute('disabled', first === 0);
-  button('later')?.toggleAttribute('disabled', last === count);
+  enable([[button('add'), true], [button('remove'), count > 0], [button('undo'), undoable]]);
+  enable([[button('earlier'), first > 0], [button('later'), last < count]]);
   box.querySelector('[data-table-pages]')?.toggleAttribute('hidden', count <= SHOWN);
   write(box.querySelector('[data-table-span]'), say(words.rowsShown, { first: first + 1, last, count }));
 }
