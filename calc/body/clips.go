@@ -15,6 +15,8 @@ type Clip struct {
 	Animation int
 	Seconds   float64 // time of its last key
 	Moves     []Moved
+
+	place map[int]int // in Moves, by joint: every joint is asked for in every clip
 }
 
 // Moved is what a clip does to one joint. A track without keys leaves that part at rest.
@@ -25,29 +27,28 @@ type Moved struct {
 
 func (b *Body) clips() {
 	for i, a := range b.Doc.Animations {
-		c := Clip{Name: a.Name, Animation: i}
+		c := Clip{Name: a.Name, Animation: i, place: map[int]int{}}
 		if c.Name == "" {
 			c.Name = "clip " + strconv.Itoa(i)
 		}
-		known := map[int]int{} // by joint: place in Moves
 		for k := range a.Channels {
 			t := b.Doc.Track(i, k)
 			if len(t.Times) > 0 {
 				c.Seconds = max(c.Seconds, float64(t.Times[len(t.Times)-1]))
 			}
 			if joint := b.JointOf(t.Node); joint >= 0 && t.Width > 0 {
-				c.add(known, joint, t)
+				c.add(joint, t)
 			}
 		}
 		b.Clips = append(b.Clips, c)
 	}
 }
 
-func (c *Clip) add(known map[int]int, joint int, t gltf.Track) {
-	at, ok := known[joint]
+func (c *Clip) add(joint int, t gltf.Track) {
+	at, ok := c.place[joint]
 	if !ok {
 		at = len(c.Moves)
-		known[joint] = at
+		c.place[joint] = at
 		c.Moves = append(c.Moves, Moved{Joint: joint})
 	}
 	switch t.Path {
@@ -62,10 +63,8 @@ func (c *Clip) add(known map[int]int, joint int, t gltf.Track) {
 
 // Of returns what the clip does to a joint; ok is false when it leaves it alone.
 func (c *Clip) Of(joint int) (m Moved, ok bool) {
-	for _, m := range c.Moves {
-		if m.Joint == joint {
-			return m, true
-		}
+	if at, ok := c.place[joint]; ok {
+		return c.Moves[at], true
 	}
 	return Moved{}, false
 }

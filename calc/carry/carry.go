@@ -48,6 +48,8 @@ type Plan struct {
 	own  []affine.Map // N of each node, in the file's units
 	back []affine.Map // its inverse
 	keys int          // written into new tracks so far
+	// looks is how often the nodes above were asked for it.
+	looks int
 }
 
 // Place is a node before and after: where it stands in its parent's frame, in metres.

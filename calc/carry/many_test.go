@@ -90,3 +90,52 @@ func TestKeysWithoutEndAreRefused(t *testing.T) {
 		}
 	}
 }
+
+// A move that would ask the nodes above without end is refused: each piece of a new track asks every node above a joint that a clip scales
+// the carrier of, so a small file of a deep tree and a long clip would keep the command busy for hours.
+func TestLooksWithoutEndAreRefused(t *testing.T) {
+	d := gltf.New("test")
+	above := -1
+	for range 40 {
+		above = d.AddNode(gltf.Node{Parent: above, Mesh: -1, Skin: -1})
+	}
+	ball := d.AddMesh(gltf.Mesh{Name: "ball", Primitives: []gltf.Primitive{{Mode: 4, Material: -1, Indices: -1,
+		Attributes: []gltf.Attribute{{Name: "POSITION", Accessor: d.AddFloats("VEC3", []float32{0, 0, 0, 0.02, 0, 0, 0, 0.02, 0})}}}}})
+	elbow := d.AddNode(gltf.Node{Name: "elbow", Parent: above, Mesh: -1, Skin: -1, Translation: rigid.Vec{X: 0.3}})
+	d.AddNode(gltf.Node{Name: "hand", Parent: elbow, Mesh: ball, Skin: -1, Translation: rigid.Vec{X: 0.3}})
+	clip := d.AddAnimation("deep")
+	var times, turns []float32
+	for i := range 20 {
+		times = append(times, float32(i))
+		turns = append(turns, 0, 0, float32(i%2), float32(1-i%2))
+	}
+	for _, err := range []error{d.AddTrack(clip, elbow, "rotation", times, turns, "LINEAR"), d.AddTrack(clip, 0, "scale", []float32{0, 1}, []float32{1, 1, 1, 1, 1, 1}, "LINEAR")} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	b := load(t, "deep", d.GLB())
+	joint, err := b.Find("elbow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range []Options{{}, {Leave: true}} {
+		o.To = b.At(joint).Add(rigid.Vec{Y: 3})
+		whole, err := Make(b, joint, o)
+		if err != nil || whole.looks == 0 {
+			t.Fatalf("%d looks, %v", whole.looks, err)
+		}
+		p := &Plan{Body: b, Joint: joint, Options: o, From: b.At(joint), looks: mostLooks - whole.looks}
+		for _, want := range []string{"", `the clip "deep" scales what carries elbow, and has more keys there than can be followed through all the nodes above it; cut it into shorter clips`} {
+			if err := p.stand(); err != nil {
+				t.Fatal(err)
+			}
+			if err := p.tracks(); (err == nil) != (want == "") || err != nil && err.Error() != want {
+				t.Errorf("%+v: %v, want %q", o, err, want)
+			}
+		}
+		if most := mostLooks + 9*len(b.Doc.Nodes); p.looks > most {
+			t.Errorf("%+v: %d looks before it was refused, want at most %d", o, p.looks, most)
+		}
+	}
+}

@@ -35,6 +35,10 @@ const (
 	deepest = 8
 )
 
+// mostLooks bounds how often a node above is asked where a clip has it, in all new tracks together: each of their pieces asks every node
+// above, so a deep tree and a long clip would take the product of both. It is an hour as above, ten nodes deep, with one child.
+const mostLooks = 1 << 26
+
 // mostKeys bounds what the new tracks hold together: an hour of a clip with 30 keys a second, for ten children, is a million.
 const mostKeys = 1 << 20
 
@@ -51,6 +55,9 @@ func (p *Plan) tracks() error {
 			if p.keys > mostKeys {
 				return errors.New("the clip " + strconv.Quote(a.Name) + " would need more than " + strconv.Itoa(mostKeys) +
 					" new keys to keep its motion; cut it into shorter clips, or keep its rotations alone")
+			}
+			if p.looks > mostLooks {
+				return errors.New("the clip " + strconv.Quote(a.Name) + " scales what carries " + p.name(p.node()) + ", and has more keys there than can be followed through all the nodes above it; cut it into shorter clips")
 			}
 		}
 	}
@@ -167,13 +174,7 @@ func (p *Plan) keyed(animation, node int, by clip) keyed {
 }
 
 func (p *Plan) begin(animation, channel int, t gltf.Track) Track {
-	name := p.Body.Doc.Animations[animation].Name
-	for _, c := range p.Body.Clips {
-		if c.Animation == animation {
-			name = c.Name
-		}
-	}
-	return Track{Clip: name, Animation: animation, Channel: channel, Node: t.Node, Name: p.name(t.Node), Path: t.Path,
+	return Track{Clip: p.Body.Clips[animation].Name, Animation: animation, Channel: channel, Node: t.Node, Name: p.name(t.Node), Path: t.Path,
 		Before: len(t.Times), After: len(t.Times), times: t.Times, values: slices.Clone(t.Values), interpolation: t.Interpolation}
 }
 
@@ -301,6 +302,9 @@ func (p *Plan) drop(animation, node int, k keyed) {
 	}
 	slices.Sort(times)
 	for i, at := range times {
+		if p.looks > mostLooks {
+			return // and is told
+		}
 		p.worse(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at))
 		if i > 0 {
 			before := float64(math.Nextafter32(at, -1)) // where a track jumps, the other end of the jump
@@ -380,6 +384,7 @@ func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) rigid.Vec
 		return v
 	}
 	v = p.own[parent].L.Apply(v)
+	p.looks += len(k.above)
 	for _, above := range k.above {
 		n := p.Body.Doc.Nodes[above.node].Keyed(seconds, above.track[:]...)
 		v = affine.FromTRS(rigid.Vec{}, n.Rotation, n.Scale).Apply(v)
@@ -453,7 +458,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 // divide adds keys strictly between two moments, so many that straight pieces between them keep to the path.
 func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(float32)) {
 	middle := from + (to-from)/2
-	if depth == 0 || middle <= from || middle >= to || p.keys > mostKeys {
+	if depth == 0 || middle <= from || middle >= to || p.keys > mostKeys || p.looks > mostLooks {
 		return
 	}
 	a, b := p.exact(node, k, float64(from)), p.exact(node, k, float64(to))
@@ -476,6 +481,9 @@ func (p *Plan) check(out *Track, k keyed) {
 	written := gltf.Track{Node: out.Node, Path: out.Path, Interpolation: out.interpolation, Width: 3, Times: out.times, Values: out.values}
 	var v [3]float64
 	for i, at := range out.times {
+		if p.looks > mostLooks {
+			return // and is told
+		}
 		steps := 8
 		if i+1 == len(out.times) || math.Nextafter32(at, out.times[i+1]) == out.times[i+1] { // nothing lies between; there it jumps
 			steps = 1

@@ -3,10 +3,12 @@ package placementmap
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"centrode/calc/catalog"
 	"centrode/calc/posefit"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
@@ -135,6 +137,45 @@ func TestAPoseInAnotherUnitIsToldOfAMapToo(t *testing.T) {
 		}
 		if told := slices.ContainsFunc(a.Result.Warnings, func(w catalog.Warning) bool { return w.Code == "other-size" }); told != want {
 			t.Errorf("%s: told %v, want %v", rows, told, want)
+		}
+	}
+}
+
+// derived: next to 10⁶ the numbers are 1.2e-10 apart, so a tenth of a region of that width is no step from one to the next; half of the
+// smallest number above 0 is 0. Either kept the drawing of a map at work until memory ended.
+func TestARegionTooNarrowForCellsIsRefused(t *testing.T) {
+	far, next := 1e6, math.Nextafter(1e6, 0)
+	for _, c := range []struct {
+		least, most float64
+		want        string
+	}{
+		{next, far, "max_u: 1000000 cm: must be above min_u by 0.000001 cm or more"},
+		{0, 5e-324, "must be above min_u by 0.000001 cm or more"},
+		{-1e-7, 1e-7, "must be above min_u by 0.000001 cm or more"},
+		{far - 2e-6, far, ""},
+		{-1e-6, 1e-6, ""},
+	} {
+		v := catalog.NewValues()
+		for _, axis := range []string{"u", "v"} {
+			v.Numbers["min_"+axis], v.Numbers["max_"+axis] = c.least, c.most
+		}
+		v.Numbers["cells"] = 400
+		a, err := catalog.Run(Calculator{}, v)
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
+			t.Errorf("from %g to %g: %v, want %q", c.least, c.most, err, c.want)
+		}
+		if err == nil {
+			for i, u := range a.Result.Tables["cells"].Numbers["u"][1:400] {
+				if before := a.Result.Tables["cells"].Numbers["u"][i]; !(u > before) {
+					t.Errorf("from %g to %g: cell %d is at %g, the one before it at %g", c.least, c.most, i+1, u, before)
+				}
+			}
+			for _, units := range []quantity.Units{quantity.Centimetres, quantity.Millimetres, quantity.Inches} {
+				a.Values.Units = units
+				if marks := len(Calculator{}.Figure(a.Values, a.Result).Marks); marks > 200 {
+					t.Errorf("from %g to %g: %d marks", c.least, c.most, marks)
+				}
+			}
 		}
 	}
 }

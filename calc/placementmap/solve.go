@@ -94,7 +94,11 @@ func (g Grid) Row(f *Field, j int, out []float64) []float64 {
 	return out
 }
 
-// ReadGrid checks the region: each maximum above its minimum.
+// narrowest is how wide a region must be, in cm. At the farthest place there is, 400 cells of it are still numbers apart; of a narrower
+// one neither cells nor the numbers at its edge would be, and to count from one such number to the next never ends.
+const narrowest = 1e-6
+
+// ReadGrid checks the region: each maximum above its minimum, and the region wide enough for cells.
 func ReadGrid(v catalog.Values) (Grid, error) {
 	n := v.Numbers
 	g := Grid{v.Choices["plane"], n["level"], n["min_u"], n["max_u"], n["min_v"], n["max_v"], int(n["cells"])}
@@ -102,6 +106,10 @@ func ReadGrid(v catalog.Values) (Grid, error) {
 		if !(n[pair[1]] > n[pair[0]]) {
 			return g, &catalog.InputError{Field: pair[1], Given: quantity.Entry(n[pair[1]], quantity.Length),
 				Allowed: "must be above " + pair[0] + ", which is " + quantity.Entry(n[pair[0]], quantity.Length)}
+		}
+		if !(n[pair[1]]-n[pair[0]] >= narrowest) {
+			return g, &catalog.InputError{Field: pair[1], Given: quantity.Entry(n[pair[1]], quantity.Length),
+				Allowed: "must be above " + pair[0] + " by " + quantity.Entry(narrowest, quantity.Length) + " or more"}
 		}
 	}
 	return g, nil

@@ -187,7 +187,7 @@ func TestAKeyCarriesTheLandmarksAsTheClipDoes(t *testing.T) {
 			locals := b.Locals()
 			b.Play(&b.Clips[target.Clip], at, locals)
 			world := b.Worlds(locals, nil)[joint]
-			for k, got := range carried(b, joint, keys[i], rest) {
+			for k, got := range carried(b.ParentFrame(joint), b.Locals()[joint].T, keys[i], rest) {
 				if want := world.Apply(back.Apply(rest[k])); !(got.Sub(want).Len() <= 1e-3) {
 					t.Errorf("%s, key %d: landmark %d is carried to %v, played to %v", c.ID, i, k, got, want)
 				}

@@ -30,8 +30,9 @@ func gather(p *Proposal, b *body.Body, targets []*body.Target, vertices []int, w
 			return poses, nil, err
 		}
 		keys = append(keys, list...)
+		start := b.Locals()[p.Joint].T // once: it is a copy of all joints' places
 		for _, k := range list {
-			add(carried(b, p.Joint, k, poses.Rest), weights)
+			add(carried(b.ParentFrame(p.Joint), start, k, poses.Rest), weights)
 		}
 	}
 	if !onlyKeys {
@@ -103,9 +104,8 @@ func keyed(b *body.Body, joint int, t *body.Target) ([]keyfit.Key, error) {
 	return keys, nil
 }
 
-// carried is where a key has the landmarks, in the world, with the parent at rest.
-func carried(b *body.Body, joint int, k keyfit.Key, rest []rigid.Vec) []rigid.Vec {
-	frame, start := b.ParentFrame(joint), b.Locals()[joint].T
+// carried is where a key has the landmarks, in the world, with the parent at rest; start is the joint's place in its frame.
+func carried(frame affine.Map, start rigid.Vec, k keyfit.Key, rest []rigid.Vec) []rigid.Vec {
 	inverse, _ := frame.Inverse()
 	local := affine.Map{L: k.R, T: start.Add(k.T).Sub(k.R.Apply(start))}
 	whole := frame.Then(local).Then(inverse)

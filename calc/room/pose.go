@@ -101,6 +101,12 @@ func (r *Room) prepare(a Ask) {
 // segments are those of all binds, each in the space of the mesh that it holds.
 func (r *Room) segments() []skin.Segment {
 	b, rest := r.body, r.body.Worlds(r.body.Locals(), nil)
+	children := make([][]int, len(b.Joints))
+	for i, j := range b.Joints {
+		if j.Parent >= 0 {
+			children[j.Parent] = append(children[j.Parent], i)
+		}
+	}
 	var list []skin.Segment
 	for i, bind := range b.Binds {
 		inverse, ok := rest[bind.Joint].Then(bind.Inverse).Inverse()
@@ -112,12 +118,9 @@ func (r *Room) segments() []skin.Segment {
 			from, to := inverse.Apply(at), inverse.Apply(to)
 			list = append(list, skin.Segment{Joint: uint16(i), From: [3]float64{from.X, from.Y, from.Z}, To: [3]float64{to.X, to.Y, to.Z}})
 		}
-		ends := 0
-		for _, j := range b.Joints {
-			if j.Parent == bind.Joint {
-				add(j.World.T)
-				ends++
-			}
+		ends := len(children[bind.Joint])
+		for _, child := range children[bind.Joint] {
+			add(b.At(child))
 		}
 		if p := b.Joints[bind.Joint].Parent; ends == 0 && p >= 0 {
 			add(at.Add(at.Sub(b.At(p)).Unit().Scale(b.Joints[bind.Joint].Length)))

@@ -271,7 +271,7 @@ func recognise(spec catalog.Spec, in *bufio.Reader) (source, error) {
 		return source{}, err
 	case first == '{':
 		return source{json: true, fill: func(v *catalog.Values) error {
-			object, err := io.ReadAll(in)
+			object, err := io.ReadAll(batch.NewBounded(in))
 			if err != nil {
 				return err
 			}
@@ -299,7 +299,7 @@ func recogniseCSV(spec catalog.Spec, in *bufio.Reader) (source, error) {
 		}
 		if ok {
 			return source{fill: func(v *catalog.Values) error {
-				reader := batch.NewReader(in)
+				reader := batch.NewReader(batch.NewBounded(in))
 				if _, err := reader.Read(); err != nil {
 					return batch.Explain(err)
 				}

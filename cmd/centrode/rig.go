@@ -10,11 +10,10 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"centrode/calc/gltf"
 	"centrode/calc/spell"
-	"centrode/cmd/centrode/internal/inventory"
+	"centrode/cmd/centrode/internal/report"
 )
 
 const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work on its joints.
@@ -64,12 +63,12 @@ func shown(text []byte) []byte {
 		if r == '\n' {
 			return r
 		}
-		return inventory.Visible(r)
+		return report.Visible(r)
 	}, text)
 }
 
 // oneLine keeps a text on its line: a name in a file may hold an end of line, and what came after it would look like a line of ours.
-func oneLine(text string) string { return strings.Map(inventory.Visible, text) }
+func oneLine(text string) string { return report.Harmless(text) }
 
 // failOnLine is fail with what a file may have named.
 func failOnLine(stderr io.Writer, err error) int {

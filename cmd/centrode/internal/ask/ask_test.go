@@ -210,3 +210,21 @@ func TestAPrintedAnswerCanBeAskedAgain(t *testing.T) {
 		t.Errorf("another calculator's answer:\n got %v\nwant %s", err, want)
 	}
 }
+
+// A table that goes on for ever is refused at its first row too many, and not kept until memory ends.
+func TestATableWithoutAnEndIsRefused(t *testing.T) {
+	c, err := list.Find("pose-fit")
+	if err != nil {
+		t.Fatal(err)
+	}
+	table := c.Spec().Tables[0]
+	table.MaxRows = 5
+	read := 0
+	_, err = Table(table, []string{"pose", "x", "y", "z"}, func() ([]string, error) {
+		read++
+		return []string{"0", "1", "2", "3"}, nil
+	})
+	if want := "landmarks: must have at most 5 rows"; err == nil || err.Error() != want || read != 6 {
+		t.Errorf("after %d rows: %v, want %q after 6", read, err, want)
+	}
+}

@@ -21,6 +21,8 @@ type Job struct {
 	Base       catalog.Values // values from the command line, under those of the row
 	Lines      bool           // JSON Lines out instead of CSV
 	Progress   func(rows int) // told how many rows are written, now and then; may be nil
+
+	most int // bytes of one question; 0 stands for MaxQuestion
 }
 
 // Tally counts the rows of a run.

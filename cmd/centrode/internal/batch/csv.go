@@ -20,7 +20,8 @@ const nameColumn = "name"
 // CSV answers each record of a CSV text with a header line. The header holds ids of scalar inputs in any order and may
 // hold a column "name", which is copied. Out come the given columns, then every output, "warnings" and "error".
 func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
-	reader := NewReader(in)
+	text := job.bounded(in)
+	reader := NewReader(text)
 	head, err := ReadHeader(reader)
 	if err != nil {
 		return Tally{}, err
@@ -34,6 +35,7 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		}
 	}
 	next := func() ([]string, error) {
+		text.Next()
 		record, err := reader.Read()
 		return record, Explain(err)
 	}

@@ -15,12 +15,14 @@ import (
 // JSON answers each object of a JSON array, read as it streams. An object may have a member "name", which comes back with its answer:
 // in CSV, where the header is written first, if the first object has one.
 func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
-	decoder := json.NewDecoder(in)
+	text := job.bounded(in)
+	decoder := json.NewDecoder(text)
 	if _, err := decoder.Token(); err != nil {
 		return Tally{}, errors.New("the input is no JSON array: " + err.Error())
 	}
 	row := 0
 	read := func() (json.RawMessage, error) {
+		text.Next()
 		if !decoder.More() {
 			return nil, end(decoder, row)
 		}

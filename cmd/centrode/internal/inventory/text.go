@@ -6,12 +6,13 @@ import (
 	"text/tabwriter"
 
 	"centrode/calc/quantity"
+	"centrode/cmd/centrode/internal/report"
 )
 
 // Text is the inventory for people.
 func (l Inventory) Text() []byte {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s, %s, %s, %s; lengths in cm, at rest, in the frame of the scene\n", l.File,
+	fmt.Fprintf(&b, "%s: %s, %s, %s, %s; lengths in cm, at rest, in the frame of the scene\n", report.Harmless(l.File),
 		plural(len(l.Nodes), "node"), plural(len(l.Meshes), "mesh"), plural(len(l.Skins), "skin"), plural(len(l.Animations), "animation"))
 	if l.Invented {
 		b.WriteString("The file says of itself that its measurements are invented.\n")
@@ -24,7 +25,7 @@ func (l Inventory) Text() []byte {
 		b.WriteString("\nodd, but usable\n")
 	}
 	for _, n := range l.Notes {
-		fmt.Fprintf(&b, "  %s: %s\n", n.Path, n.Text)
+		fmt.Fprintf(&b, "  %s: %s\n", n.Path, report.Harmless(n.Text)) // which may quote the file
 	}
 	return []byte(b.String())
 }
@@ -61,19 +62,11 @@ func table(b *strings.Builder, title string, heads []string, rows [][]string) {
 
 // plain keeps what somebody else wrote from moving the cursor of a terminal.
 func plain(text string) string {
-	text = strings.Map(Visible, text)
+	text = report.Harmless(text)
 	if letters := []rune(text); len(letters) > 40 {
 		return string(letters[:39]) + "…"
 	}
 	return text
-}
-
-// Visible puts a dot in the place of a character that commands a terminal, or turns the order of those behind it about.
-func Visible(r rune) rune {
-	if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
-		return '·'
-	}
-	return r
 }
 
 func (l Inventory) nodes(b *strings.Builder) {

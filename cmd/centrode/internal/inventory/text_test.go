@@ -75,3 +75,12 @@ odd, but usable
 		t.Errorf("of an empty file is told\n%s", text)
 	}
 }
+
+// A note quotes the file, and a file has any name: neither makes a line that looks like one of the list.
+func TestNothingForgesALine(t *testing.T) {
+	l := Inventory{File: "x\n  0  hip.glb", Notes: []Note{{"animations[0]", "z\n\nnodes\n  0  hip is no path\u2028of \x1b[2J"}}}
+	want := "x·  0  hip.glb: 0 nodes, 0 meshes, 0 skins, 0 animations; lengths in cm, at rest, in the frame of the scene\n\nodd, but usable\n  animations[0]: z··nodes·  0  hip is no path·of ·[2J\n"
+	if got := string(l.Text()); got != want {
+		t.Errorf("told as\n%s", got)
+	}
+}

@@ -51,9 +51,10 @@ func (e *edition) tag(name string) string {
 	return tag
 }
 
-// ServeHTTP implements http.Handler. Only names that the edition holds can be reached, so no path leads elsewhere.
+// ServeHTTP implements http.Handler. Only names that the edition holds can be reached, so no path leads elsewhere. The headers are those of
+// the address that is answered: "/embed/..%2flessons/a/" is a lesson, and may stand in no frame.
 func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	setHeaders(w.Header(), r.URL.Path)
+	setHeaders(w.Header(), plainAddress(r.URL.Path))
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		w.Header().Set("Allow", "GET, HEAD")
 		http.Error(w, "this site is only for reading: use GET or HEAD", http.StatusMethodNotAllowed)
@@ -76,6 +77,15 @@ func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	default:
 		s.serveFile(w, r, e, name)
 	}
+}
+
+// plainAddress is the address as find reads it: from the root, without "..", and with its last slash.
+func plainAddress(address string) string {
+	plain := path.Clean("/" + address)
+	if strings.HasSuffix(address, "/") && plain != "/" {
+		plain += "/"
+	}
+	return plain
 }
 
 // find returns the file for the address; an empty name with found set asks for a redirect to the folder.

@@ -6,6 +6,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -31,7 +32,7 @@ func TestNoAddressLeadsOutOfTheSite(t *testing.T) {
 			t.Fatal(err)
 		}
 		_ = c.SetDeadline(time.Now().Add(patience))
-		fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n", target)
+		fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n", target)
 		answer, err := io.ReadAll(c)
 		c.Close()
 		if text := string(answer); err != nil || strings.Contains(text, " 200 ") || strings.Contains(text, "kept from readers") || strings.Contains(text, "root:") {
@@ -134,5 +135,65 @@ func TestThePreviewIsForThisMachineUnlessTold(t *testing.T) {
 	defer l.Close()
 	if ip := l.Addr().(*net.TCPAddr).IP; !ip.IsLoopback() {
 		t.Errorf("listens on %v", ip)
+	}
+}
+
+// derived: a page of another site whose name is made to lead to this machine asks with that name.
+func TestNobodyReadsThePreviewByAnotherName(t *testing.T) {
+	local, wide := &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1)}, &net.TCPAddr{IP: net.IPv6unspecified}
+	for _, c := range []struct {
+		at          net.Addr
+		asked, host string
+		want        int
+	}{
+		{local, "", "127.0.0.1:4173", 200}, {local, "", "localhost:4173", 200}, {local, "", "LocalHost.", 200}, {local, "", "[::1]:4173", 200}, {local, "", "a.localhost:1", 200},
+		{local, "studio:8000", "studio:8000", 200}, {local, "", "elsewhere.example:4173", 421}, {local, "", "elsewhere.example", 421}, {local, "", "", 421},
+		{local, "", "127.0.0.1.elsewhere.example", 421}, {local, "", "notlocalhost", 421}, {wide, ":8000", "studio.example:8000", 200},
+	} {
+		s := NewShelf(page("a lesson that nobody has seen"))
+		s.live = newLive()
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r.Host = c.host
+		w := httptest.NewRecorder()
+		named(s, c.at, c.asked).ServeHTTP(w, r)
+		if w.Code != c.want || c.want != 200 && strings.Contains(w.Body.String(), "lesson") {
+			t.Errorf("asked as %q at %v: %d %q, want %d", c.host, c.at, w.Code, w.Body, c.want)
+		}
+	}
+	p := start(t, func(int64) (map[string][]byte, error) { return page("here"), nil })
+	for _, address := range []string{"", "_preview/events"} {
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, p.address+address, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Host = "elsewhere.example"
+		answer, err := http.DefaultClient.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		answer.Body.Close()
+		if answer.StatusCode != http.StatusMisdirectedRequest {
+			t.Errorf("/%s asked as elsewhere.example: %d, want 421", address, answer.StatusCode)
+		}
+	}
+}
+
+// What stands in the path is answered with the headers of the page that it leads to: none but an embed may be framed, and what is no asset is
+// not kept for a year.
+func TestAWayAroundAnAddressHasTheHeadersOfItsEnd(t *testing.T) {
+	s := NewShelf(map[string][]byte{"index.html": []byte("home"), "lessons/a/index.html": []byte("a"), "embed/a/index.html": []byte("a plate"), "assets/a.js": []byte("1"), "404.html": []byte("no such page")})
+	for address, want := range map[string]string{
+		"/": "none", "/lessons/a/": "none", "/embed/a/": "*", "/embed/..%2flessons/a/": "none", "/embed/..%2f": "none", "/embed/%2e%2e/": "none", "/embed/x/..%2f..%2flessons%2fa/": "none",
+		"/x%2f..%2flessons/a/": "none", "//lessons/a/": "none", "/lessons/..%2fembed/a/": "*", "/lessons/none/": "none",
+	} {
+		r := get(t, s, "http://localhost"+address)
+		if policy := r.Header.Get(policyHeader); !strings.HasPrefix(policy, ownPolicy) || !strings.HasSuffix(policy, "; frame-ancestors "+strings.Replace(want, "none", "'none'", 1)) {
+			t.Errorf("%s: %d with the policy %q, want frames from %s", address, r.StatusCode, policy, want)
+		}
+	}
+	for address, want := range map[string]bool{"/assets/a.js": true, "/assets/..%2flessons/a/": false, "/assets/..%2f": false} {
+		if got := get(t, s, "http://localhost"+address).Header.Get("Cache-Control"); strings.Contains(got, "immutable") != want {
+			t.Errorf("%s: %q", address, got)
+		}
 	}
 }

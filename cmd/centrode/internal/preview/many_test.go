@@ -107,7 +107,7 @@ func connect(address, target string) (reader, error) {
 		return reader{}, err
 	}
 	r := reader{c, bufio.NewReaderSize(c, 256)}
-	fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: x\r\n\r\n", target)
+	fmt.Fprintf(c, "GET %s HTTP/1.1\r\nHost: localhost\r\n\r\n", target)
 	_ = c.SetReadDeadline(time.Now().Add(3 * patience))
 	if line, err := r.text.ReadString('\n'); err != nil || !strings.Contains(line, " 200 ") {
 		c.Close()

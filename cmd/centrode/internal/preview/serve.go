@@ -47,7 +47,7 @@ func Serve(ctx context.Context, o Options) error {
 		listener.Close()
 		return fmt.Errorf("watching %s: %w", o.Root, err)
 	}
-	server := newServer(shelf)
+	server := newServer(named(shelf, listener.Addr(), o.Addr))
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	address := "http://" + listener.Addr().String() + "/"
@@ -71,6 +71,32 @@ func newServer(h http.Handler) *http.Server {
 		WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
 }
 
+// named answers only where a browser asks for this machine: a page of some other site can have its name lead here, and would then read a
+// studio's unfinished lessons as if they were its own. Who has it listen to other machines, which know it by names that it does not, is
+// left alone.
+func named(h http.Handler, at net.Addr, asked string) http.Handler {
+	if tcp, ok := at.(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() {
+		return h
+	}
+	own := hostOf(asked)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		host := hostOf(r.Host)
+		if net.ParseIP(host) == nil && host != "localhost" && !strings.HasSuffix(host, ".localhost") && (host == "" || host != own) {
+			http.Error(w, "this preview is for the machine it runs on: ask it as localhost, or by the address it printed", http.StatusMisdirectedRequest)
+			return
+		}
+		h.ServeHTTP(w, r)
+	})
+}
+
+// hostOf is the name in HOST:PORT or HOST, as names are compared.
+func hostOf(address string) string {
+	if host, _, err := net.SplitHostPort(address); err == nil {
+		address = host
+	}
+	return strings.ToLower(strings.TrimSuffix(strings.Trim(address, "[]"), "."))
+}
+
 // ServeBuilt serves files as a host would, neither watching nor adding to pages, until ctx ends. Of the options it uses
 // Addr, Out and Ready.
 func ServeBuilt(ctx context.Context, files map[string][]byte, o Options) error {
@@ -78,7 +104,7 @@ func ServeBuilt(ctx context.Context, files map[string][]byte, o Options) error {
 	if err != nil {
 		return err
 	}
-	server := newServer(NewShelf(files))
+	server := newServer(named(NewShelf(files), listener.Addr(), o.Addr))
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	address := "http://" + listener.Addr().String() + "/"
@@ -130,7 +156,7 @@ func rebuild(o Options, shelf *Shelf, changed []string) {
 	}
 	shelf.Put(files)
 	shelf.live.set(func(s *status) { s.edition++; s.trouble = "" })
-	fmt.Fprintf(o.Out, "Built again in %.2f s: %s\n", time.Since(start).Seconds(), strings.Join(changed, ", "))
+	fmt.Fprintf(o.Out, "Built again in %.2f s: %s\n", time.Since(start).Seconds(), report.Harmless(strings.Join(changed, ", ")))
 }
 
 // advise says what a running preview cannot take up, and whether a build is of use at all.

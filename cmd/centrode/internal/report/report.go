@@ -17,13 +17,25 @@ type Problem struct {
 	Text string // "calculator "hinge-ark" is unknown; nearest: "hinge-arc""
 }
 
-// String prints `file:line: text` on one line.
+// String prints `file:line: text` on one line. A file of a studio may have any name, and a text quote any file: neither moves the cursor
+// of a terminal, or looks like a line of its own.
 func (p Problem) String() string {
 	place := p.File
 	if p.Line > 0 {
 		place += ":" + strconv.Itoa(p.Line)
 	}
-	return place + ": " + strings.Join(strings.Fields(p.Text), " ")
+	return Harmless(place + ": " + strings.Join(strings.Fields(p.Text), " "))
+}
+
+// Harmless keeps what somebody else wrote on its line.
+func Harmless(line string) string { return strings.Map(Visible, line) }
+
+// Visible puts a dot in the place of a character that commands a terminal, ends a line, or turns the order of those behind it about.
+func Visible(r rune) rune {
+	if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x2028 && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+		return '·'
+	}
+	return r
 }
 
 // Log gathers problems from many goroutines.

@@ -213,16 +213,28 @@ func (o *output) retire(dir string) error {
 			return err
 		}
 	}
-	for name := range ours {
-		err := os.Remove(filepath.Join(dir, filepath.FromSlash(name)))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
-			return err
-		}
+	if err := removeListed(dir, ours); err != nil {
+		return err
 	}
 	if err := os.Remove(filepath.Join(dir, manifestName)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	return removeEmpty(dir)
+}
+
+// removeListed removes what dir holds of the names. It meets them by walking, which follows no link: a list and a link that somebody else
+// put there could otherwise name files outside.
+func removeListed(dir string, ours map[string]bool) error {
+	return filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		rel, err := filepath.Rel(dir, name)
+		if err == nil && ours[filepath.ToSlash(rel)] {
+			err = os.Remove(name)
+		}
+		return err
+	})
 }
 
 // rescue makes sure that the live folder has the foreign entry, and then takes its name out of dir.

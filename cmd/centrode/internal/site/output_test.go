@@ -324,3 +324,21 @@ func wantNothing(t *testing.T, name string) {
 		t.Errorf("%s is left over: %v %v", filepath.Base(name), err, inside)
 	}
 }
+
+// A site that came from somewhere else may list a link, and files behind it, as its own: the link goes, and what it leads to stays.
+func TestNothingBehindALinkIsRemoved(t *testing.T) {
+	for range 4 { // a list has no order of its own
+		o := outputIn(t, "public")
+		put(t, o, map[string]string{"index.html": "one"})
+		elsewhere := t.TempDir()
+		plant(t, elsewhere, map[string]string{"thesis.txt": "years of work"})
+		if err := os.Symlink(elsewhere, filepath.Join(o.dir, "assets")); err != nil {
+			t.Fatal(err)
+		}
+		plant(t, o.dir, map[string]string{manifestName: manifestHead + "assets/thesis.txt\nassets\nindex.html\n"})
+		put(t, o, map[string]string{"index.html": "two", "assets/x.css": "x"})
+		wantTree(t, elsewhere, map[string]string{"thesis.txt": "years of work"})
+		wantTree(t, o.dir, map[string]string{"index.html": "two", "assets/x.css": "x"})
+		wantNothing(t, o.work)
+	}
+}
