@@ -39,6 +39,14 @@ func documentLaws() []law {
 				"DEVELOPERS.md:3: tells \"It is so.\" again, see line 1; one of the two is older"}},
 		},
 		{
+			name: "git leaves the ends of lines alone", find: lineEnds, least: 1,
+			broken: []breach{
+				{files{"README.md": "x"}, ".gitattributes: lacks the line \"* text=auto eol=lf\"; with the settings of git for Windows scripts would not run, and the site would be another"},
+				{files{".gitattributes": "* text=auto eol=lf\n", "calc/a.txt": "x\r\ny\r\n"}, "calc/a.txt:1: ends its lines with a carriage return; the same checkout gives the same bytes everywhere"},
+			},
+			kept: files{".gitattributes": "*.png binary\n* text=auto eol=lf\n", "calc/a.txt": "x\n"},
+		},
+		{
 			name: "every dependency has its reason in DEVELOPERS.md", find: toldDependencies, least: 15,
 			broken: []breach{
 				{files{"go.mod": "module centrode\n\nrequire (\n\texample.org/m v1.0.0\n)\n", "a.go": "package a\n\nimport _ \"example.org/m/sub\"\n", "DEVELOPERS.md": "| `other.org/m` | it does something well |\n"},
@@ -131,6 +139,21 @@ func toldRooms(p *project, b *breaches) {
 		b.seen++
 		if text := p.text["DEVELOPERS.md"]; !strings.Contains(text, "`"+room+"`") && !strings.Contains(text, "`"+room+"/") {
 			b.add(room, 0, "is not told of in DEVELOPERS.md")
+		}
+	}
+}
+
+// lineEnds holds the checkout to line feeds. A carriage return inside of a line is the matter of whoever wrote it.
+func lineEnds(p *project, b *breaches) {
+	const name, line = ".gitattributes", "* text=auto eol=lf"
+	b.seen++
+	if !slices.Contains(strings.Split(p.text[name], "\n"), line) {
+		b.add(name, 0, "lacks the line %q; with the settings of git for Windows scripts would not run, and the site would be another", line)
+	}
+	for _, file := range p.names {
+		b.seen++
+		if at := strings.Index(p.text[file], "\r\n"); at >= 0 {
+			b.add(file, lineOf(p.text[file], at), "ends its lines with a carriage return; the same checkout gives the same bytes everywhere")
 		}
 	}
 }

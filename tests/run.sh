@@ -37,7 +37,10 @@ install() { # Debian packages
 
 step "tools"
 need go "Go 1.26 or newer"
-need npm "Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm)"
+need npm "Node.js 20 or newer with npm (on Debian 13: apt-get install nodejs npm; Debian 12 has only 18)"
+need node "Node.js 20 or newer"
+IFS=. read -r major minor _ <<<"$(node --version)"
+((${major#v} > 20 || (${major#v} == 20 && minor >= 19))) || stop "Node.js $(node --version) is too old for the tests: install 20.19 or newer, then run this again."
 need git "git"
 missing=()
 sciences || missing+=(python3-numpy python3-scipy)
@@ -61,6 +64,7 @@ spelling || absent "hunspell with its dictionary en_GB was" "hunspell hunspell-e
 [ -d "$liberation" ] || absent "The Liberation fonts in $liberation were" fonts-liberation
 CHROMIUM=$(browser)
 export CHROMIUM PYTHON="$python" LIBERATION="$liberation" ENGINES=all # a missing engine is now a failure
+export GOFLAGS="$(go env GOFLAGS) -buildvcs=false" # git, where the folder belongs to somebody else, tells no state of it, and go build would stop
 go version
 printf 'node %s, %s\n' "$(node --version)" "$("$CHROMIUM" --version 2>/dev/null)"
 
@@ -68,7 +72,8 @@ step "npm packages"
 npm ci --prefix theme --no-audit --no-fund
 
 step "gofmt"
-unformatted=$(git ls-files -z '*.go' | xargs -0 gofmt -l)
+sources() { git ls-files -z '*.go' 2>/dev/null || find . -name '*.go' -not -path '*/node_modules/*' -print0; } # a downloaded archive is no repository
+unformatted=$(sources | xargs -0 "$(go env GOROOT)/bin/gofmt" -l) # that of the Go that compiles: the PATH may have another, or none
 [ -z "$unformatted" ] || stop "Run gofmt -w on:
 $unformatted"
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -49,16 +50,15 @@ func replace(name string, text []byte) error {
 	if real, err := filepath.EvalSymlinks(name); err == nil {
 		name = real
 	}
-	mode := fs.FileMode(0o644)
-	if old, err := os.Stat(name); err == nil {
-		mode = old.Mode().Perm()
-	}
-	file, err := os.CreateTemp(filepath.Dir(name), ".centrode-*.new")
+	file, err := beside(name)
 	if err != nil {
 		return err
 	}
 	_, err = file.Write(text)
-	err = errors.Join(err, file.Chmod(mode), file.Sync(), file.Close())
+	if old, missing := os.Stat(name); missing == nil {
+		err = errors.Join(err, file.Chmod(old.Mode().Perm()))
+	}
+	err = errors.Join(err, file.Sync(), file.Close())
 	if err == nil {
 		err = os.Rename(file.Name(), name)
 	}
@@ -66,6 +66,17 @@ func replace(name string, text []byte) error {
 		return errors.Join(err, os.Remove(file.Name()))
 	}
 	return nil
+}
+
+// beside makes a file of a name that is free, in the folder of the named one. Whoever keeps new files to themselves (umask) has this one
+// kept so, too.
+func beside(name string) (*os.File, error) {
+	for {
+		file, err := os.OpenFile(filepath.Join(filepath.Dir(name), ".centrode-"+rand.Text()+".new"), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if !errors.Is(err, fs.ErrExist) {
+			return file, err
+		}
+	}
 }
 
 // cause is what went wrong with a file, without the name that the message begins with already.

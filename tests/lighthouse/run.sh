@@ -18,7 +18,7 @@ stop() { [ -z "$server" ] || kill "$server" || true; rm -rf "$made"; }
 trap stop EXIT
 if [ -z "${BUILT:-}" ]; then
   BUILT=$made
-  go build -o "$BUILT/centrode" ./cmd/centrode
+  go build -buildvcs=false -o "$BUILT/centrode" ./cmd/centrode
   "$BUILT/centrode" build -out "$BUILT/public" >/dev/null
 fi
 "$BUILT/centrode" serve -built "$BUILT/public" -addr 127.0.0.1:0 >"$made/said" &

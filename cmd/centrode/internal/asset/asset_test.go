@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"os"
+	"os/exec"
 	"path"
 	"path/filepath"
 	"regexp"
@@ -219,7 +220,7 @@ func TestNpmIsNamedWhenItIsNeededAndMissing(t *testing.T) {
 	write("package-lock.json", lock)
 	t.Setenv("PATH", t.TempDir())
 	err := Prepare(Options{Root: root})
-	want := "theme/node_modules lacks temml 0.13.5, and npm was not found: install Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm), then build again"
+	want := "theme/node_modules lacks temml 0.13.5, and npm was not found: install Node.js 20 or newer with npm (on Debian 13: apt-get install nodejs npm; Debian 12 has only 18), then build again"
 	if err == nil || err.Error() != want {
 		t.Errorf("Prepare without npm = %v, want %q", err, want)
 	}
@@ -234,9 +235,19 @@ func TestNpmIsNamedWhenItIsNeededAndMissing(t *testing.T) {
 }
 
 func TestTheCompilerSeesNothingOfThisMachinesSettings(t *testing.T) {
-	env := wasmEnviron([]string{"PATH=/bin", "GOFLAGS=-tags=x", "GOOS=linux", "GOEXPERIMENT=y", "HOME=/h"})
-	want := []string{"PATH=/bin", "HOME=/h", "GOOS=js", "GOARCH=wasm", "GOFLAGS=", "GOWORK=off"}
+	env := wasmEnviron([]string{"PATH=/bin", "GOFLAGS=-tags=x", "GOOS=linux", "GOEXPERIMENT=y", "CGO_ENABLED=1", "GOFIPS140=latest", "HOME=/h"})
+	want := []string{"PATH=/bin", "HOME=/h", "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "GOWORK=off", "CGO_ENABLED=0", "GOFIPS140=off"}
 	if !slices.Equal(env, want) {
 		t.Errorf("environment %v, want %v", env, want)
+	}
+	settings := filepath.Join(t.TempDir(), "env") // as go env -w writes it
+	if err := os.WriteFile(settings, []byte("GOFLAGS=-race\nCGO_ENABLED=1\nGOFIPS140=latest\nGOWORK=/nowhere/go.work\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	ask := exec.Command("go", "env", "GOFLAGS", "CGO_ENABLED", "GOFIPS140", "GOWORK")
+	ask.Env = wasmEnviron(append(os.Environ(), "GOENV="+settings, "CGO_ENABLED=1"))
+	told, err := ask.Output()
+	if want := "-mod=readonly\n0\noff\noff\n"; err != nil || string(told) != want {
+		t.Errorf("beside settings of its user the go tool has %q, %v; want %q", told, err, want)
 	}
 }

@@ -79,7 +79,7 @@ func lacksDrawing(o Options) string {
 func install(o Options, theme, missing string) error {
 	npm, err := exec.LookPath("npm")
 	if err != nil {
-		return fmt.Errorf("theme/node_modules lacks %s, and npm was not found: install Node.js 20 or newer with npm (on Debian: apt-get install nodejs npm), then build again", missing)
+		return fmt.Errorf("theme/node_modules lacks %s, and npm was not found: install Node.js 20 or newer with npm (on Debian 13: apt-get install nodejs npm; Debian 12 has only 18), then build again", missing)
 	}
 	o.note("Running npm ci in theme: " + missing + " is not there yet.")
 	cmd := exec.Command(npm, "ci", "--no-audit", "--no-fund")

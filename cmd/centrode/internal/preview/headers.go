@@ -39,7 +39,7 @@ var (
 
 // unframed are the addresses of all that is no embed. They are listed one by one because hosts differ in what two rules
 // for one header come to; a test holds the list to the built site.
-var unframed = []string{"/", "/404.html", "/changes.atom", "/index.json", "/manifest.webmanifest", "/search.json", keeper, "/assets/*", "/cast/*", "/changes/*",
+var unframed = []string{"/", "/404.html", "/changes.atom", "/index.html", "/index.json", "/manifest.webmanifest", "/search.json", keeper, "/assets/*", "/cast/*", "/changes/*",
 	"/checks/*", "/de/*", "/fitting-room/*", "/glossary/*", "/lessons/*", "/offline/*", "/parts/*", "/paths/*", "/plates/*", "/progress/*", "/sheet/*", "/sources/*", "/specimens/*"}
 
 // keeper is the service worker. A browser must ask for it anew, or pages that are kept would never change.

@@ -70,6 +70,20 @@ func TestOnlyEmbedsMayStandInAFrame(t *testing.T) {
 	}
 }
 
+// A host answers more than one address with the same page; none of them may leave out what keeps the page from standing in a frame.
+func TestAPageHasItsHeadersUnderEachOfItsAddresses(t *testing.T) {
+	shelf := NewShelf(map[string][]byte{"index.html": []byte("home"), "lessons/a/index.html": []byte("a"), "embed/plates/a/index.html": []byte("e"), "assets/site.ABCD.js": []byte("s")})
+	for address, want := range map[string]string{
+		"/": "'none'", "/index.html": "'none'", "//": "'none'", "/lessons/a/": "'none'", "/lessons/a/index.html": "'none'", "//lessons/a/": "'none'", "/lessons//a/": "'none'",
+		"/embed/../lessons/a/": "'none'", "//assets/site.ABCD.js": "'none'", "//embed/plates/a/": "*",
+	} {
+		r := get(t, shelf, address)
+		if got := r.Header.Get(policyHeader); r.StatusCode != http.StatusOK || !strings.HasSuffix(got, "; frame-ancestors "+want) {
+			t.Errorf("%s: %d, %q; want frame-ancestors %s", address, r.StatusCode, got, want)
+		}
+	}
+}
+
 func TestNoTwoRulesNameTheSameHeaderForOneAddress(t *testing.T) {
 	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js", "/embed/plates/a/", "/offline-worker.js", "/nowhere"} {
 		seen := map[string]string{}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"net"
 	"net/http"
 	"runtime"
@@ -31,7 +32,11 @@ type Options struct {
 // Serve builds, serves and watches until ctx ends, and then stops in order. A first build with problems is an error;
 // a later one is told of on the terminal and in open pages, and the last good site stays up.
 func Serve(ctx context.Context, o Options) error {
-	files, err := o.Build()
+	files, err := firstBuild(ctx, o)
+	if ctx.Err() != nil {
+		fmt.Fprintln(o.Out, "Stopped.")
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -61,6 +66,26 @@ func Serve(ctx context.Context, o Options) error {
 	stopping, cancel := context.WithTimeout(context.Background(), 5*time.Second)
 	defer cancel()
 	return errors.Join(err, server.Shutdown(stopping))
+}
+
+// firstBuild builds until ctx ends. A build cannot be called back, and the first one on a machine takes minutes: whoever stops the preview
+// meanwhile is not kept waiting. What it leaves undone ends with the process.
+func firstBuild(ctx context.Context, o Options) (files map[string][]byte, err error) {
+	type made struct {
+		files map[string][]byte
+		err   error
+	}
+	built := make(chan made, 1)
+	go func() {
+		files, err := o.Build()
+		built <- made{files, err}
+	}()
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case m := <-built:
+		return m.files, m.err
+	}
 }
 
 // ready is the line that tells where to look.
@@ -201,18 +226,26 @@ func listen(ctx context.Context, o Options) (net.Listener, error) {
 	var config net.ListenConfig
 	if o.Addr != "" {
 		l, err := config.Listen(ctx, "tcp", o.Addr)
-		if errors.Is(err, syscall.EADDRINUSE) {
+		switch {
+		case err == nil:
+			return l, nil
+		case isTaken(err):
 			return nil, fmt.Errorf("-addr %s: another program listens there; give another port, or leave -addr out to get a free one", o.Addr)
+		case errors.Is(err, fs.ErrPermission):
+			return nil, fmt.Errorf("-addr %s: this system keeps that port from you; give one above 1023 (%w)", o.Addr, err)
 		}
-		if err != nil {
-			return nil, fmt.Errorf("-addr %s: must be HOST:PORT, such as %s (%w)", o.Addr, DefaultAddr, err)
-		}
-		return l, nil
+		return nil, fmt.Errorf("-addr %s: must be HOST:PORT of this machine, such as %s (%w)", o.Addr, DefaultAddr, err)
 	}
 	l, err := config.Listen(ctx, "tcp", DefaultAddr)
-	if errors.Is(err, syscall.EADDRINUSE) {
+	if isTaken(err) {
 		fmt.Fprintf(o.Out, "%s is taken by another program; a free port is used instead.\n", DefaultAddr)
 		return config.Listen(ctx, "tcp", "127.0.0.1:0")
 	}
 	return l, err
+}
+
+// isTaken recognises that a port is in use. Windows has a number of its own for that, which Go does not take for the other systems'.
+func isTaken(err error) bool {
+	const windows = syscall.Errno(10048) // WSAEADDRINUSE
+	return errors.Is(err, syscall.EADDRINUSE) || runtime.GOOS == "windows" && errors.Is(err, windows)
 }

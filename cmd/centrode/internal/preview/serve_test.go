@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+	"syscall"
 	"testing"
 	"time"
 
@@ -105,6 +106,14 @@ func TestAPortInUse(t *testing.T) {
 	if _, err = listen(t.Context(), Options{Addr: "nonsense"}); err == nil || !strings.Contains(err.Error(), "must be HOST:PORT") {
 		t.Errorf("listen on nonsense = %v, want it to say what an address is", err)
 	}
+	for _, err := range []error{syscall.EACCES, &net.OpError{Op: "listen", Err: os.NewSyscallError("bind", syscall.EADDRNOTAVAIL)}} {
+		if isTaken(err) {
+			t.Errorf("%v is taken for a port in use", err)
+		}
+	}
+	if _, err = listen(t.Context(), Options{Addr: "192.0.2.1:8000"}); err == nil || !strings.Contains(err.Error(), "must be HOST:PORT of this machine") {
+		t.Errorf("listen at another machine's address = %v, want it to say whose it must be", err)
+	}
 	var said bytes.Buffer
 	first, err := net.Listen("tcp", DefaultAddr) // taken by this test or by another program: either way it is in use
 	if err == nil {
@@ -125,6 +134,31 @@ func TestAFirstBuildWithProblemsEndsThePreview(t *testing.T) {
 	err := Serve(t.Context(), Options{Root: t.TempDir(), Build: func() (map[string][]byte, error) { return nil, broken }, Out: &bytes.Buffer{}})
 	if !errors.Is(err, broken) {
 		t.Errorf("Serve = %v, want the problems of the build", err)
+	}
+}
+
+// The first build on a machine takes minutes. A preview that is stopped meanwhile tells no address and does not wait for it.
+func TestAPreviewIsStoppedDuringItsFirstBuild(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	begun, held, ended := make(chan struct{}), make(chan struct{}), make(chan error, 1)
+	defer close(held)
+	out := &safeBuffer{}
+	go func() {
+		ended <- Serve(ctx, Options{Root: t.TempDir(), Addr: "127.0.0.1:0", Out: out, Build: func() (map[string][]byte, error) {
+			close(begun)
+			<-held
+			return page("x"), nil
+		}})
+	}()
+	<-begun
+	stop()
+	select {
+	case err := <-ended:
+		if err != nil || out.String() != "Stopped.\n" {
+			t.Errorf("Serve = %v and tells %q, want nil and that it stopped", err, out.String())
+		}
+	case <-time.After(patience):
+		t.Fatal("the preview waits for its first build after it was stopped")
 	}
 }
 

@@ -39,6 +39,9 @@ func watch(root, also string, done <-chan struct{}) (<-chan []string, error) {
 	}
 	if also != "" {
 		if also, err = filepath.Abs(also); err == nil {
+			also, err = filepath.EvalSymlinks(also) // a walk does not go through the link that it begins at
+		}
+		if err == nil {
 			err = addFolders(w, also)
 		}
 		if err != nil {
@@ -65,8 +68,11 @@ func collectChanges(w *fsnotify.Watcher, root string, changes chan<- []string, d
 			if !ok {
 				return
 			}
-			rel, err := filepath.Rel(root, event.Name)
-			if err != nil || isElsewhere(rel) {
+			rel := event.Name
+			if short, err := filepath.Rel(root, rel); err == nil { // there is none to a studio's folder on another drive
+				rel = short
+			}
+			if isElsewhere(rel) {
 				continue
 			}
 			if event.Has(fsnotify.Create) {

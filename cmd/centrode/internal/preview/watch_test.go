@@ -10,7 +10,20 @@ import (
 )
 
 func TestAStudiosFolderIsWatchedToo(t *testing.T) {
+	for _, through := range []string{"its name", "a link"} {
+		t.Run(through, func(t *testing.T) { studioIsWatched(t, through == "a link") })
+	}
+}
+
+func studioIsWatched(t *testing.T, linked bool) {
 	root, also := t.TempDir(), t.TempDir()
+	called := also
+	if linked {
+		called = filepath.Join(t.TempDir(), "studio")
+		if err := os.Symlink(also, called); err != nil {
+			t.Skip("this system lets nobody make links: ", err)
+		}
+	}
 	for _, dir := range []string{filepath.Join(root, "content"), filepath.Join(also, "lessons")} {
 		if err := os.MkdirAll(dir, 0o755); err != nil {
 			t.Fatal(err)
@@ -18,7 +31,7 @@ func TestAStudiosFolderIsWatchedToo(t *testing.T) {
 	}
 	done := make(chan struct{})
 	defer close(done)
-	changes, err := watch(root, also, done)
+	changes, err := watch(root, called, done)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +46,7 @@ func TestAStudiosFolderIsWatchedToo(t *testing.T) {
 		if _, needed := advise(list); !needed {
 			t.Errorf("%q asks for no build", list)
 		}
-	case <-time.After(30 * time.Second):
+	case <-time.After(patience):
 		t.Fatal("a change in the studio's folder is not told")
 	}
 }

@@ -69,11 +69,6 @@ func tryLock(name string) (*os.File, error) {
 	return f, nil
 }
 
-func unlock(f *os.File, name string) {
-	os.Remove(name) // while it is still held, so that nobody else's lock is removed
-	f.Close()
-}
-
 // holder names the process in the lock file, for a message.
 func holder(name string) string {
 	data, err := os.ReadFile(name)

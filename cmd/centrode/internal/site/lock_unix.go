@@ -15,3 +15,8 @@ func lockFile(f *os.File) error {
 	}
 	return err
 }
+
+func unlock(f *os.File, name string) {
+	os.Remove(name) // while it is still held, so that nobody else's lock is removed
+	f.Close()
+}

@@ -13,3 +13,8 @@ func lockFile(f *os.File) error {
 	}
 	return err
 }
+
+func unlock(f *os.File, name string) {
+	f.Close() // a file that is open cannot be removed here: neither this one, before, nor after it one that somebody else has locked since
+	os.Remove(name)
+}

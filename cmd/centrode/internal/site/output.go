@@ -164,11 +164,16 @@ func readManifest(dir string) (ours map[string]bool, found bool, err error) {
 	ours = map[string]bool{}
 	for name := range strings.Lines(strings.TrimPrefix(string(data), manifestHead)) {
 		name = strings.TrimSuffix(name, "\n")
-		if fs.ValidPath(name) && name != "." { // whatever else a damaged list says, nothing outside is touched
+		if isInside(name) { // whatever else a damaged list says, nothing outside is touched
 			ours[name] = true
 		}
 	}
 	return ours, true, nil
+}
+
+// isInside says whether a name of the manifest stands for something in the folder on this system: on Windows ..\x and C:x do not.
+func isInside(name string) bool {
+	return fs.ValidPath(name) && name != "." && filepath.IsLocal(filepath.FromSlash(name))
 }
 
 // Built reads a site that Build wrote, for a server.

@@ -226,7 +226,7 @@ func TestAManifestCannotReachOutside(t *testing.T) {
 	put(t, o, map[string]string{"index.html": "one"})
 	outside := filepath.Join(filepath.Dir(o.dir), "precious.txt")
 	plant(t, filepath.Dir(o.dir), map[string]string{"precious.txt": "p"})
-	plant(t, o.dir, map[string]string{manifestName: manifestHead + "../precious.txt\n/etc/nothing\n.\nindex.html\n"})
+	plant(t, o.dir, map[string]string{manifestName: manifestHead + "../precious.txt\n..\\..\\precious.txt\n/etc/nothing\n.\nindex.html\n"})
 	put(t, o, map[string]string{"index.html": "two"})
 	if _, err := os.Stat(outside); err != nil {
 		t.Errorf("a damaged manifest made the build delete a file outside: %v", err)

@@ -1,0 +1,78 @@
+package tests
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// bash runs a script with the folder's programs before all others, and returns what it said.
+func bash(t *testing.T, folder, script string, env ...string) string {
+	t.Helper()
+	program, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("bash was not found, which tests/run.sh is written for")
+	}
+	command := exec.Command(program, "-c", script)
+	command.Dir = folder
+	command.Env = append(os.Environ(), append(env, "PATH="+folder+":"+os.Getenv("PATH"))...)
+	said, _ := command.CombinedOutput() // how it ends is a part of what it says
+	return string(said)
+}
+
+// lineOfScript is the line of tests/run.sh that begins so.
+func lineOfScript(t *testing.T, begins string) string {
+	t.Helper()
+	script, err := os.ReadFile("run.sh")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(script)) {
+		if strings.HasPrefix(line, begins) {
+			return line
+		}
+	}
+	t.Fatalf("run.sh has no line that begins with %q", begins)
+	return ""
+}
+
+// Debian 12 has Node.js 18, under which html-validate does not start: without a word at the beginning, a quarter of an hour went by first.
+func TestAnOldNodeIsToldOfBeforeAnythingElse(t *testing.T) {
+	script, err := os.ReadFile("run.sh")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for version, want := range map[string]string{"v18.20.4": "v18.20.4 is too old", "v20.18.3": "v20.18.3 is too old", "v20.19.0": "git is next", "v22.1.0": "git is next", "v24.0.0": "git is next"} {
+		dir := t.TempDir()
+		for name, does := range map[string]string{"go": "exit 0", "npm": "exit 0", "node": "echo " + version, "run": strings.Replace(string(script), `need git "git"`, "stop 'git is next'", 1)} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte("#!/bin/sh\n"+does+"\n"), 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if said := bash(t, dir, "bash ./run"); !strings.Contains(said, want) {
+			t.Errorf("with Node.js %s it says %q, want %q", version, said, want)
+		}
+	}
+}
+
+// A downloaded archive is no repository, and git tells nothing of one that belongs to somebody else, as a folder lent to a container does.
+func TestTheTestsRunWhereGitTellsNothing(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{"calc/a.go", "theme/node_modules/x/b.go", "git"} {
+		file := filepath.Join(dir, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, []byte("#!/bin/sh\necho fatal: no repository >&2; exit 128\n"), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if said := bash(t, dir, "set -euo pipefail\n"+lineOfScript(t, "sources()")+"sources | tr '\\0' '\\n'"); said != "./calc/a.go\n" {
+		t.Errorf("the files that gofmt looks at are %q", said)
+	}
+	if said := bash(t, dir, lineOfScript(t, "export GOFLAGS")+`echo "$GOFLAGS"`, "GOFLAGS=-p=1"); said != "-p=1 -buildvcs=false\n" {
+		t.Errorf("programs are built with %q", said)
+	}
+}
