@@ -1,9 +1,10 @@
 // Package shed takes out of a WebAssembly module of Go what only a traceback reads: files, lines, names of functions,
-// and which call was put into which function; and how types are written, where nothing but a failed assertion asks.
+// and which call was put into which function; how types are written, where nothing but a failed assertion asks; and the bodies of
+// functions that record an execution, which nobody starts.
 //
 // A module carries for each function the line of every instruction. The runtime needs tables of that kind to move and
 // scan stacks, and keeps those; lines and names it reads only to print where a program stopped, which no page shows. The
-// bytes are set to zero where they stand, so nothing moves, no code changes, and the module compresses to much less.
+// bytes are set to zero where they stand, so nothing in memory moves, and the module compresses to much less.
 // Names that the runtime does ask for stay: those of wrappers, which it takes apart when a method meets a nil pointer,
 // those of reflect, and the beginning of its own.
 //
@@ -58,7 +59,7 @@ var shedTables = []int{tableUnsafe, tableInlined, tableLiveArgs}
 
 var errTables = errors.New("the tables of functions are not those of Go 1.26; they are left as they are")
 
-// Lines gives a copy of the module without what tracebacks print.
+// Lines gives a copy of the module without what tracebacks print, and without what records an execution.
 func Lines(module []byte) (lean []byte, err error) {
 	defer func() {
 		if recover() != nil { // a read outside of the module: it is none, or one of another form
@@ -75,6 +76,10 @@ func Lines(module []byte) (lean []byte, err error) {
 	}
 	functions, err := t.functions()
 	if err != nil {
+		return nil, err
+	}
+	*m = memory{file: t.emptied(functions)}
+	if err := m.findSegments(); err != nil { // the same memory, at other places of the file
 		return nil, err
 	}
 	t.clear(functions)
@@ -131,6 +136,7 @@ func places(b, text []byte) iter.Seq[int] {
 // function is what is needed of one.
 type function struct {
 	at     int
+	entry  int // its number among the functions, and a constant
 	name   string
 	tables []int // the offsets of its tables in steps, by number
 	lists  []int // and of its lists, counted from the address that moduledata holds
@@ -142,7 +148,7 @@ func (t tables) functions() ([]function, error) {
 	last := -1
 	for i := range t.count {
 		entry, offset := t.m.half(t.at+8*i), t.m.half(t.at+8*i+4)
-		f := function{at: t.at + offset}
+		f := function{at: t.at + offset, entry: entry}
 		n := t.m.half(f.at + fieldTables)
 		if entry <= last || t.m.half(f.at+fieldEntry) != entry || n > mostTables || t.m.byte(f.at+fieldLists) > mostTables {
 			return nil, errTables
