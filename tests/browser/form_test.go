@@ -121,6 +121,22 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 	p.clean(t)
 }
 
+// The engine names another field as the command line does; a reader knows it by its label.
+func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
+	for address, want := range map[string]string{"/plates/hinge-plane/": `must be perpendicular to "Aim axis", which is +x`, "/de/plates/hinge-plane/": `must be perpendicular to "Richtachse", which is +x`} {
+		tb := open(t, address, view{still: true})
+		tb.settle(t)
+		p := tb.plate(t, "hinge-plane")
+		p.unfold(t)
+		p.run(t, `const choice = `+p.field("hinge_axis", ``)+`; choice.value = '-x'; choice.dispatchEvent(new Event('change', { bubbles: true }))`)
+		p.until(t, p.field("hinge_axis", `.getAttribute('aria-invalid')`)+` === 'true'`)
+		if got := p.complaint(t, "hinge_axis"); !strings.Contains(got, want) {
+			t.Errorf("%s says %q, want %q", address, got, want)
+		}
+		p.clean(t)
+	}
+}
+
 func TestSliderNumberAndDrawingShareOneState(t *testing.T) {
 	p := openPlate(t, "hinge-arc", "")
 	p.unfold(t)

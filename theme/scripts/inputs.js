@@ -64,7 +64,7 @@ export function inputs(root, plate, signal) {
       const field = fields.get(name);
       if (field) {
         field.settled = null;
-        complain(field, say(words.refusedHere, { text }));
+        complain(field, say(words.refusedHere, { text: labelled(root, text) }));
       }
       return field !== undefined;
     },
@@ -79,6 +79,12 @@ export const setting = (id, text) => `&${id}=${encodeURIComponent(text)}`;
 
 /** Whether a newer text of the field waits for its answer: until then what is answered must not take its place. @param {import('./question.js').Wanted} wanted @param {string} id */
 export const sets = ({ edits }, id) => edits.some((edit) => typeof edit === 'string' && edit.startsWith(`&${id}=`));
+
+/** A sentence of the engine, which names other fields as the command line does, with what they are called on the plate. @param {HTMLElement} root @param {string} text */
+const labelled = (root, text) => text.replace(/\b[a-z]+(?:_[a-z]+)+\b/g, (id) => {
+  const label = root.querySelector(`[data-field="${id}"] label`)?.textContent;
+  return label ? `"${label}"` : id;
+});
 
 /** @param {HTMLElement} box @returns {Field} */
 function fieldOf(box) {

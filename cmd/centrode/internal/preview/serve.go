@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"runtime"
+	"strconv"
 	"strings"
 	"syscall"
 	"time"
@@ -55,7 +56,7 @@ func Serve(ctx context.Context, o Options) error {
 	server := newServer(named(shelf, listener.Addr(), o.Addr))
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	address := "http://" + listener.Addr().String() + "/"
+	address := addressOf(listener.Addr())
 	fmt.Fprintf(o.Out, ready+"Edit content/ or theme/ and the page reloads by itself. Press Ctrl+C to stop.\n", address)
 	if o.Ready != nil {
 		o.Ready(address)
@@ -90,6 +91,14 @@ func firstBuild(ctx context.Context, o Options) (files map[string][]byte, err er
 
 // ready is the line that tells where to look.
 const ready = "The site is at %s\n"
+
+// addressOf is where a browser on this machine finds the site. One that listens everywhere is asked as localhost: [::] is no place to go to.
+func addressOf(at net.Addr) string {
+	if tcp, ok := at.(*net.TCPAddr); ok && tcp.IP.IsUnspecified() {
+		return "http://localhost:" + strconv.Itoa(tcp.Port) + "/"
+	}
+	return "http://" + at.String() + "/"
+}
 
 func newServer(h http.Handler) *http.Server {
 	return &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
@@ -132,7 +141,7 @@ func ServeBuilt(ctx context.Context, files map[string][]byte, o Options) error {
 	server := newServer(named(NewShelf(files), listener.Addr(), o.Addr))
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	address := "http://" + listener.Addr().String() + "/"
+	address := addressOf(listener.Addr())
 	fmt.Fprintf(o.Out, ready+"It is served as built; a later build does not show until you start again. Press Ctrl+C to stop.\n", address)
 	if o.Ready != nil {
 		o.Ready(address)

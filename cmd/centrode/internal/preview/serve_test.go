@@ -280,3 +280,15 @@ func (s *safeBuffer) String() string {
 	defer s.mu.Unlock()
 	return s.b.String()
 }
+
+func TestTheAddressIsOneThatABrowserGoesTo(t *testing.T) {
+	for at, want := range map[string]string{"127.0.0.1:4173": "http://127.0.0.1:4173/", "[::1]:80": "http://[::1]:80/", "[::]:8000": "http://localhost:8000/", "0.0.0.0:8000": "http://localhost:8000/"} {
+		addr, err := net.ResolveTCPAddr("tcp", at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := addressOf(addr); got != want {
+			t.Errorf("%s is told as %s, want %s", at, got, want)
+		}
+	}
+}
