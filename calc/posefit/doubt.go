@@ -20,29 +20,42 @@ const (
 // Doubt warns of poses that show another segment than the rest pose does: its mirror image, or one of another size. Both fit badly, and
 // what they leave would otherwise pass for noise. The field is the output that tells it.
 func Doubt(r *catalog.Result, p Poses, fit centre.Fit, field string) {
-	mirrored := make([]rigid.Vec, len(p.Rest))
-	for k, x := range p.Rest {
-		mirrored[k] = rigid.Vec{X: -x.X, Y: x.Y, Z: x.Z}
-	}
+	var mirrored []rigid.Vec // made where it is asked for: most poses fit
 	for i, target := range p.Targets {
-		pose := "Pose " + strconv.Itoa(p.IDs[i])
 		rest, posed := extent(p.Rest, target.Weights), extent(target.Points, target.Weights)
 		if rest > 0 && (posed > larger*rest || rest > larger*posed) {
-			r.Warn("other-size", field, pose+" is "+quantity.Number(posed/rest, 2)+" times as large as the rest pose. No turn can do that: look whether both are in one unit, at one scale, and list the same landmarks in the same order.")
+			r.Warn("other-size", field, named(p.IDs[i])+" is "+quantity.Number(posed/rest, 2)+" times as large as the rest pose. No turn can do that: look whether both are in one unit, at one scale, and list the same landmarks in the same order.")
+		}
+		if !(math.Sqrt(fit.FreeSquares[i]) > apparent*posed) {
+			continue
+		}
+		if mirrored == nil {
+			for _, x := range p.Rest {
+				mirrored = append(mirrored, rigid.Vec{X: -x.X, Y: x.Y, Z: x.Z})
+			}
 		}
 		pair := rigid.NewPair(mirrored, target.Points, target.Weights)
-		left := rigid.Residual(pair.Free(), mirrored, target.Points, target.Weights)
-		if math.Sqrt(fit.FreeSquares[i]) > apparent*posed && clearer*left < fit.FreeSquares[i] {
-			r.Warn("mirrored", field, pose+" is nearer to the mirror image of the rest pose than to the rest pose. No turn can do that: look whether it was measured on the other side of the body, whether an axis has another sign, and whether left and right landmarks are exchanged.")
+		if left := rigid.Residual(pair.Free(), mirrored, target.Points, target.Weights); clearer*left < fit.FreeSquares[i] {
+			r.Warn("mirrored", field, named(p.IDs[i])+" is nearer to the mirror image of the rest pose than to the rest pose. No turn can do that: look whether it was measured on the other side of the body, whether an axis has another sign, and whether left and right landmarks are exchanged.")
 		}
 	}
 }
 
+func named(pose int) string { return "Pose " + strconv.Itoa(pose) }
+
 // extent is the root of the weighted squared distances from the weighted mean.
 func extent(points []rigid.Vec, weights []float64) float64 {
-	pair := rigid.NewPair(points, points, weights)
-	spread := pair.Spread()
-	return math.Sqrt(pair.W * (spread[0]*spread[0] + spread[1]*spread[1] + spread[2]*spread[2]))
+	total, squares := 0.0, 0.0
+	var mean rigid.Vec
+	for i, x := range points {
+		total, mean = total+weights[i], mean.Add(x.Scale(weights[i]))
+	}
+	mean = mean.Scale(1 / total)
+	for i, x := range points {
+		off := x.Sub(mean)
+		squares += weights[i] * off.Dot(off)
+	}
+	return math.Sqrt(squares)
 }
 
 func doubted(w catalog.Warning) bool { return w.Code == "other-size" || w.Code == "mirrored" }
