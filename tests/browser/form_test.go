@@ -123,15 +123,15 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 
 // The engine names another field as the command line does; a reader knows it by its label.
 func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
-	for address, want := range map[string]string{"/plates/hinge-plane/": `must be perpendicular to "Aim axis", which is +x`, "/de/plates/hinge-plane/": `must be perpendicular to "Richtachse", which is +x`} {
+	for address, label := range map[string]string{"/plates/placement-map/": "Least u", "/de/plates/placement-map/": "Kleinstes u"} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
-		p := tb.plate(t, "hinge-plane")
+		p := tb.plate(t, "placement-map")
 		p.unfold(t)
-		p.run(t, `const choice = `+p.field("hinge_axis", ``)+`; choice.value = '-x'; choice.dispatchEvent(new Event('change', { bubbles: true }))`)
-		p.until(t, p.field("hinge_axis", `.getAttribute('aria-invalid')`)+` === 'true'`)
-		if got := p.complaint(t, "hinge_axis"); !strings.Contains(got, want) {
-			t.Errorf("%s says %q, want %q", address, got, want)
+		p.enter(t, "max_u", "-8", kb.Enter)
+		p.drawn(t)
+		if got := p.complaint(t, "max_u"); !strings.Contains(got, `must be above "`+label+`"`) {
+			t.Errorf("%s says %q, and does not name %q", address, got, label)
 		}
 		p.clean(t)
 	}
