@@ -105,6 +105,9 @@ func (p *Plan) Lose() []string {
 		list = append(list, "Corrective shapes keep their form. One that was sculpted to hide the old pivot may now be too much: look at each.")
 	}
 	list = append(list, p.unread()...)
+	if p.merges() {
+		list = append(list, "The file keeps its numbers in several buffers, the new one in one. What the others say of themselves beside their bytes, such as a name or extras, is not in it.")
+	}
 	for _, place := range p.Places {
 		if !place.Moved || !p.hangs(place.Node) {
 			continue
@@ -146,7 +149,7 @@ func (p *Plan) far() string {
 func (t *Track) Interpolated() bool { return t.After > t.Before }
 
 // unread tells of clips that move something by a path that is not read here, such as the pointer of an extension: nobody knows
-// whether it is a joint whose place is new. And it tells of what buffers say of themselves, which nobody reads either.
+// whether it is a joint whose place is new.
 func (p *Plan) unread() (list []string) {
 	known := []string{"translation", "rotation", "scale", "weights"}
 	for i, a := range p.Body.Doc.Animations {
@@ -159,9 +162,6 @@ func (p *Plan) unread() (list []string) {
 		if found > 0 {
 			list = append(list, "Clip "+p.Body.Clips[i].Name+" has "+count(found, "track", "tracks")+" of a kind that is not read here ("+path+"). What they key of the joint, and of those below it, still knows the old place.")
 		}
-	}
-	if p.merges() {
-		list = append(list, "The file keeps its numbers in several buffers, the new one in one. What the others say of themselves beside their bytes, such as a name or extras, is not in it.")
 	}
 	return list
 }

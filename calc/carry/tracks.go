@@ -336,9 +336,7 @@ func (p *Plan) drop(animation, node int, k keyed) {
 // it passes within an eighth of the way between two keys. No search goes past a key, since there a track may jump.
 func (p *Plan) peak(out *Track, k keyed, rest rigid.Vec, times []float32) {
 	miss := func(at float64) float64 {
-		v := rest.Sub(p.exact(out.Node, k, at))
-		p.worse(out, k, v, at)
-		return p.lifted(out.Node, k, v, at).Len()
+		return p.worse(out, k, rest.Sub(p.exact(out.Node, k, at)), at)
 	}
 	found := out.At
 	for i := 1; i < len(times); i++ {
@@ -369,11 +367,13 @@ func (p *Plan) ends(animation, but int) (seconds float32) {
 	return seconds
 }
 
-// worse keeps the greatest miss of a track, in cm of the world.
-func (p *Plan) worse(out *Track, k keyed, miss rigid.Vec, seconds float64) {
-	if d := p.lifted(out.Node, k, miss, seconds).Len() * gltf.CmPerUnit; d > out.Error {
+// worse keeps the greatest miss of a track, in cm of the world, and returns this one.
+func (p *Plan) worse(out *Track, k keyed, miss rigid.Vec, seconds float64) float64 {
+	d := p.lifted(out.Node, k, miss, seconds).Len() * gltf.CmPerUnit
+	if d > out.Error {
 		out.Error, out.At = d, seconds
 	}
+	return d
 }
 
 // lifted takes a vector in the new frame of a node's parent to the world, for its length: what turns above changes none, so the

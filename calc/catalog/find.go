@@ -52,6 +52,15 @@ func (f Field) Digits() int {
 	return digits
 }
 
+// IDs lists the ids of the columns, in order.
+func (t Table) IDs() []string {
+	var ids []string
+	for _, c := range t.Columns {
+		ids = append(ids, c.ID)
+	}
+	return ids
+}
+
 // Column returns the column with the id.
 func (t Table) Column(id string) (Column, bool) {
 	for _, c := range t.Columns {

@@ -71,7 +71,7 @@ func (f *firstName) note(name string) {
 	}
 }
 
-// UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has, or with all of them.
+// UnknownField is the refusal of an id that the Spec does not have, with the nearest one that it has.
 func UnknownField(spec Spec, id string) error {
 	if _, ok := spec.Field(id); ok {
 		return &InputError{Field: id, Allowed: "is not of the kind that this field takes"}
@@ -208,13 +208,9 @@ func refuseColumns(t Table, rows Rows) error {
 	return UnknownColumn(t, unknown.name, 0)
 }
 
-// UnknownColumn is the refusal of a column that the table does not have, with the nearest one that it has.
+// UnknownColumn is the refusal of a column that the table does not have, with the nearest one that it has, or with all of them.
 func UnknownColumn(t Table, id string, row int) error {
-	var ids []string
-	for _, c := range t.Columns {
-		ids = append(ids, c.ID)
-	}
-	return &InputError{Field: t.ID + "." + plain(id), Row: row, Allowed: "is no column of " + t.ID + spell.Choose(id, ids, "its columns are")}
+	return &InputError{Field: t.ID + "." + plain(id), Row: row, Allowed: "is no column of " + t.ID + spell.Choose(id, t.IDs(), "its columns are")}
 }
 
 func prepareColumn(t Table, c Column, rows, out Rows) error {

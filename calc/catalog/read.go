@@ -51,9 +51,6 @@ func readRows(t Table, text string) (Rows, error) {
 		return b.Rows(), nil
 	}
 	for line := range strings.SplitSeq(text, ";") {
-		if b.rows.Len >= t.MaxRows {
-			return Rows{}, &InputError{Field: t.ID, Allowed: "must have at most " + strconv.Itoa(t.MaxRows) + " rows"}
-		}
 		cells := strings.Split(line, ",")
 		for i := range cells {
 			cells[i] = Unescaped(cells[i])
@@ -77,9 +74,12 @@ func NewRows(t Table) *RowsBuilder {
 }
 
 // Add appends one row: cells in the order of the table's columns, with units as in Set. A missing or empty optional
-// cell takes the column's default; anything else missing is an *InputError with the row's number.
+// cell takes the column's default; anything else missing is an *InputError with the row's number, and so is a row too many.
 func (b *RowsBuilder) Add(cells []string) error {
 	row := b.rows.Len + 1
+	if row > b.table.MaxRows { // before more is kept
+		return &InputError{Field: b.table.ID, Allowed: "must have at most " + strconv.Itoa(b.table.MaxRows) + " rows"}
+	}
 	if len(cells) > len(b.table.Columns) {
 		return &InputError{Field: b.table.ID, Row: row, Given: strconv.Itoa(len(cells)) + " cells",
 			Allowed: "must have at most " + strconv.Itoa(len(b.table.Columns)) + " cells"}

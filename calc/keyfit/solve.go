@@ -166,21 +166,11 @@ func varied(keys []Key) bool {
 			continue
 		}
 		was := &keys[first]
-		if apart(k.R, was.R) > held*apart(was.R, rigid.Identity()) || k.T.Sub(was.T).Len() > held*was.T.Len() {
+		if rigid.Apart(k.R, was.R) > held*rigid.Apart(was.R, rigid.Identity()) || k.T.Sub(was.T).Len() > held*was.T.Len() {
 			return true
 		}
 	}
 	return false
-}
-
-// apart is the most that an entry of two rotations differs by.
-func apart(a, b rigid.Rot) (most float64) {
-	for i := range a {
-		for j := range a[i] {
-			most = math.Max(most, math.Abs(a[i][j]-b[i][j]))
-		}
-	}
-	return most
 }
 
 // Read turns the keys table into keys. order is one of the six; the table has been prepared.

@@ -128,7 +128,7 @@ func (p *Pasted) checkHeader(t catalog.Table, names []string, place []int) error
 	for i, at := range place {
 		switch {
 		case at < 0 && names[i] != "":
-			p.Unused = append(p.Unused, clip(oneCell(names[i]))+spell.Offer(strings.ToLower(names[i]), columnIDs(t)))
+			p.Unused = append(p.Unused, clip(oneCell(names[i]))+spell.Offer(strings.ToLower(names[i]), t.IDs()))
 		case at >= 0 && has[at]:
 			return &catalog.InputError{Field: t.ID + "." + t.Columns[at].ID, Allowed: "must stand only once in the first line"}
 		case at >= 0:
@@ -183,14 +183,6 @@ func withUnit(cell, unit string) string {
 		return cell
 	}
 	return cell + " " + unit
-}
-
-func columnIDs(t catalog.Table) []string {
-	var ids []string
-	for _, c := range t.Columns {
-		ids = append(ids, c.ID)
-	}
-	return ids
 }
 
 // columnNames lists the columns in words: "pose, x, y, z and, if there is one, weight".

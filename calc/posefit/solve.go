@@ -137,9 +137,9 @@ func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
-	n := r.Numbers
+	n, doubtful := r.Numbers, slices.ContainsFunc(r.Warnings, doubted)
 	if r.Texts["determined"] == "none" {
-		if slices.ContainsFunc(r.Warnings, doubted) {
+		if doubtful {
 			return "No pivot can be found, since a pose shows another segment than the rest pose."
 		}
 		return "The poses do not turn enough to find a pivot."
@@ -147,7 +147,7 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"], 2) +
 		"; turning about it leaves " + v.Units.Format(n["residual_rms"], quantity.Length, 3) +
 		", against " + v.Units.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
-	if slices.ContainsFunc(r.Warnings, doubted) {
+	if doubtful {
 		return text + "; but a pose shows another segment than the rest pose, so do not trust it yet."
 	}
 	if s, ok := n["sigma_major"]; ok {

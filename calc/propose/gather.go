@@ -30,9 +30,9 @@ func gather(p *Proposal, b *body.Body, targets []*body.Target, vertices []int, w
 			return poses, nil, err
 		}
 		keys = append(keys, list...)
-		start := b.Locals()[p.Joint].T // once: it is a copy of all joints' places
+		frame, start := b.ParentFrame(p.Joint), b.Locals()[p.Joint].T // once: the second copies all joints' places
 		for _, k := range list {
-			add(carried(b.ParentFrame(p.Joint), start, k, poses.Rest), weights)
+			add(carried(frame, start, k, poses.Rest), weights)
 		}
 	}
 	if !onlyKeys {

@@ -68,15 +68,16 @@ func halfTurn(u Vec) Rot {
 }
 
 // Turned reports whether two rotations differ by more than rounding alone can do: an element by more than 1e-12.
-func Turned(a, b Rot) bool {
+func Turned(a, b Rot) bool { return Apart(a, b) > 1e-12 }
+
+// Apart is the most that an element of two rotations differs by.
+func Apart(a, b Rot) (most float64) {
 	for i := range a {
 		for j := range a[i] {
-			if abs(a[i][j]-b[i][j]) > 1e-12 {
-				return true
-			}
+			most = max(most, abs(a[i][j]-b[i][j]))
 		}
 	}
-	return false
+	return most
 }
 
 func abs(x float64) float64 {

@@ -67,12 +67,9 @@ func shown(text []byte) []byte {
 	}, text)
 }
 
-// oneLine keeps a text on its line: a name in a file may hold an end of line, and what came after it would look like a line of ours.
-func oneLine(text string) string { return report.Harmless(text) }
-
 // failOnLine is fail with what a file may have named.
 func failOnLine(stderr io.Writer, err error) int {
-	return fail(stderr, errors.New(oneLine(err.Error())))
+	return fail(stderr, errors.New(report.Harmless(err.Error())))
 }
 
 // readModel reads a character file. What it needs of other files must lie in its folder or below.

@@ -10,6 +10,7 @@ import (
 
 	"centrode/calc/body"
 	"centrode/calc/propose"
+	"centrode/cmd/centrode/internal/report"
 )
 
 const rigFitHelp = `Find where a joint of a character belongs, from poses that the character must reach.
@@ -121,12 +122,12 @@ func fit(file, joint string, targets []string, hinge bool) (*body.Body, *propose
 }
 
 func fitText(b *body.Body, p *propose.Proposal) []byte {
-	text := fmt.Appendf(nil, "%s\n\n", oneLine(p.Say(b)))
+	text := fmt.Appendf(nil, "%s\n\n", report.Harmless(p.Say(b)))
 	for _, row := range p.Rows(b) {
-		text = fmt.Appendf(text, "%-32s %s\n", row.Label, oneLine(row.Text))
+		text = fmt.Appendf(text, "%-32s %s\n", row.Label, report.Harmless(row.Text))
 	}
 	for _, w := range p.Warnings {
-		text = fmt.Appendf(text, "\n%s\n", oneLine(w))
+		text = fmt.Appendf(text, "\n%s\n", report.Harmless(w))
 	}
 	return text
 }

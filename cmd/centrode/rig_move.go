@@ -13,6 +13,7 @@ import (
 	"centrode/calc/gltf"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/cmd/centrode/internal/report"
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
@@ -199,7 +200,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 		}
 		text = fmt.Appendf(text, "%s\n", title)
 		for _, line := range lines {
-			text = fmt.Appendf(text, "  %s\n", oneLine(line))
+			text = fmt.Appendf(text, "  %s\n", report.Harmless(line))
 		}
 		text = append(text, '\n')
 	}
@@ -209,7 +210,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	text = fmt.Appendf(text, "Numbers to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
 	for _, node := range p.Places {
 		was, is := node.Values()
-		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", oneLine(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
+		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", report.Harmless(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
 	}
 	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
 	if cmd.plan {

@@ -4,7 +4,7 @@
 
 import MiniSearch from 'minisearch';
 import listed from './common.json';
-import { asks, meant, stem } from './meant.js';
+import { asks, meant, plain, stem } from './meant.js';
 
 /** @typedef {{ href: string, kind: string, title: string, page?: string }} Head what a result shows at once */
 /** @typedef {Head & { also?: string, text?: string }} Place one entry of the build's list */
@@ -21,10 +21,9 @@ const weights = { lesson: 2, term: 1.6, calculator: 1.6, character: 1.4, path: 1
 const few = 3;
 
 // Latin and Greek, written out: a new alphabet is a new range here and in the build's reader of words.
-const words = /[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff]+/gi;
-
-/** @param {string} word @returns {string} lower case, without accents */
-const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '');
+const letters = '0-9a-z\\u00c0-\\u00d6\\u00d8-\\u00f6\\u00f8-\\u024f\\u0370-\\u03ff';
+const words = new RegExp(`[${letters}]+`, 'gi');
+const typedWords = new RegExp(`[${letters}'\\u2019]+`, 'gi');
 
 const options = {
   fields: ['title', 'page', 'also', 'text'],
@@ -65,7 +64,7 @@ const tells = (word) => options.processTerm(word) !== null;
  * @param {string} query @returns {string[]}
  */
 function cut(query) {
-  const typed = query.match(/[0-9a-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0370-\u03ff'\u2019]+/gi) ?? [];
+  const typed = query.match(typedWords) ?? [];
   const said = typed.filter((word) => !asks(word));
   const list = (said.length > 0 ? said : typed).flatMap((word) => word.match(words) ?? []);
   /** @type {string[]} */

@@ -8,16 +8,18 @@ const endings = ['', 'n', 'e', 'en', 's', 'es', 'er', 'ern', 't'];
 const joints = ['', 's', 'n', 'es', 'en']; // what German puts between two words that it writes as one
 const shortest = 4; // letters of a beginning that is taken for a word, and of a word inside a longer one
 
+/** @param {string} word @returns {string} lower case, without accents */
+export const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '');
+
 /** @param {string} word @returns {string} as the list is asked: an umlaut may be typed as two letters, or without its dots */
-const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '').replace(/\u00df/g, 'ss')
-  .replace(/([aou])e/g, '$1').replace(/['\u2019]/g, '');
+const asked = (word) => plain(word).replace(/\u00df/g, 'ss').replace(/([aou])e/g, '$1').replace(/['\u2019]/g, '');
 
 /** By what may be typed: the words of the book, one to three of them each. @type {Map<string, string[][]>} */
 const means = new Map();
 for (const [book, typed] of Object.entries(listed.means)) {
-  for (const word of typed.map(plain)) means.set(word, [...(means.get(word) ?? []), book.split(' ')]);
+  for (const word of typed.map(asked)) means.set(word, [...(means.get(word) ?? []), book.split(' ')]);
 }
-const idle = new Set(listed.idle.map(plain));
+const idle = new Set(listed.idle.map(asked));
 
 /** @param {string} word @returns {string[][]} of a word in one of its forms */
 function inflected(word) {
@@ -46,7 +48,7 @@ function joined(word) {
  * @returns {string[][]}
  */
 export function meant(typed, form) {
-  const word = plain(typed);
+  const word = asked(typed);
   const found = form === 'as typed' ? means.get(word) ?? [] : inflected(word);
   if (found.length > 0 || form === 'as typed') return found;
   const both = joined(word);
@@ -59,7 +61,7 @@ export function meant(typed, form) {
  * A word that only asks: "why", "won't", "wohin".
  * @param {string} word @returns {boolean}
  */
-export const asks = (word) => idle.has(plain(word));
+export const asks = (word) => idle.has(asked(word));
 
 /**
  * The stem of an English word in another form than the book's, for a search of its beginning: "sliding" finds slide.

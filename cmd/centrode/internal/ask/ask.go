@@ -251,9 +251,6 @@ func Table(t catalog.Table, head []string, read func() ([]string, error)) (catal
 		if err != nil {
 			return catalog.Rows{}, err
 		}
-		if b.Rows().Len >= t.MaxRows { // before more is kept
-			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Allowed: "must have at most " + strconv.Itoa(t.MaxRows) + " rows"}
-		}
 		if len(record) > len(head) {
 			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Row: b.Rows().Len + 1, Given: strconv.Itoa(len(record)) + " cells",
 				Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells, one for each column of the header"}

@@ -121,11 +121,7 @@ func checkHeader(spec catalog.Spec, head []string) error {
 func orTable(spec catalog.Spec) string {
 	text := ""
 	for _, t := range spec.Tables {
-		var ids []string
-		for _, c := range t.Columns {
-			ids = append(ids, c.ID)
-		}
-		text += "; a file of " + t.ID + " has the columns " + strings.Join(ids, ", ")
+		text += "; a file of " + t.ID + " has the columns " + strings.Join(t.IDs(), ", ")
 	}
 	return text
 }

@@ -54,7 +54,8 @@ func (e *edition) tag(name string) string {
 // ServeHTTP implements http.Handler. Only names that the edition holds can be reached, so no path leads elsewhere. The headers are those of
 // the address that is answered: "/embed/..%2flessons/a/" is a lesson, and may stand in no frame.
 func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	setHeaders(w.Header(), plainAddress(r.URL.Path))
+	address := plainAddress(r.URL.Path)
+	setHeaders(w.Header(), address)
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		w.Header().Set("Allow", "GET, HEAD")
 		http.Error(w, "this site is only for reading: use GET or HEAD", http.StatusMethodNotAllowed)
@@ -64,12 +65,12 @@ func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	e := s.edition.Load()
-	name, found := e.find(r.URL.Path)
+	name, found := e.find(address)
 	switch {
 	case !found:
 		s.serveMissing(w, r, e)
 	case name == "": // a folder without its slash: relative links would point beside it
-		target := "/" + strings.TrimPrefix(path.Clean("/"+r.URL.Path), "/") + "/" // "//host" would lead elsewhere
+		target := address + "/" // and not "//host", which would lead elsewhere
 		if r.URL.RawQuery != "" {
 			target += "?" + r.URL.RawQuery
 		}
@@ -79,7 +80,7 @@ func (s *Shelf) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// plainAddress is the address as find reads it: from the root, without "..", and with its last slash.
+// plainAddress is an address from the root, without ".." and double slashes, and with its last slash.
 func plainAddress(address string) string {
 	plain := path.Clean("/" + address)
 	if strings.HasSuffix(address, "/") && plain != "/" {
@@ -88,11 +89,11 @@ func plainAddress(address string) string {
 	return plain
 }
 
-// find returns the file for the address; an empty name with found set asks for a redirect to the folder.
+// find returns the file for a plain address; an empty name with found set asks for a redirect to the folder.
 func (e *edition) find(address string) (name string, found bool) {
-	clean := strings.TrimPrefix(path.Clean("/"+address), "/")
-	if strings.HasSuffix(address, "/") || clean == "" {
-		name = path.Join(clean, "index.html")
+	clean := strings.TrimPrefix(address, "/")
+	if strings.HasSuffix(address, "/") {
+		name = clean + "index.html"
 		_, found = e.files[name]
 		return name, found
 	}

@@ -27,7 +27,8 @@ func (p Problem) String() string {
 	return Harmless(place + ": " + strings.Join(strings.Fields(p.Text), " "))
 }
 
-// Harmless keeps what somebody else wrote on its line.
+// Harmless keeps what somebody else wrote on its line: a name in a file may hold an end of line, and what came after it would look like a
+// line of ours.
 func Harmless(line string) string { return strings.Map(Visible, line) }
 
 // Visible puts a dot in the place of a character that commands a terminal, ends a line, or turns the order of those behind it about.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"iter"
 	"slices"
 )
 
@@ -58,25 +59,41 @@ func (m *memory) text(address int) string {
 var errModule = errors.New("it is no WebAssembly module as Go 1.26 makes them; it is left as it is")
 
 const (
+	headSize    = 8 // of a module, before its sections
+	codeSection = 10
 	dataSection = 11
 	mostMemory  = 64 << 20 // far beyond what a module of ours has at its start
 )
 
+// span is where something stands in a file.
+type span struct{ from, to int }
+
+// sections goes through the sections of a module: what each is, and where its content stands.
+func sections(file []byte) iter.Seq2[byte, span] {
+	return func(yield func(byte, span) bool) {
+		for at := headSize; at < len(file); {
+			id := file[at]
+			size, body := number(file, at+1)
+			if at = body + size; !yield(id, span{body, at}) {
+				return
+			}
+		}
+	}
+}
+
 // findSegments reads the list of segments, each with a constant address (i32.const N end).
 func (m *memory) findSegments() error {
-	if len(m.file) < 8 || string(m.file[:8]) != "\x00asm\x01\x00\x00\x00" {
+	if len(m.file) < headSize || string(m.file[:headSize]) != "\x00asm\x01\x00\x00\x00" {
 		return errModule
 	}
-	for at := 8; at < len(m.file); {
-		id := m.file[at]
-		size, body := number(m.file, at+1)
-		if at = body + size; at > len(m.file) {
+	for id, at := range sections(m.file) {
+		if at.to > len(m.file) {
 			return errModule
 		}
 		if id != dataSection {
 			continue
 		}
-		count, next := number(m.file, body)
+		count, next := number(m.file, at.from)
 		for range count {
 			s, end, ok := m.segment(next)
 			if !ok {

@@ -37,7 +37,8 @@ const (
 	inlinedSize   = 16   // of runtime.inlinedCall
 	argumentsEnd  = 0xff // abi.TraceArgsEndSeq
 	none          = 0xffffffff
-	functionLists = 320 // the place of gofunc in runtime.moduledata
+	functionLists = 320    // the place of gofunc in runtime.moduledata
+	firstEntry    = 0x1000 // what the linker counts functions from (funcValueOffset)
 )
 
 // Fields of runtime._func, by their place.
@@ -136,7 +137,6 @@ func places(b, text []byte) iter.Seq[int] {
 // function is what is needed of one.
 type function struct {
 	at     int
-	entry  int // its number among the functions, and a constant
 	name   string
 	tables []int // the offsets of its tables in steps, by number
 	lists  []int // and of its lists, counted from the address that moduledata holds
@@ -145,15 +145,13 @@ type function struct {
 // functions reads the list, and refuses it where anything is not in its place.
 func (t tables) functions() ([]function, error) {
 	var list []function
-	last := -1
 	for i := range t.count {
 		entry, offset := t.m.half(t.at+8*i), t.m.half(t.at+8*i+4)
-		f := function{at: t.at + offset, entry: entry}
+		f := function{at: t.at + offset}
 		n := t.m.half(f.at + fieldTables)
-		if entry <= last || t.m.half(f.at+fieldEntry) != entry || n > mostTables || t.m.byte(f.at+fieldLists) > mostTables {
+		if entry != firstEntry+i || t.m.half(f.at+fieldEntry) != entry || n > mostTables || t.m.byte(f.at+fieldLists) > mostTables {
 			return nil, errTables
 		}
-		last = entry
 		f.name = t.m.text(t.names + t.m.half(f.at+fieldName))
 		for j := range n {
 			f.tables = append(f.tables, t.m.half(f.at+functionSize+4*j))

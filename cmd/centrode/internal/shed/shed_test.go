@@ -115,17 +115,16 @@ func TestNothingIsEmptiedButWhatRecords(t *testing.T) {
 // code gives the bodies of a module's functions.
 func code(t *testing.T, module []byte) (list [][]byte) {
 	t.Helper()
-	for at := headSize; at < len(module); {
-		size, body := number(module, at+1)
-		if module[at] == codeSection {
-			count, next := number(module, body)
-			for range count {
-				size, start := number(module, next)
-				next = start + size
-				list = append(list, module[start:next])
-			}
+	for id, at := range sections(module) {
+		if id != codeSection {
+			continue
 		}
-		at = body + size
+		count, next := number(module, at.from)
+		for range count {
+			size, start := number(module, next)
+			next = start + size
+			list = append(list, module[start:next])
+		}
 	}
 	return list
 }

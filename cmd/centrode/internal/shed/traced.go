@@ -26,54 +26,36 @@ const (
 // stop is the body of a function that is never called: no locals, unreachable, end. Should it be called after all, the program ends there.
 var stop = []byte{0, 0x00, 0x0b}
 
-const (
-	codeSection = 10
-	headSize    = 8
-	firstEntry  = 0x1000 // what the linker counts functions from (funcValueOffset)
-)
-
 // emptied is the module without the bodies of the traced functions, or the whole module where a recording may be started.
 func (t tables) emptied(functions []function) []byte {
 	if slices.ContainsFunc(functions, func(f function) bool { return f.name == starts }) {
 		return t.m.file
 	}
-	empty := map[int]bool{}
-	for i, f := range functions {
-		if f.entry != firstEntry+i {
-			panic("a function at another place than its body")
+	out := slices.Clone(t.m.file[:headSize])
+	for id, at := range sections(t.m.file) {
+		body := t.m.file[at.from:at.to]
+		if id == codeSection {
+			body = bodies(body, functions)
 		}
-		is := func(beginning string) bool { return strings.HasPrefix(f.name, beginning) }
-		if f.name != asked && slices.ContainsFunc(traced, is) {
-			empty[i] = true
-		}
-	}
-	file := t.m.file
-	out := slices.Clone(file[:headSize])
-	for at := headSize; at < len(file); {
-		size, body := number(file, at+1)
-		if file[at] != codeSection {
-			out = append(out, file[at:body+size]...)
-		} else {
-			code := bodies(file[body:body+size], empty, len(functions))
-			out = binary.AppendUvarint(append(out, codeSection), uint64(len(code)))
-			out = append(out, code...)
-		}
-		at = body + size
+		out = binary.AppendUvarint(append(out, id), uint64(len(body)))
+		out = append(out, body...)
 	}
 	return out
 }
 
-// bodies is a section of code with the bodies of some functions exchanged: as many as there are functions, in the order of their entries.
-func bodies(section []byte, empty map[int]bool, functions int) []byte {
+// bodies is a section of code with the bodies of the traced functions exchanged: there is one for each function, in the same order.
+func bodies(section []byte, functions []function) []byte {
 	count, at := number(section, 0)
-	if count != functions {
+	if count != len(functions) {
 		panic("functions without bodies")
 	}
 	out := binary.AppendUvarint(nil, uint64(count))
-	for i := range count {
+	for _, f := range functions {
 		size, start := number(section, at)
 		body := section[start : start+size]
-		if at = start + size; empty[i] {
+		at = start + size
+		records := func(beginning string) bool { return strings.HasPrefix(f.name, beginning) }
+		if f.name != asked && slices.ContainsFunc(traced, records) {
 			body = stop
 		}
 		out = append(binary.AppendUvarint(out, uint64(len(body))), body...)
