@@ -76,14 +76,15 @@ func newSheet(view Rect, o Options) sheet {
 func sound(view Rect) Rect {
 	lo := plane.Vec{X: min(view.Min.X, view.Max.X), Y: min(view.Min.Y, view.Max.Y)}
 	hi := plane.Vec{X: max(view.Min.X, view.Max.X), Y: max(view.Min.Y, view.Max.Y)}
-	largest := max(math.Abs(lo.X), math.Abs(lo.Y), math.Abs(hi.X), math.Abs(hi.Y))
-	if !(largest < 1e100) { // so that NaN counts too
+	view = Rect{lo, hi}
+	if !(view.far() < 1e100) { // so that NaN counts too
 		return Rect{plane.Vec{X: -1, Y: -1}, plane.Vec{X: 1, Y: 1}}
 	}
-	if max(hi.X-lo.X, hi.Y-lo.Y) > 1e-9*max(1, largest) {
-		return Rect{lo, hi}
+	size := Extent(view.size(), view.far())
+	if size == view.size() {
+		return view
 	}
-	half := max(0.5, largest/100)
+	half := size / 2
 	return Rect{plane.Vec{X: lo.X - half, Y: lo.Y - half}, plane.Vec{X: hi.X + half, Y: hi.Y + half}}
 }
 

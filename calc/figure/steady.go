@@ -11,14 +11,28 @@ import (
 // free. A view fitted exactly would run away under the pointer, and a coarser grid would leave the sheet half empty. The box may have
 // no size.
 func Snug(box Rect) Rect {
-	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	if size == 0 {
-		size = 1
-	}
+	size := Extent(box.size(), box.far())
 	step, air := Coarse(size/25), size/80
 	down := func(v float64) float64 { return math.Floor((v-air)/step) * step }
 	up := func(v float64) float64 { return math.Ceil((v+air)/step) * step }
 	return Rect{Min: plane.Vec{X: down(box.Min.X), Y: down(box.Min.Y)}, Max: plane.Vec{X: up(box.Max.X), Y: up(box.Max.Y)}}
+}
+
+// Extent returns a size to draw at: size itself, or, where numbers as large as far can hardly hold so small a difference,
+// one that they hold: a drawing of a single point is 1 wide, or a fiftieth of far.
+func Extent(size, far float64) float64 {
+	if size > 1e-9*far {
+		return size
+	}
+	return math.Max(1, far/50)
+}
+
+// size returns the longer side of the box.
+func (r Rect) size() float64 { return math.Max(r.Max.X-r.Min.X, r.Max.Y-r.Min.Y) }
+
+// far returns how far from the origin the box goes along an axis.
+func (r Rect) far() float64 {
+	return max(math.Abs(r.Min.X), math.Abs(r.Max.X), math.Abs(r.Min.Y), math.Abs(r.Max.Y))
 }
 
 // Coarse returns the least 1, 2 or 5 times a power of ten that is at least v; v is above 0. Only products and quotients,

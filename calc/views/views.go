@@ -225,12 +225,12 @@ func (b Bounds) shown() string {
 
 // steady returns the bounds with some air, on a coarse grid.
 func (b Bounds) steady() (lo, hi rigid.Vec, size float64) {
-	size = b.Size()
-	if size == 0 {
-		size = 1
-	}
+	size = figure.Extent(b.Size(), math.Max(largest(b.lo), largest(b.hi)))
 	step, air := figure.Coarse(size/40), size/80
 	down := func(x float64) float64 { return math.Floor((x-air)/step) * step }
 	up := func(x float64) float64 { return math.Ceil((x+air)/step) * step }
 	return rigid.Vec{X: down(b.lo.X), Y: down(b.lo.Y), Z: down(b.lo.Z)}, rigid.Vec{X: up(b.hi.X), Y: up(b.hi.Y), Z: up(b.hi.Z)}, size
 }
+
+// largest returns the greatest distance from the origin along an axis.
+func largest(p rigid.Vec) float64 { return max(math.Abs(p.X), math.Abs(p.Y), math.Abs(p.Z)) }
