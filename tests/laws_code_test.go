@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/doc"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -32,6 +33,13 @@ func codeLaws() []law {
 				{files{"calc/a/a.go": "package a\n\nconst (\n\tA = 1\n)\n"}, "calc/a/a.go:4: A has no comment"},
 			},
 			kept: files{"calc/a/a.go": "package a\n\n// The sizes.\nconst (\n\tA = 1\n)\n\nfunc f() {}\n\ntype t struct{}\n\nfunc (t) M() {}\n"},
+		},
+		{
+			name: "a test that a comment names exists", find: namedTests, least: 15,
+			broken: []breach{
+				{files{"calc/a/a.go": "package a\n\n// Nine are enough (TestNine).\nvar n = 9\n", "calc/a/a_test.go": "package a\n\nfunc TestTen() {}\n"}, "calc/a/a.go:3: TestNine is no test"},
+			},
+			kept: files{"calc/a/a.go": "package a\n\n// See TestNine and TestTen….\nvar n = 9\n", "calc/a/a_test.go": "package a\n\nfunc TestNine() {}\n\nfunc TestTenIsMore() {}\n"},
 		},
 		{
 			name: "no function is longer than 80 lines, literals and tests apart", find: functionLengths, least: 800,
@@ -208,6 +216,34 @@ func (p *project) literalLines(f *ast.FuncDecl) int {
 		return true
 	})
 	return count
+}
+
+var testName = regexp.MustCompile(`\bTest[A-Z]\w+…?`)
+
+// namedTests looks for tests by their names in comments; one cut short with … is known by its beginning.
+func namedTests(p *project, b *breaches) {
+	var tests []string
+	for _, file := range p.code {
+		for _, d := range file.Decls {
+			if f, ok := d.(*ast.FuncDecl); ok {
+				tests = append(tests, f.Name.Name)
+			}
+		}
+	}
+	for name, file := range p.code {
+		for _, group := range file.Comments {
+			for _, c := range group.List {
+				for _, found := range testName.FindAllStringIndex(c.Text, -1) {
+					b.seen++
+					test := c.Text[found[0]:found[1]]
+					begins, cut := strings.CutSuffix(test, "…")
+					if !slices.ContainsFunc(tests, func(known string) bool { return known == test || cut && strings.HasPrefix(known, begins) }) {
+						b.add(name, p.line(c.Pos())+strings.Count(c.Text[:found[0]], "\n"), "%s is no test", test)
+					}
+				}
+			}
+		}
+	}
 }
 
 func functionLengths(p *project, b *breaches) {

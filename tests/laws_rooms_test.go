@@ -233,7 +233,6 @@ type checker struct {
 	p        *project
 	packages map[string]*types.Package
 	info     types.Info
-	err      error
 }
 
 // standard is shared: asking the go command for a package of the standard library takes a while.

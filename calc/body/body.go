@@ -31,10 +31,10 @@ type Body struct {
 	Targets []Target
 	Notes   []string // what a person should know of the file
 
-	Positions []float32 // three a vertex, where its motion finds it: the mesh's own space, in cm
-	Rest      []float32 // three a vertex, at rest in the world
-	Normals   []float32 // as the file has them; nil where some part has none
-	Triangles []uint32
+	Positions []float32       // three a vertex, where its motion finds it: the mesh's own space, in cm
+	Rest      []float32       // three a vertex, at rest in the world
+	Normals   []float32       // as the file has them; nil where some part has none
+	Triangles []uint32        // counter-clockwise at rest, seen from outside
 	Held      skin.Influences // joints are places in Binds
 
 	local  []affine.Map // of each joint at rest, in its parent's frame

@@ -1,6 +1,7 @@
 package body
 
 import (
+	"math"
 	"slices"
 	"strconv"
 
@@ -108,7 +109,7 @@ func (b *Body) RestRotation(joint int) rigid.Quat {
 	return b.Doc.Nodes[b.Joints[joint].Node].Rotation
 }
 
-// widest is the axis, in the world at rest, of the widest turn that any clip gives the joint.
+// widest is the axis, in the world at rest, about which the widest turn that any clip gives the joint goes by the right hand.
 func (b *Body) widest(joint int) (axis rigid.Vec, ok bool) {
 	most, rest, frame := 0.05, b.RestRotation(joint).Rot().Transpose(), b.ParentFrame(joint).L
 	for i := range b.Clips {
@@ -116,7 +117,7 @@ func (b *Body) widest(joint int) (axis rigid.Vec, ok bool) {
 		for k := range m.Rotation.Times {
 			r, _ := gltf.Quat(m.Rotation.Key(k)).Unit()
 			if a, angle := r.Rot().Mul(rest).AxisAngle(); angle > most {
-				most, axis, ok = angle, frame.Apply(a).Unit(), true
+				most, axis, ok = angle, frame.Apply(a).Unit().Scale(b.Sense(joint)), true
 			}
 		}
 	}
@@ -129,4 +130,10 @@ func (b *Body) ParentFrame(joint int) affine.Map {
 		return b.Joints[p].World
 	}
 	return affine.Identity()
+}
+
+// Sense is −1 where what a joint hangs on mirrors it, so that a turn by the right hand in its parent's frame is one by the left in
+// the world; else 1.
+func (b *Body) Sense(joint int) float64 {
+	return math.Copysign(1, b.ParentFrame(joint).Det())
 }

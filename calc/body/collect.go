@@ -214,6 +214,7 @@ func (b *Body) settle() error {
 	for _, bind := range b.Binds {
 		b.motion = append(b.motion, b.Joints[bind.Joint].World.Then(bind.Inverse))
 	}
+	b.outward()
 	b.child = slices.Repeat([]int{-1}, len(b.Joints))
 	for i, j := range b.Joints {
 		if p := j.Parent; p >= 0 && b.child[p] < 0 && j.World.T.Sub(b.At(p)).Len() > 1e-6 {
@@ -239,6 +240,20 @@ func (b *Body) settle() error {
 		}
 	}
 	return nil
+}
+
+// outward turns the triangles round that stand mirrored at rest: the corners of a triangle run counter-clockwise, seen from outside,
+// in the file, and then would not in the world. Source: gltf2, on the winding of a node that mirrors.
+func (b *Body) outward() {
+	mirrors := make([]bool, len(b.motion))
+	for i, m := range b.motion {
+		mirrors[i] = m.Det() < 0
+	}
+	for t := 0; t+2 < len(b.Triangles); t += 3 {
+		if v := b.Triangles[t : t+3]; mirrors[b.Held.Strongest(int(v[0]))] {
+			v[1], v[2] = v[2], v[1]
+		}
+	}
 }
 
 // farthest is how far from the origin anything may lie, in cm: the distance of the moon.

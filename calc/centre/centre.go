@@ -40,11 +40,11 @@ type Fit struct {
 	// Squares and FreeSquares are Σ w·d² per pose: about the pivot, and of the free motions.
 	Squares, FreeSquares []float64
 	Weight               float64 // Σ w over all posed landmarks
-	// Sigma is the largest one-sigma of the pivot in a direction that the data determine; SigmaAcross is the same
-	// number where the pivot may slide along a line. Zero noise gives zero. Known is false when no residual is left to
-	// estimate the noise from.
-	Sigma rigid.Vec // the direction, unit
-	Size  float64   // its length
+	// Size is one standard deviation of the pivot in the direction Sigma, of those that the data determine the one in which it
+	// is largest: across the axis where there is one. Never less than what rounding can do. Known is false when no residual is
+	// left to estimate the noise from; both are then zero.
+	Sigma rigid.Vec // unit
+	Size  float64
 	Known bool
 	// Stalled is true when the last step of the iteration was not small: the fit is then the best of those tried.
 	Stalled bool

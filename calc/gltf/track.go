@@ -103,7 +103,7 @@ func slerp(from, to []float32, u float64, out []float64) {
 		b, dot = rigid.Quat{X: -b.X, Y: -b.Y, Z: -b.Z, W: -b.W}, -dot
 	}
 	p, q := 1-u, u
-	if dot < 0.9999 { // nearer ones are so close that the chord is the arc to all digits of a float32
+	if dot < 1-1e-7 { // nearer ones are so close that the chord is the arc to all digits of a float32
 		angle := math.Acos(dot)
 		p, q = math.Sin(p*angle)/math.Sin(angle), math.Sin(q*angle)/math.Sin(angle)
 	}

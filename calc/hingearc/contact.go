@@ -11,7 +11,8 @@ import (
 const slack = 1e-12
 
 // Contact returns the first angle (radians from rest, going From → To) at which the tip is within gap of the parent
-// segment, and false when that never happens. At exactly From when they touch at the start.
+// segment, and false when that never happens. At exactly From when they touch at the start, and at exactly To when they first
+// touch at the end.
 //
 // The points at distance gap from a segment bound a stadium: two lines at ±gap beside it and a cap of radius gap about
 // each end. The tip's circle can only enter through one of these four, so at most eight angles are tried, each in
@@ -32,10 +33,13 @@ func (s Sweep) Contact(parent plane.Segment, gap float64) (angle float64, touche
 			first = ahead
 		}
 	}
-	if math.IsInf(first, 1) {
-		return 0, false
+	switch {
+	case !math.IsInf(first, 1):
+		return s.From + s.sense()*first, true
+	case near.Distance(s.armAt(s.To)) <= allowed: // a crossing there may lie behind the end by rounding
+		return s.To, true
 	}
-	return s.From + s.sense()*first, true
+	return 0, false
 }
 
 // crossings returns the directions (radians) in which the circle of radius r about the origin meets the two side lines

@@ -36,7 +36,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	return r, nil
 }
 
-// inputs are the prepared values; angles stay in degrees so that a start angle is answered as it was typed.
+// inputs are the prepared values; angles stay in degrees so that where a sweep begins or ends is answered as it was typed.
 type inputs struct {
 	root, pivot, candidate, tip plane.Vec
 	from, to                    float64 // degrees
@@ -104,6 +104,8 @@ func (in inputs) measure(r *catalog.Result, p placement) {
 	case contact == p.sweep.From:
 		put("contact_angle", in.from)
 		r.Warn("contact-at-start", field, "With the "+p.name+" pivot the tip touches the parent already where the sweep begins.")
+	case contact == p.sweep.To:
+		put("contact_angle", in.to)
 	default:
 		put("contact_angle", contact/degree)
 	}

@@ -2,11 +2,13 @@ package placementmap
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
 	"centrode/calc/catalog"
+	"centrode/calc/centre"
 	"centrode/calc/posefit"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
@@ -60,6 +62,35 @@ func TestFastCellsAgreeWithTheDirectSum(t *testing.T) {
 				p := rigid.Vec{X: float64(i) - 15, Y: float64(j) - 20, Z: 0.3 * float64(i-j)}
 				if fast, exact := field.RMS(p), field.Exact(p); !(math.Abs(fast-exact) < 1e-6) {
 					t.Fatalf("%s at %v: fast %v, direct %v", kind, p, fast, exact)
+				}
+			}
+		}
+	}
+}
+
+// derived: a pivot far off asks little of the landmarks but where their middle goes, so what is left must not be the
+// difference of squares that grow with the distance.
+func TestFastCellsAgreeWithTheDirectSumFarAway(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	point := func() rigid.Vec { return rigid.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()} }
+	for _, away := range []float64{1, 10, 20, 30, 40, 100, 300, 1000} {
+		for range 40 {
+			p := posefit.Poses{Rest: make([]rigid.Vec, 8)}
+			for i := range p.Rest {
+				p.Rest[i] = point()
+			}
+			for _, angle := range []float64{0.02, 0.5, 2} {
+				turn, _ := rigid.Turn(point(), angle)
+				pose := centre.Pose{}
+				for _, x := range p.Rest {
+					pose.Points = append(pose.Points, turn.Apply(x).Add(point().Scale(1e-3)))
+				}
+				p.Targets = append(p.Targets, pose)
+			}
+			for _, axis := range []rigid.Vec{{}, point().Unit()} {
+				field, at := NewField(p, axis), point().Unit().Scale(away)
+				if fast, exact := field.RMS(at), field.Exact(at); !(math.Abs(fast-exact) <= 1e-8) {
+					t.Fatalf("%g sizes away, axis %v: fast %v, direct %v, off by %.1e", away, axis, fast, exact, fast-exact)
 				}
 			}
 		}

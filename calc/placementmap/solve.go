@@ -25,8 +25,12 @@ type Field struct {
 	weight float64
 }
 
-// NewField takes the moments of the poses once; every place then costs the same for any number of landmarks.
+// NewField takes the moments of the poses once; every place then costs the same for any number of landmarks. A zero axis is a
+// ball; where all landmarks lie in one plane it turns within it, as pose-fit has it.
 func NewField(p posefit.Poses, axis rigid.Vec) *Field {
+	if normal, flat := centre.Plane(p.Rest, p.Targets); flat && axis == (rigid.Vec{}) {
+		axis = normal
+	}
 	f := &Field{poses: p, axis: axis}
 	for _, target := range p.Targets {
 		pair := rigid.NewPair(p.Rest, target.Points, target.Weights)
@@ -37,7 +41,7 @@ func NewField(p posefit.Poses, axis rigid.Vec) *Field {
 }
 
 // RMS returns the root mean square distance that the best rotations about the pivot leave, to about 1e-8 of the
-// landmarks' own size. Allocates nothing.
+// landmarks' own size, for a pivot up to a thousand times that away. Allocates nothing.
 func (f *Field) RMS(pivot rigid.Vec) float64 {
 	squares := 0.0
 	for i := range f.pairs {
@@ -124,9 +128,6 @@ func ReadField(v catalog.Values) (*Field, centre.Fit, error) {
 	}
 	fit := posefit.Fit(poses, hinge)
 	axis := rigid.Vec{}
-	if normal, flat := centre.Plane(poses.Rest, poses.Targets); flat { // as pose-fit has it: what lies in a plane stays there
-		axis = normal
-	}
 	if hinge {
 		if axis = fit.Axis; fit.Determined == centre.None {
 			return nil, fit, &catalog.InputError{Field: "landmarks", Allowed: "must turn by more than their own noise: a hinge's axis cannot be found from them"}

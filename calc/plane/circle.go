@@ -33,7 +33,7 @@ func TouchingLinesThrough(a, b Line, p Vec) [2]Circle {
 	c0 := p.Sub(w.Scale(w.Dot(p) - (a.D-b.D)/length)) // the point of the bisector nearest to p keeps the numbers small
 	r0, slope, across := a.Signed(c0), a.N.Dot(u), a.N.Dot(w)
 	away := c0.Sub(p)
-	t := halfRoots(across*across, -r0*slope, away.Dot(away)-r0*r0) // 1 − slope² = across², without cancellation
+	t := halfRoots(across*across, -r0*slope, away.Dot(away), r0*r0) // 1 − slope² = across², without cancellation
 	return [2]Circle{
 		{c0.Add(u.Scale(t[0])), r0 + t[0]*slope},
 		{c0.Add(u.Scale(t[1])), r0 + t[1]*slope},
@@ -49,7 +49,7 @@ func TouchingLineThrough(a Line, p, q Vec) [2]Circle {
 	v = v.Scale(1 / length)
 	u, middle, half := v.Perp(), p.Lerp(q, 0.5), length/2
 	r0, slope, along := a.Signed(middle), a.N.Dot(u), a.N.Dot(v)
-	t := halfRoots(along*along, -r0*slope, half*half-r0*r0) // 1 − slope² = along², without cancellation
+	t := halfRoots(along*along, -r0*slope, half*half, r0*r0) // 1 − slope² = along², without cancellation
 	return [2]Circle{
 		{middle.Add(u.Scale(t[0])), r0 + t[0]*slope},
 		{middle.Add(u.Scale(t[1])), r0 + t[1]*slope},
@@ -65,16 +65,17 @@ func Circumcircle(p, q, r Vec) Circle {
 	return Circle{p.Add(to), to.Len()}
 }
 
-// halfRoots returns the two real roots of a·t² + 2b·t + c = 0, the second of which survives a = 0. A discriminant that
-// is negative only by rounding counts as 0; a truly negative one gives NaN. Neither root loses digits to cancellation.
-func halfRoots(a, b, c float64) [2]float64 {
-	disc := b*b - a*c
-	if disc < 0 && disc > -1e-14*(b*b+math.Abs(a*c)) {
+// halfRoots returns the two real roots of a·t² + 2b·t + (c − d) = 0, the second of which survives a = 0; a, c and d are not
+// negative. A discriminant that is negative only by rounding, that of c − d included, counts as 0; a truly negative one gives
+// NaN. Neither root loses digits to cancellation.
+func halfRoots(a, b, c, d float64) [2]float64 {
+	disc := b*b - a*(c-d)
+	if disc < 0 && disc > -1e-14*(b*b+a*(c+d)) {
 		disc = 0
 	}
 	q := -(b + math.Copysign(math.Sqrt(disc), b))
 	if q == 0 { // b = 0 and disc = 0: a double root at 0, or every t when a = 0 too
 		return [2]float64{}
 	}
-	return [2]float64{q / a, c / q}
+	return [2]float64{q / a, (c - d) / q}
 }

@@ -26,7 +26,7 @@ func (s Sym) Eigen() ([3]float64, [3]Vec) {
 }
 
 // jacobi diagonalises the leading n × n block of a symmetric matrix and sorts by falling eigenvalue. Column j of vectors
-// belongs to values[j]. Nine sweeps are more than the quadratic convergence of n ≤ 4 ever needs (TestJacobi).
+// belongs to values[j]. Nine sweeps are more than the quadratic convergence of n ≤ 4 ever needs (TestNineSweepsAreEnough).
 func jacobi(m [4][4]float64, n int) (values [4]float64, vectors [4][4]float64) {
 	for i := range n {
 		vectors[i][i] = 1

@@ -5,8 +5,8 @@ import "math"
 // BestSum returns the same greatest Σ w·b·(R·a) as Best, without the rotation: the greatest root of the characteristic
 // quartic λ⁴ + c₂λ² + c₁λ + c₀, by Newton's method from above. It costs a tenth of Best and is what a map of thousands of
 // pivots asks. bound is any value that the sum cannot exceed, such as (Σ w|a|² + Σ w|b|²)/2.
-// Absolute error about 1e-15·bound, except near a double root (points on a line, mirror images), where it is 1e-8·bound;
-// Best is then used instead. Source: horn1987 for the matrix; the quartic is its determinant expanded.
+// Absolute error some 1e-15·bound, which grows to 1e-9·bound the nearer a double root is (points on a line, mirror images);
+// right beside one Best is used instead. Source: horn1987 for the matrix; the quartic is its determinant expanded.
 //
 // With singular values σ, c₂ = −2Σσ², c₁ = −8 det and c₀ = Σσ⁴ − 2Σσᵢ²σⱼ², which is (Σs²)² − 4·Σ of the squared 2 × 2 minors.
 // It is written without arrays and loops, which WASM pays for index by index.

@@ -147,15 +147,39 @@ func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
 	return sum
 }
 
+// far is how many times the landmarks' own squares those of their means about a pivot may be: from thirty sizes off on, a fit
+// leaves a part of the latter that their own digits no longer hold.
+const far = 1000
+
 // LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves: free, or about
-// the unit axis when it is not zero. It is a difference of large numbers: good to about 1e-16 of the data's own squares; use
-// Residual for the last digits. The fast path of a map. Allocates nothing.
+// the unit axis when it is not zero. It is a difference of large numbers, good to about 1e-14 of the landmarks' own squares
+// about their means, for a pivot up to a thousand times their size away; use Residual for the last digits. The fast path of
+// a map. Allocates nothing.
 func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
 	m := p.crossAbout(pivot)
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
-	bound := (p.restSquares + p.posedSquares + p.W*(a.Dot(a)+b.Dot(b))) / 2
-	if axis != (Vec{}) {
+	own, means := p.restSquares+p.posedSquares, p.W*(a.Dot(a)+b.Dot(b))
+	bound := (own + means) / 2
+	switch turning := axis != (Vec{}); {
+	case means > far*own && turning:
+		_, best := m.BestAbout(axis)
+		return p.left(pivot, best.R)
+	case means > far*own:
+		return p.left(pivot, m.BestTurn())
+	case turning:
 		return max(0, 2*(bound-m.BestSumAbout(axis)))
 	}
 	return max(0, 2*(bound-m.BestSum(bound)))
+}
+
+// left is what the rotation about the pivot leaves: of the landmarks about their means, and of the means. Neither is the
+// difference of numbers that grow with the distance of the pivot.
+func (p *Pair) left(pivot Vec, r Rot) float64 {
+	sum, miss := 0.0, p.Miss(pivot, r)
+	for i := range 3 {
+		for j := range 3 {
+			sum += p.cross[i][j] * r[j][i]
+		}
+	}
+	return max(0, p.restSquares+p.posedSquares-2*sum) + p.W*miss.Dot(miss)
 }

@@ -50,9 +50,14 @@ func ShortestArc(a, b Vec) (Rot, bool) {
 	if u == (Vec{}) || v == (Vec{}) {
 		return Identity(), false
 	}
-	// The half-way vector keeps its digits where u·v is near −1 as long as it has any length at all.
+	// Of nearly opposite directions the half-way vector is what rounding left of their sum. It stands square on their
+	// difference, so what lies along that is rounding alone.
 	half := u.Add(v)
-	if half.Len() < 1e-9 {
+	if u.Dot(v) < 0 {
+		apart := u.Sub(v).Unit()
+		half = half.Sub(apart.Scale(apart.Dot(half)))
+	}
+	if half.Len() < 1e-15 {
 		return halfTurn(u), true
 	}
 	h := half.Unit()

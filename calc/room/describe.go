@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"centrode/calc/jsontree"
+	"centrode/calc/rigid"
 )
 
 // Describe tells what the file holds, as JSON.
@@ -13,7 +14,8 @@ func (r *Room) Describe() []byte {
 	text := jsontree.NewString
 	joints := jsontree.NewArray()
 	for i, j := range b.Joints {
-		x, y, z := j.World.L.Column(0).Unit(), j.World.L.Column(1).Unit(), j.World.L.Column(2).Unit()
+		own := func(k int) rigid.Vec { return j.World.L.Column(k).Unit().Scale(b.Sense(i)) } // about which the dial turns as a key of its rotation does
+		x, y, z := own(0), own(1), own(2)
 		joints.Append(jsontree.NewObject().Set("id", jsontree.NewInt(i)).Set("name", text(j.Name)).Set("parent", jsontree.NewInt(j.Parent)).
 			Set("at", vec(j.World.T)).Set("length", jsontree.NewNumber(j.Length)).Set("vertices", jsontree.NewInt(j.Vertices)).
 			Set("frame", jsontree.NewNumbers(x.X, x.Y, x.Z, y.X, y.Y, y.Z, z.X, z.Y, z.Z)).Set("fold", vec(b.Fold(i))))

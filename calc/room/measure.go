@@ -128,7 +128,8 @@ func (r *Room) point() int {
 	return r.fold.farthest
 }
 
-// way tells how a point travels about a view's pivot: how far it then is from the joint above, and how long its arc is.
+// way tells how a point travels about a view's pivot: how far it then is from the joint above, and how long its arc is: all that the
+// dial turns, and of a clip, which does not say how often it has gone round, the shortest way.
 func (r *Room) way(v *view, vertex int) (reach, arc float64) {
 	back, _ := r.body.ParentFrame(r.ask.Joint).Inverse()
 	at := back.Apply(r.body.Vertex(vertex))
@@ -139,6 +140,9 @@ func (r *Room) way(v *view, vertex int) (reach, arc float64) {
 	scale := r.body.ParentFrame(r.ask.Joint).L
 	_, q, _, _ := v.turn.TRS()
 	axis, angle := q.Rot().AxisAngle()
+	if r.ask.Clip < 0 {
+		axis, angle = back.L.Apply(r.ask.Axis).Unit(), math.Abs(r.ask.Angle)*math.Pi/180
+	}
 	arm := at.Sub(v.pivot)
 	arm = arm.Sub(axis.Scale(axis.Dot(arm)))
 	return scale.Apply(v.turn.Apply(at).Sub(root)).Len(), scale.Apply(arm).Len() * angle

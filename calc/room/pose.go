@@ -14,7 +14,7 @@ import (
 type Ask struct {
 	Joint     int       // the joint that is looked at
 	Axis      rigid.Vec // of the dial, in the world at rest; zero for the joint's own fold
-	Angle     float64   // of the dial, in degrees, on top of the clip
+	Angle     float64   // of the dial, in degrees by the right hand about the axis, on top of the clip
 	Clip      int       // −1 for none
 	Time      float64   // in the clip, in seconds
 	Pivot     rigid.Vec // the candidate, in the world at rest
@@ -141,7 +141,7 @@ func (r *Room) stand() {
 	}
 	frame := b.ParentFrame(a.Joint)
 	back, _ := frame.Inverse()
-	turn, _ := rigid.Turn(back.L.Apply(a.Axis), a.Angle*math.Pi/180)
+	turn, _ := rigid.Turn(back.L.Apply(a.Axis), b.Sense(a.Joint)*a.Angle*math.Pi/180)
 	at := r.locals[a.Joint].T
 	r.locals[a.Joint] = affine.Map{L: turn, T: at.Sub(turn.Apply(at))}.Then(r.locals[a.Joint])
 	b.Worlds(r.locals, r.worlds[0])

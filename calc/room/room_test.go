@@ -42,11 +42,13 @@ func TestUnposedTheSurfaceIsTheRest(t *testing.T) {
 	}
 }
 
-// limbs are the same arm as it is, and under a root that is scaled and turned.
+// limbs are the same arm as it is, and under a root that is scaled and turned, and that mirrors it too.
 func limbs() map[string]limb {
 	tilted := newLimb()
 	tilted.scale, tilted.tilt = 2.5, rigid.Quat{X: 0.5, Y: 0.5, Z: -0.5, W: 0.5}
-	return map[string]limb{"plain": newLimb(), "scaled and turned": tilted}
+	mirrored := tilted
+	mirrored.scale = -2.5
+	return map[string]limb{"plain": newLimb(), "scaled and turned": tilted, "mirrored": mirrored}
 }
 
 // truth is where the elbow belongs, in the world in cm.
@@ -96,7 +98,7 @@ func TestACarriedMovePlaysTheSame(t *testing.T) {
 				t.Fatal(err)
 			}
 			fresh := open(t, glb)
-			if d := apart(fresh.body.Rest, old.body.Rest); d > 1e-4*l.scale || told.Drift > 1e-4*l.scale {
+			if d := apart(fresh.body.Rest, old.body.Rest); d > 1e-4*math.Abs(l.scale) || told.Drift > 1e-4*math.Abs(l.scale) {
 				t.Errorf("%s, %s: the rest surface moves by %g cm; told %g", name, orient, d, told.Drift)
 			}
 			if miss := fresh.body.At(joint).Sub(l.world(l.truth)).Len(); miss > 1e-9 {
@@ -115,12 +117,12 @@ func TestACarriedMovePlaysTheSame(t *testing.T) {
 					if err := fresh.Pose(a); err != nil {
 						t.Fatal(err)
 					}
-					if d := apart(fresh.views[0].positions, old.views[0].positions); d > worst+1e-4*l.scale {
+					if d := apart(fresh.views[0].positions, old.views[0].positions); d > worst+1e-4*math.Abs(l.scale) {
 						t.Fatalf("%s, %s, clip %d at %g s: the surface is %g cm from where it was; told at most %g", name, orient, clip, at, d, worst)
 					}
 				}
 			}
-			if worst > 0.002*l.scale {
+			if worst > 0.002*math.Abs(l.scale) {
 				t.Errorf("%s, %s: the clips stray by %g cm", name, orient, worst)
 			}
 		}
@@ -145,7 +147,7 @@ func TestTheCandidateIsWhatTheCarriedFileDoes(t *testing.T) {
 		if err := fresh.Pose(a); err != nil {
 			t.Fatal(err)
 		}
-		if d := apart(fresh.views[0].positions, r.views[1].positions); d > 2e-4*l.scale {
+		if d := apart(fresh.views[0].positions, r.views[1].positions); d > 2e-4*math.Abs(l.scale) {
 			t.Errorf("%s: the new file's surface is %g cm from the candidate's", name, d)
 		}
 		if d := apart(fresh.views[0].positions, r.views[0].positions); d < 0.1 {

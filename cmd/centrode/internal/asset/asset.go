@@ -19,11 +19,10 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 
 	"centrode/cmd/centrode/internal/icon"
 	"centrode/cmd/centrode/internal/palette"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // Dir is the folder of the site that holds the assets; every file in it has a hash in its name.
@@ -80,20 +79,22 @@ func (s *Set) URL(name string) string {
 
 // Build makes all assets. The error tells every problem found, one a line.
 func Build(o Options) (*Set, error) {
-	tools, err := findTools(o)
+	found, err := findTools(o)
 	if err != nil {
 		return nil, err
 	}
-	var bundled, wasm, rest *Set
-	var group errgroup.Group
-	group.Go(func() (err error) { wasm, err = compileModules(o, tools); return err })
-	group.Go(func() (err error) { bundled, err = bundle(o, tools); return err })
-	group.Go(func() (err error) { rest, err = loose(o, tools); return err })
-	if err := group.Wait(); err != nil {
+	steps := []func(Options, tools) (*Set, error){bundle, compileModules, loose}
+	parts, errs := make([]*Set, len(steps)), make([]error, len(steps))
+	var group sync.WaitGroup
+	for i, step := range steps {
+		group.Go(func() { parts[i], errs[i] = step(o, found) })
+	}
+	group.Wait()
+	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
 	all := newSet()
-	for _, part := range []*Set{bundled, wasm, rest} {
+	for _, part := range parts {
 		for name, file := range part.names {
 			all.names[name] = file
 		}

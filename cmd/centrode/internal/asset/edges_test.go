@@ -116,3 +116,14 @@ func TestAStudiosColoursTakeTheThemesPlace(t *testing.T) {
 		t.Errorf("the colours are %v (%v)", all, err)
 	}
 }
+
+func TestAllThatFailsIsToldAtOnce(t *testing.T) {
+	root := lay(t, map[string]string{
+		"go.mod": "module empty\n", "theme/package-lock.json": "{}", "theme/node_modules/.package-lock.json": "{}", "theme/scripts/site.js": "import './gone.js';\n"})
+	_, err := Build(Options{Root: root, Cache: t.TempDir()})
+	for _, part := range []string{"does not compile", "theme/styles/tokens.css", "theme/scripts/site.js"} {
+		if err == nil || !strings.Contains(err.Error(), part) {
+			t.Errorf("%v\nsays nothing of %s", err, part)
+		}
+	}
+}
