@@ -45,7 +45,7 @@ func TestAStraightStripKeepsEverything(t *testing.T) {
 }
 
 // derived: with a hard edge the two inside surfaces run on to their corner and past it, so the inside crosses itself when
-// there is flesh inside the pivot, and keeps its length but for the last interval on either side of the joint.
+// there is flesh inside the pivot.
 func TestAHardEdgeFoldsThroughItselfWhereFleshLiesInside(t *testing.T) {
 	for _, c := range []struct {
 		pivot, flex float64
@@ -53,6 +53,28 @@ func TestAHardEdgeFoldsThroughItselfWhereFleshLiesInside(t *testing.T) {
 	}{{0.5, 90, 1}, {0, 60, 1}, {1, 90, 0}, {0.5, 0, 0}, {0.5, -90, 0}} {
 		if got := run(t, map[string]float64{"pivot": c.pivot, "flex": c.flex, "blend": 0}).Result.Numbers["overlap"]; got != c.want {
 			t.Errorf("pivot %v, flex %v: overlap %v, want %v", c.pivot, c.flex, got, c.want)
+		}
+	}
+}
+
+// derived: with a hard edge both halves stay whole, so each surface is its rest and the chord between its two corners, and the
+// outline is two rectangles and, at the pivot, a triangle ½·r²·sin θ a side, the outer one added and the inner one taken away.
+func TestAHardEdgeKeepsBothHalvesWholeAndAddsTheChordBetweenTheirCorners(t *testing.T) {
+	const depth, side = 8.0, 16.0
+	for _, pivot := range []float64{-0.5, 0, 0.3, 0.5, 1, 1.5} {
+		for _, flex := range []float64{-150, -90, 0, 20, 90, 163, 180} {
+			n := run(t, map[string]float64{"depth": depth, "length": side, "pivot": pivot, "flex": flex, "blend": 0}).Result.Numbers
+			half, whole := math.Sin(flex*math.Pi/360), math.Sin(flex*math.Pi/180)
+			outer, inner := pivot*depth, (1-pivot)*depth
+			for id, want := range map[string]float64{
+				"inside_length_ratio":  1 + math.Abs(2*inner*half)/(2*side),
+				"outside_length_ratio": 1 + math.Abs(2*outer*half)/(2*side),
+				"area_ratio":           1 + (outer*outer-inner*inner)*whole/2/(2*side*depth),
+			} {
+				if !(math.Abs(n[id]-want) < 1e-12) { // sums of some 400 terms of order 1
+					t.Errorf("pivot %v, flex %v: %s = %v, want %v", pivot, flex, id, n[id], want)
+				}
+			}
 		}
 	}
 }

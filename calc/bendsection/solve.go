@@ -39,13 +39,13 @@ func (s Strip) Surfaces() (outer, inner []plane.Vec) {
 	corner := s.corner()
 	for i := -perSide; i <= perSide; i++ {
 		x := s.Length * float64(i) / perSide
-		switch i {
-		case corner:
-			x = s.Blend / 2
-		case -corner:
-			x = -s.Blend / 2
-		}
 		w := s.weight(x)
+		switch i { // a hard edge has both its corners at the joint, so what they weigh cannot be told from where they lie
+		case corner:
+			x, w = s.Blend/2, 1
+		case -corner:
+			x, w = -s.Blend/2, 0
+		}
 		for _, side := range []struct {
 			y    float64
 			list *[]plane.Vec
@@ -62,9 +62,9 @@ func (s Strip) Surfaces() (outer, inner []plane.Vec) {
 }
 
 // corner is the point, counted from the joint, that moves to where the ramp ends: there the surface has a corner, and cut off
-// it would cost up to an interval of length. It is none of them without a ramp, or where smoothing wants them evenly divided.
+// it would cost up to an interval of length. It is none of them where smoothing wants them evenly divided.
 func (s Strip) corner() int {
-	if s.Blend == 0 || s.Passes > 0 && s.Strength > 0 {
+	if s.Passes > 0 && s.Strength > 0 {
 		return 2 * perSide
 	}
 	return max(1, min(perSide-1, int(math.Round(perSide*s.Blend/2/s.Length))))

@@ -76,6 +76,35 @@ func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 	}
 }
 
+// What a reader may choose can be read whole: in no plate is a choice narrower than the words of its options. The picker of starting
+// values is left out, since its names are sentences and a phone shows them over the page.
+func TestNoChoiceCutsTheWordsOfItsOptions(t *testing.T) {
+	measured := 0
+	each(t, append(pagesIn(t, "plates"), pagesIn(t, "de/plates")...), view{width: 1280, height: 900, still: true}, func(tb *tab, address string) {
+		tb.settle(t)
+		for _, size := range [][2]int64{{1280, 900}, {320, 640}} {
+			tb.resize(t, size[0], size[1])
+			for _, cut := range eval[[]string](t, tb, cutChoices) {
+				t.Errorf("%s in a window of %d by %d: %s", address, size[0], size[1], cut)
+			}
+		}
+		measured += eval[int](t, tb, `document.querySelectorAll('select[data-choice]').length`)
+	})
+	if measured < 20 {
+		t.Errorf("only %d choices were measured", measured)
+	}
+}
+
+// cutChoices lists the choices whose widest option does not fit into them.
+const cutChoices = `[...document.querySelectorAll('select[data-choice]')].flatMap((e) => {
+	const whole = e.cloneNode(true);
+	Object.assign(whole.style, { position: 'absolute', inlineSize: 'max-content', minInlineSize: '0', maxInlineSize: 'none' });
+	e.after(whole);
+	const wanted = whole.offsetWidth;
+	whole.remove();
+	return wanted > e.offsetWidth + 1 ? ['the choice ' + e.id + ' has ' + e.offsetWidth + ' px, and its words want ' + wanted] : [];
+})`
+
 // linksAstray are the links of a German page that lead to one in another language, but for those that say so.
 const linksAstray = `[...document.querySelectorAll('a[href^="/"]:not([download])')].map((a) => a.getAttribute('href'))
 	.filter((href) => !/^\/((de|assets)\/|changes\.atom$)/.test(href) && !document.querySelector('a[data-language][href="' + href + '"]'))`
