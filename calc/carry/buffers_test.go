@@ -1,6 +1,8 @@
 package carry
 
 import (
+	"bytes"
+	"encoding/binary"
 	"strings"
 	"testing"
 
@@ -30,5 +32,34 @@ func TestWhatFurtherBuffersSayIsToldToBeLost(t *testing.T) {
 		if told := strings.Contains(strings.Join(p.Lose(), "\n"), "several buffers"); told != (more != "") {
 			t.Errorf("%q: told %v: %q", more, told, p.Lose())
 		}
+	}
+}
+
+// TestChunksThatATextCannotHoldAreTold: chunks for other programs go on in a binary file, and a text has no place for them. One that is
+// only planned may become either.
+func TestChunksThatATextCannotHoldAreTold(t *testing.T) {
+	b := chain(t)
+	whole := b.Doc.GLB()
+	for range 3 {
+		if doc, err := gltf.Read(whole, nil); err != nil {
+			t.Fatal(err)
+		} else if b, err = body.New("chunks.glb", doc); err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range []bool{false, true} {
+			p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}, Text: text})
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := text && b.Doc.Chunks() > 0
+			if lost := strings.Join(p.Lose(), "\n"); strings.Contains(lost, "for other programs behind its bytes, which a .gltf has no place for") != want || want && !strings.Contains(lost, "has "+count(b.Doc.Chunks(), "chunk ", "chunks ")) {
+				t.Errorf("%d chunks, as text %v: told %s", b.Doc.Chunks(), text, lost)
+			}
+			if data, _, err := p.GLB(); err != nil || bytes.Count(data, []byte("MORE")) != b.Doc.Chunks() {
+				t.Errorf("%d chunks, %v in the new file: %v", b.Doc.Chunks(), bytes.Count(data, []byte("MORE")), err)
+			}
+		}
+		whole = append(whole, "\x04\x00\x00\x00MOREabcd"...)
+		binary.LittleEndian.PutUint32(whole[8:], uint32(len(whole)))
 	}
 }

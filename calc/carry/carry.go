@@ -31,6 +31,7 @@ type Options struct {
 	To      rigid.Vec // the new pivot, in cm, in the world of the rest pose
 	Aim     bool      // the joint turns to point at its first child, and its parent at it; else orientations are kept
 	AimAxis string    // the joints' own axis that points along the segment; empty for the one that does so now
+	Text    bool      // the new file may be one of text
 	Leave   bool      // clips keep their rotations alone: what they key of the moved joint's translation is dropped
 }
 

@@ -108,6 +108,9 @@ func (p *Plan) Lose() []string {
 	if p.merges() {
 		list = append(list, "The file keeps its numbers in several buffers, the new one in one. What the others say of themselves beside their bytes, such as a name or extras, is not in it.")
 	}
+	if n := p.Body.Doc.Chunks(); n > 0 && p.Options.Text {
+		list = append(list, "The file has "+count(n, "chunk", "chunks")+" for other programs behind its bytes, which a .gltf has no place for. Name the new file .glb to keep all of it.")
+	}
 	for _, place := range p.Places {
 		if !place.Moved || !p.hangs(place.Node) {
 			continue

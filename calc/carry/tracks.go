@@ -35,10 +35,6 @@ const (
 	deepest = 8
 )
 
-// mostLooks bounds how often a node above is asked where a clip has it, in all new tracks together: each of their pieces asks every node
-// above, so a deep tree and a long clip would take the product of both. It is an hour as above, ten nodes deep, with one child.
-const mostLooks = 1 << 26
-
 // mostKeys bounds what the new tracks hold together: an hour of a clip with 30 keys a second, for ten children, is a million.
 const mostKeys = 1 << 20
 
@@ -120,12 +116,7 @@ type keyed struct {
 	channel channels
 	track   [3]gltf.Track
 	above   []lift // the nodes above it, its parent first, where the clip scales one of them
-}
-
-// lift is a node above with its tracks.
-type lift struct {
-	node  int
-	track [3]gltf.Track
+	reaches []reach
 }
 
 const (
@@ -148,19 +139,6 @@ func (p *Plan) follow(animation, node int, by clip, lifts map[int][]lift) {
 		p.turn(p.begin(animation, k.channel[rotation], t), t)
 	}
 	p.shift(animation, node, k)
-}
-
-// above lists a node and those above it with their tracks, where the clip scales one of them, or where one is scaled unevenly, so that
-// lengths are others when what is below it turns; else nothing.
-func (p *Plan) above(animation, node int, by clip) (list []lift) {
-	scaled := false
-	for up := node; up >= 0 && !scaled; up = p.Body.Doc.Nodes[up].Parent {
-		scaled = by.of(up)[scale] >= 0 || !even(p.Body.Doc.Nodes[up].Local)
-	}
-	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
-		list = append(list, lift{up, p.keyed(animation, up, by).track})
-	}
-	return list
 }
 
 func (p *Plan) keyed(animation, node int, by clip) keyed {
@@ -296,23 +274,23 @@ func (p *Plan) drop(animation, node int, k keyed) {
 	rest := p.parentBack(node).Then(n.Local).Then(p.own[node]).T
 	times, _ := k.times()
 	for _, above := range k.above {
-		for _, track := range above.track {
-			times = append(times, track.Times...)
-		}
+		times = append(append(times, above.turn.Times...), above.size.Times...)
 	}
 	slices.Sort(times)
+	times = slices.Compact(times)
+	k.reaches = p.reached(k.above, times)
 	for i, at := range times {
 		if p.looks > mostLooks {
 			return // and is told
 		}
-		p.worse(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at))
+		p.worst(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at), i)
 		if i > 0 {
 			before := float64(math.Nextafter32(at, -1)) // where a track jumps, the other end of the jump
-			p.worse(&out, k, rest.Sub(p.exact(node, k, before)), before)
+			p.worst(&out, k, rest.Sub(p.exact(node, k, before)), before, i)
 			for eighth := range 7 { // a cubic spline may go farthest anywhere between its keys
 				u := float64(eighth+1) / 8
 				between := float64(times[i-1])*(1-u) + float64(at)*u
-				p.worse(&out, k, rest.Sub(p.exact(node, k, between)), between)
+				p.worst(&out, k, rest.Sub(p.exact(node, k, between)), between, i)
 			}
 		}
 	}
@@ -369,30 +347,11 @@ func (p *Plan) ends(animation, but int) (seconds float32) {
 
 // worse keeps the greatest miss of a track, in cm of the world, and returns this one.
 func (p *Plan) worse(out *Track, k keyed, miss rigid.Vec, seconds float64) float64 {
-	d := p.lifted(out.Node, k, miss, seconds).Len() * gltf.CmPerUnit
+	d := p.lifted(out.Node, k, miss, seconds) * gltf.CmPerUnit
 	if d > out.Error {
 		out.Error, out.At = d, seconds
 	}
 	return d
-}
-
-// lifted takes a vector in the new frame of a node's parent to the world, for its length: what turns above changes none, so the
-// rest serves where nothing there is scaled unevenly, and nothing in the clip.
-func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) rigid.Vec {
-	parent := p.Body.Doc.Nodes[node].Parent
-	if parent < 0 {
-		return v
-	}
-	v = p.own[parent].L.Apply(v)
-	p.looks += len(k.above)
-	for _, above := range k.above {
-		n := p.Body.Doc.Nodes[above.node].Keyed(seconds, above.track[:]...)
-		v = affine.FromTRS(rigid.Vec{}, n.Rotation, n.Scale).Apply(v)
-	}
-	if j := p.Body.JointOf(parent); j >= 0 && k.above == nil {
-		v = p.Body.Joints[j].World.L.Apply(v)
-	}
-	return v
 }
 
 // times lists the moments at which some track has a key, rising, and whether each track that is there jumps from key to key.
@@ -427,6 +386,10 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 	if steps {
 		out.interpolation = "STEP"
 	}
+	k.reaches = p.reached(k.above, times)
+	if p.looks += p.foreseen(node, k, times); p.looks > mostLooks {
+		return // and is told
+	}
 	add := func(at float32) {
 		p.keys++
 		v := p.exact(node, k, float64(at))
@@ -440,7 +403,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 					end = before
 				}
 			}
-			p.divide(node, k, times[i-1], end, deepest, add)
+			p.divide(node, k, times[i-1], end, i, deepest, add)
 			if end < at {
 				add(end)
 			}
@@ -451,12 +414,12 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 		return // and is told
 	}
 	out.After = len(out.times)
-	p.check(&out, k)
+	p.check(&out, k, times)
 	p.Tracks = append(p.Tracks, out)
 }
 
-// divide adds keys strictly between two moments, so many that straight pieces between them keep to the path.
-func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(float32)) {
+// divide adds keys strictly between two moments, so many that straight pieces between them keep to the path. They lie before key i.
+func (p *Plan) divide(node int, k keyed, from, to float32, i, depth int, add func(float32)) {
 	middle := from + (to-from)/2
 	if depth == 0 || middle <= from || middle >= to || p.keys > mostKeys || p.looks > mostLooks {
 		return
@@ -466,21 +429,26 @@ func (p *Plan) divide(node int, k keyed, from, to float32, depth int, add func(f
 	for _, u := range []float64{0.25, 0.5, 0.75} {
 		at := float64(from) + u*(float64(to)-float64(from))
 		miss := a.Scale(1 - u).Add(b.Scale(u)).Sub(p.exact(node, k, at))
-		straight = straight && p.lifted(node, k, miss, at).Len() <= fine
+		straight = straight && !p.strays(node, k, miss, at, i)
 	}
 	if straight {
 		return
 	}
-	p.divide(node, k, from, middle, depth-1, add)
+	p.divide(node, k, from, middle, i, depth-1, add)
 	add(middle)
-	p.divide(node, k, middle, to, depth-1, add)
+	p.divide(node, k, middle, to, i, depth-1, add)
 }
 
-// check measures how far the written track strays from the exact path: at its keys and at eight places between each two.
-func (p *Plan) check(out *Track, k keyed) {
+// check measures how far the written track strays from the exact path: at its keys, among which are these, and at eight places between
+// each two.
+func (p *Plan) check(out *Track, k keyed, times []float32) {
 	written := gltf.Track{Node: out.Node, Path: out.Path, Interpolation: out.interpolation, Width: 3, Times: out.times, Values: out.values}
 	var v [3]float64
+	next := 0 // of the times, the first that is not before this piece's end
 	for i, at := range out.times {
+		for next+1 < len(times) && times[next] <= at {
+			next++
+		}
 		if p.looks > mostLooks {
 			return // and is told
 		}
@@ -494,7 +462,7 @@ func (p *Plan) check(out *Track, k keyed) {
 				seconds += (float64(out.times[i+1]) - float64(at)) * float64(s) / float64(steps)
 			}
 			written.At(seconds, v[:])
-			p.worse(out, k, p.exact(out.Node, k, seconds).Sub(rigid.Vec{X: v[0], Y: v[1], Z: v[2]}), seconds)
+			p.worst(out, k, p.exact(out.Node, k, seconds).Sub(rigid.Vec{X: v[0], Y: v[1], Z: v[2]}), seconds, next)
 		}
 	}
 }

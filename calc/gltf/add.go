@@ -218,6 +218,9 @@ func (d *Document) SetTrack(animation, channel int, times, values []float32, int
 		return err
 	}
 	sharers := 0
+	if d.namedIn(animation).has(c.Sampler) {
+		sharers++ // which only another program knows
+	}
 	for _, other := range a.Channels {
 		if other.Sampler == c.Sampler {
 			sharers++

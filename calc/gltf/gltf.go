@@ -43,6 +43,7 @@ type Document struct {
 	// What is shared, counted when it is first asked and kept up to date: see sharing.go.
 	users []int
 	lone  []bool
+	other []names // of the file, and then of each animation: see sharing_other.go
 }
 
 // Note tells of something odd in the file that does not keep it from being used.

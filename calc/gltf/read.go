@@ -62,12 +62,17 @@ func harmless() []string {
 		"KHR_lights_punctual", "EXT_lights_image_based", "KHR_xmp_json_ld"}
 }
 
+// isHarmless reports whether an extension changes nothing of what is read here, and names nothing of it.
+func isHarmless(name string) bool {
+	return strings.HasPrefix(name, "KHR_materials_") || slices.Contains(harmless(), name)
+}
+
 func (r *reader) extensions() {
 	list := r.root.member("extensionsRequired")
 	for i := range r.size(list) {
 		p := list.item(i)
 		name := r.text(p)
-		if r.err != nil || strings.HasPrefix(name, "KHR_materials_") || slices.Contains(harmless(), name) {
+		if r.err != nil || isHarmless(name) {
 			continue
 		}
 		r.refuse(p, "the file cannot be read without "+short(name)+", which is not understood here", "is a file saved without it"+spell.Offer(name, harmless()))

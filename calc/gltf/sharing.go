@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// uses counts where the parts of the file that are read here refer to an accessor.
+// uses counts where the parts of the file that are read here refer to an accessor, and once more if another program may.
 func (d *Document) uses(accessor int) int {
 	if d.users != nil {
 		return d.users[accessor]
@@ -30,6 +30,11 @@ func (d *Document) uses(accessor int) int {
 			d.use(s.Output, 1)
 		}
 	}
+	for i := range d.users {
+		if d.named().has(i) {
+			d.users[i]++
+		}
+	}
 	return d.users[accessor]
 }
 
@@ -52,13 +57,14 @@ func grown[T any](list []T, fresh T) []T {
 type placed struct{ buffer, from, to, accessor int }
 
 // apart reports whether an accessor is all floats that no other accessor's bytes touch, nor an extension of their view: one may hold
-// them once more in a form of its own, as compression does, and who understands it would read those of before.
+// them once more in a form of its own, as compression does, and who understands it would read those of before. Nor may another program
+// name the view.
 func (d *Document) apart(accessor int) bool {
 	if d.lone == nil {
 		d.lone = d.alone()
 	}
 	a := d.Accessors[accessor]
-	return a.Component == 5126 && !a.Sparse && a.base.view >= 0 && d.lone[accessor] && d.member("bufferViews", a.base.view).Member("extensions") == nil
+	return a.Component == 5126 && !a.Sparse && a.base.view >= 0 && d.lone[accessor] && d.member("bufferViews", a.base.view).Member("extensions") == nil && !d.named().has(a.base.view)
 }
 
 // alone says of each accessor whether no other's bytes touch its own. Bytes in the order of their first are touched by those before

@@ -3,9 +3,11 @@ package gltf_test
 import (
 	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
+	"centrode/calc/affine"
 	"centrode/calc/jsontree"
 )
 
@@ -130,5 +132,75 @@ func TestNumbersThatAnExtensionHoldsOnceMoreAreWrittenElsewhere(t *testing.T) {
 	now, _ := d.Root().Member("accessors").At(d.Animations[0].Samplers[1].Output).Member("bufferView").Int()
 	if d.Root().Member("bufferViews").At(int(now)).Member("extensions") != nil {
 		t.Errorf("the new numbers stand in view %d, which the extension holds once more as %v", now, before)
+	}
+}
+
+// Whatever an extension that is not known here, or extras, may name by a number stays as it was for its program: an accessor, a view, a
+// sampler. Extensions about materials name none, and what nobody else names is changed in its place.
+func TestWhatAnotherProgramMayNameIsLeftToIt(t *testing.T) {
+	for _, c := range []struct {
+		at, name, text string
+		named          bool
+	}{
+		{"", "extensions", `{}`, false},
+		{"", "extensions", `{"TEST_copies":{"like":10}}`, true},
+		{"", "extensions", `{"TEST_copies":{"list":[{"deep":[0,10.0]}]}}`, true},
+		{"", "extensions", `{"TEST_copies":{"path":"/accessors/10/max"}}`, true},
+		{"", "extensions", `{"TEST_copies":{"note":"10 of them","less":-10,"half":10.5,"many":1e15}}`, false},
+		{"", "extensions", `{"KHR_materials_variants":{"variants":[10]}}`, false},
+		{"", "extras", `{"accessor":10}`, true},
+		{"nodes", "extensions", `{"TEST_crowd":{"attributes":{"TRANSLATION":10}}}`, true},
+		{"nodes", "extensions", `{"KHR_lights_punctual":{"light":10}}`, false},
+		{"animations", "extensions", `{"TEST_tracks":[{"sampler":1}]}`, true},
+		{"nodes", "extensions", `{"TEST_tracks":[{"sampler":1}]}`, false},
+	} {
+		d := strip(t)
+		part := d.Root()
+		if c.at != "" {
+			part = part.Member(c.at).At(0)
+		}
+		part.Set(c.name, clone(t, c.text))
+		d = read(t, d.GLB())
+		was := d.Animations[0].Samplers[1]
+		if was.Output != 10 || d.Root().Member("accessors").At(10).Member("bufferView").Raw() != "10" {
+			t.Fatalf("the keys are in accessor %d, view %s", was.Output, d.Root().Member("accessors").At(10).Member("bufferView").Raw())
+		}
+		before := slices.Clone(d.Floats(10))
+		if err := d.SetTrack(0, 1, []float32{0, 1}, []float32{9, 9, 9, 9, 9, 9}, "LINEAR"); err != nil {
+			t.Fatal(err)
+		}
+		d = read(t, d.GLB())
+		if got := d.Track(0, 1).Values; got[0] != 9 {
+			t.Errorf("%s %s: the channel has %v", c.name, c.text, got)
+		}
+		if is := d.Floats(10); slices.Equal(is, before) != c.named {
+			t.Errorf("%s of %q, %s: accessor 10 has %v, had %v", c.name, c.at, c.text, is, before)
+		}
+		if s := d.Animations[0].Samplers[1]; c.at == "animations" && s != was {
+			t.Errorf("%s: sampler 1 is %+v, was %+v", c.text, s, was)
+		}
+	}
+}
+
+// The same holds of inverse binds, and of bytes of which another accessor is named: a view, and what lies in it.
+func TestBindsAndViewsThatAnotherProgramMayNameAreLeftToIt(t *testing.T) {
+	d := strip(t)
+	binds := d.Skins[0].InverseBinds
+	d.Root().Set("extensions", clone(t, `{"TEST_copies":{"like":`+strconv.Itoa(binds)+`}}`))
+	d = read(t, d.GLB())
+	before := slices.Clone(d.Floats(binds))
+	if err := d.SetInverseBinds(0, make([]affine.Map, 2)); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.SetFloats(binds, slices.Repeat([]float32{3}, 32)); err != nil { // asked for by name
+		t.Fatal(err)
+	}
+	d = read(t, d.GLB())
+	if got := d.Skins[0].InverseBinds; got == binds || d.Floats(got)[15] != 1 {
+		t.Errorf("the skin has accessor %d: %v", got, d.Floats(got))
+	}
+	d.Root().Member("accessors").At(binds).Set("bufferView", jsontree.NewInt(binds))
+	if got := read(t, d.GLB()).Floats(binds); !slices.Equal(got, before) {
+		t.Errorf("view %d holds %v, had %v", binds, got, before)
 	}
 }

@@ -124,7 +124,15 @@ func (d *Document) takeImages(root *jsontree.Value, bin []byte) []byte {
 	return bin
 }
 
-// Text returns the document as one .gltf file: every buffer is a data URI in it.
+// Chunks is how many parts a binary file has behind its JSON and its bytes: those of other programs, which GLB keeps and Text cannot.
+func (d *Document) Chunks() (n int) {
+	for at := d.extra; len(at) > 0; n++ {
+		_, _, at, _ = chunk(at) // was whole when it was read
+	}
+	return n
+}
+
+// Text returns the document as one .gltf file: every buffer is a data URI in it. What Chunks counts is lost.
 func (d *Document) Text() []byte {
 	root := d.root.Copy()
 	if list := root.Member("buffers"); len(d.buffers) > 0 {

@@ -7,21 +7,41 @@ import (
 	"centrode/calc/quantity"
 )
 
-// dividers finds what stands between the cells, and whether semicolons stand between the rows, as they do in a link.
-// Tabs outrank semicolons and those outrank commas: a comma may be a decimal one.
-func dividers(t catalog.Table, text string) (cell byte, byRow bool) {
-	switch {
-	case strings.Contains(text, "\t"):
-		return '\t', false
-	case strings.Contains(text, ";"):
-		if isLinkForm(t, text) {
-			return ',', true
+// Divider finds what stands between the cells of a text, by its first line that has several: tabs outrank semicolons and those outrank
+// commas, since a comma may be a decimal one. What a cell holds in quotes divides nothing. It is a comma where nothing divides.
+func Divider(text string) byte {
+	found, begins := byte(0), true
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case c == '"' && begins:
+			if _, after, ok := quotedCell(text[i+1:]); ok {
+				i = len(text) - len(after) - 1
+			}
+			begins = false
+		case c == '\t':
+			return c
+		case c == ';', c == ',':
+			if begins = true; found != ';' {
+				found = c
+			}
+		case c == '\n' && found != 0:
+			return found
+		default:
+			begins = c == '\n' || c == ' ' && begins
 		}
-		return ';', false
-	case strings.Contains(text, ","):
-		return ',', false
 	}
-	return '\t', false
+	if found == 0 {
+		return ','
+	}
+	return found
+}
+
+// dividers finds what stands between the cells, and whether semicolons stand between the rows, as they do in a link.
+func dividers(t catalog.Table, text string) (cell byte, byRow bool) {
+	if cell = Divider(text); cell == ';' && isLinkForm(t, text) {
+		return ',', true
+	}
+	return cell, false
 }
 
 // isLinkForm recognises rows divided by semicolons on one line: each has as many cells as the table asks for.
@@ -124,12 +144,13 @@ func tidyCell(cell string) string {
 	return catalog.CellText(strings.TrimSpace(oneCell(strings.ToValidUTF8(cell, "\ufffd"))))
 }
 
-// points turns decimal commas into points. Commas that could as well mark thousands ("1,234" in every cell that has a
-// comma) are refused; where points stand too, commas are left for the reader of numbers to refuse.
-func (p *Pasted) points(t catalog.Table) error {
+// Points turns decimal commas into points, in rows of cells in the order of the table's columns that no comma divides. Commas that could as
+// well mark thousands ("1,234" in every cell that has a comma) are refused; where points stand too, commas are left for the reader of
+// numbers to refuse.
+func Points(t catalog.Table, rows [][]string) error {
 	var at [][2]int // cells with one comma and no point
 	certain := false
-	for i, row := range p.Rows {
+	for i, row := range rows {
 		for j, cell := range row {
 			if t.Columns[j].Text {
 				continue
@@ -145,12 +166,12 @@ func (p *Pasted) points(t catalog.Table) error {
 	}
 	if len(at) > 0 && !certain {
 		i, j := at[0][0], at[0][1]
-		cell := p.Rows[i][j]
+		cell := rows[i][j]
 		return &catalog.InputError{Field: t.ID + "." + t.Columns[j].ID, Row: i + 1, Given: quantity.Quoted(cell),
 			Allowed: "could mean " + strings.Replace(cell, ",", ".", 1) + " or " + strings.Replace(cell, ",", "", 1) + "; write it with a point"}
 	}
 	for _, c := range at {
-		cell := &p.Rows[c[0]][c[1]]
+		cell := &rows[c[0]][c[1]]
 		*cell = strings.Replace(*cell, ",", ".", 1)
 	}
 	return nil

@@ -22,7 +22,7 @@ type Pasted struct {
 	Unused []string
 }
 
-// ReadPasted reads text as cells for the table t: lines with tabs, semicolons or commas between the cells, with or without
+// ReadPasted reads text as cells for the table t: lines with tabs, semicolons or commas between the cells (see Divider), with or without
 // quotes, or rows divided by semicolons and cells by commas as in a link. A first line with the columns' ids or labels
 // says which column is which, and may give units: "x (mm)". Where tabs or semicolons divide, a decimal comma becomes a
 // point, unless it could as well mark thousands. Empty lines are skipped.
@@ -52,7 +52,7 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 		}
 	}
 	if divider != ',' {
-		return p, p.points(t)
+		return p, Points(t, p.Rows)
 	}
 	return p, nil
 }

@@ -27,9 +27,9 @@ Lengths are in cm and angles in degrees; mm, cm, m, in, ft, deg, rad and turn ma
 A table is written rows;rows with commas between the cells, or read from a file with -in.
 
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
-                JSON, with [ a batch of them; anything else is CSV. CSV columns that are fields of the calculator make
-                a batch, one question a row (a column "name" is copied, in JSON a member); CSV columns of one of its
-                tables fill that table.
+                JSON, with [ a batch of them; anything else is CSV, also with semicolons or tabs for the commas. CSV
+                columns that are fields of the calculator make a batch, one question a row (a column "name" is copied, in
+                JSON a member); CSV columns of one of its tables fill that table.
                 Words field=value hold for every row of a batch that does not say otherwise, and outrank one question.
   -format F     text (for people; the default), json (one object; JSON Lines in a batch), csv. A batch answers as it asks,
                 CSV or JSON Lines, unless told; it prints no text, no single table and no figure.
@@ -195,7 +195,7 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 		return fail(stderr, err)
 	}
 	if cmd.figure != "" {
-		if err := draw(cmd.figure, result, cmd.in); err != nil {
+		if err := draw(cmd.figure, result, stdin, cmd.in); err != nil {
 			return fail(stderr, err)
 		}
 	}
@@ -227,7 +227,11 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 		job.Progress = progress(stderr)
 		defer fmt.Fprint(stderr, clearLine)
 	}
-	tally, err := s.batch(job, stdout)
+	out := &output{to: stdout}
+	tally, err := s.batch(job, out)
+	if out.err != nil { // and nothing is wrong with what was read
+		return printed(stderr, out.err)
+	}
 	if err != nil {
 		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 	}
@@ -292,7 +296,7 @@ func recogniseCSV(spec catalog.Spec, in *bufio.Reader) (source, error) {
 	if bytes.IndexByte(line, 0) >= 0 {
 		return source{}, errors.New("is no text; give a CSV or a JSON file, in UTF-8")
 	}
-	if head, err := batch.ReadHeader(batch.NewReader(strings.NewReader(firstLine(line)))); err == nil {
+	if head, err := batch.ReadHeader(batch.NewReader(bytes.NewReader(line))); err == nil {
 		table, ok, err := ask.TableFor(spec, head)
 		if err != nil {
 			return source{}, err
@@ -303,18 +307,13 @@ func recogniseCSV(spec catalog.Spec, in *bufio.Reader) (source, error) {
 				if _, err := reader.Read(); err != nil {
 					return batch.Explain(err)
 				}
-				rows, err := ask.Table(table, head, reader.Read)
+				rows, err := ask.Table(table, head, reader.Read, reader.Comma != ',')
 				v.Tables[table.ID] = rows
 				return batch.Explain(err)
 			}}, nil
 		}
 	}
 	return source{batch: func(job batch.Job, out io.Writer) (batch.Tally, error) { return batch.CSV(job, in, out) }}, nil
-}
-
-func firstLine(b []byte) string {
-	line, _, _ := strings.Cut(string(b), "\n")
-	return line + "\n"
 }
 
 // firstByte skips white space and a byte order mark and peeks at what follows.
@@ -354,17 +353,4 @@ func inputName(name string) string {
 		return "standard input"
 	}
 	return name
-}
-
-func write(w io.Writer, text []byte) error {
-	_, err := w.Write(text)
-	return err
-}
-
-func printed(stderr io.Writer, err error) int {
-	if err != nil {
-		fmt.Fprintln(stderr, err)
-		return 1
-	}
-	return 0
 }

@@ -4,18 +4,20 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 
 	"centrode/calc/catalog"
 	"centrode/cmd/centrode/internal/picture"
+	"centrode/cmd/centrode/internal/site"
 )
 
 // draw writes the answer's figure to the file: all of it, or nothing. What stood there before is then gone or untouched. The question
-// was read from the file read, if any.
-func draw(name string, a catalog.Answer, read string) error {
-	if err := mayReplace(name, "figure", read); err != nil {
+// was read from the file read, if any, or from standard input.
+func draw(name string, a catalog.Answer, stdin io.Reader, read string) error {
+	if err := mayReplace(name, "figure", stdin, read); err != nil {
 		return err
 	}
 	if err := replace(name, picture.SVG(a.Calculator.Figure(a.Values, a.Result))); err != nil {
@@ -24,8 +26,9 @@ func draw(name string, a catalog.Answer, read string) error {
 	return nil
 }
 
-// mayReplace refuses to write over what must stay: a folder or a device, a file that its owner protects, and what was just read.
-func mayReplace(name, what string, read ...string) error {
+// mayReplace refuses to write over what must stay: a folder or a device, a file that its owner protects, and what was just read, also where
+// a shell led it to standard input.
+func mayReplace(name, what string, stdin io.Reader, read ...string) error {
 	info, err := os.Stat(name)
 	if err != nil {
 		return nil // nothing stands there, or writing will say why not
@@ -37,7 +40,11 @@ func mayReplace(name, what string, read ...string) error {
 		return fmt.Errorf("%s: is protected against writing; name another for the %s", name, what)
 	}
 	for _, source := range read {
-		if from, err := os.Stat(source); err == nil && os.SameFile(from, info) { // "" and "-" are no files
+		from, err := os.Stat(source) // "" is no file
+		if file, ok := stdin.(*os.File); ok && source == "-" {
+			from, err = file.Stat()
+		}
+		if err == nil && os.SameFile(from, info) {
 			return fmt.Errorf("%s: is the file that was read, and would be lost; name another for the %s", name, what)
 		}
 	}
@@ -47,8 +54,9 @@ func mayReplace(name, what string, read ...string) error {
 // replace fills a new file beside the old one and then puts it in its place, with the old one's permissions. Where the name is a link, it
 // is what the link leads to that is replaced.
 func replace(name string, text []byte) error {
-	if real, err := filepath.EvalSymlinks(name); err == nil {
-		name = real
+	name, err := site.Behind(name)
+	if err != nil {
+		return err
 	}
 	file, err := beside(name)
 	if err != nil {
@@ -82,6 +90,9 @@ func beside(name string) (*os.File, error) {
 // cause is what went wrong with a file, without the name that the message begins with already.
 func cause(err error) error {
 	if at, ok := errors.AsType[*fs.PathError](err); ok {
+		return at.Err
+	}
+	if at, ok := errors.AsType[*os.LinkError](err); ok { // of a file beside it, whose name nobody knows
 		return at.Err
 	}
 	return err

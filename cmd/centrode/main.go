@@ -51,7 +51,46 @@ var verbNames = []string{"build", "serve", "check", "calc", "sheet", "rig", "new
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 
+// run runs a verb. Help and reports are printed without a look at whether that went well, and so it is here that a full disk is told.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	out := &output{to: stdout}
+	status := runVerb(args, stdin, out, stderr)
+	if status == 0 {
+		return printed(stderr, out.err)
+	}
+	return status
+}
+
+// output is standard output. It remembers the first write that failed.
+type output struct {
+	to  io.Writer
+	err error
+}
+
+// Write implements io.Writer.
+func (o *output) Write(text []byte) (int, error) {
+	n, err := o.to.Write(text)
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
+}
+
+// write prints a text.
+func write(w io.Writer, text []byte) error {
+	_, err := w.Write(text)
+	return err
+}
+
+// printed tells what keeps standard output from being written, if anything does, and returns the exit status.
+func printed(stderr io.Writer, err error) int {
+	if err == nil {
+		return 0
+	}
+	return fail(stderr, fmt.Errorf("standard output: cannot be written: %w", cause(err)))
+}
+
+func runVerb(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if len(args) == 0 {
 		fmt.Fprint(stderr, mainHelp)
 		return 2
@@ -100,6 +139,9 @@ func parse(flags *flag.FlagSet, help string, args []string, stdout, stderr io.Wr
 	}
 	if name := emptied(flags); name != "" {
 		return nil, usage(stderr, flags.Name(), "-"+name+` "": is empty; give it a value, or leave it out`), true
+	}
+	if slices.Contains(plain, "") {
+		return nil, usage(stderr, flags.Name(), `"": is empty; give it a value, or leave it out`), true
 	}
 	return plain, 0, false
 }
@@ -226,6 +268,9 @@ func isRoot(dir string) bool {
 
 // isTerminal reports whether a person reads w as it is written.
 func isTerminal(w io.Writer) bool {
+	if o, ok := w.(*output); ok {
+		w = o.to
+	}
 	f, ok := w.(*os.File)
 	if !ok {
 		return false

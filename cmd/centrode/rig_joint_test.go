@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"math"
@@ -116,6 +117,29 @@ func TestAMoveNeverReplacesAFile(t *testing.T) {
 	}
 	if _, errOut, status := command(t, dir, "rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "nowhere/new.glb"); status != 1 || !strings.Contains(errOut, "cannot be written") {
 		t.Errorf("a folder that is not there: status %d: %s", status, errOut)
+	}
+}
+
+// A chunk for another program goes on in a .glb; that a .gltf lacks it is told, and told beforehand.
+func TestAChunkThatATextLacksIsTold(t *testing.T) {
+	dir := armIn(t)
+	data, err := os.ReadFile(filepath.Join(dir, "arm.glb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = append(data, "\x04\x00\x00\x00MOREabcd"...)
+	binary.LittleEndian.PutUint32(data[8:], uint32(len(data)))
+	if err := os.WriteFile(filepath.Join(dir, "more.glb"), data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name string
+		told bool
+	}{{"more.glb -plan", true}, {"more.glb -out new.glb", false}, {"more.glb -out new.gltf", true}, {"more.glb -out more.GLTF -format json", true}, {"arm.glb -out arm.gltf", false}} {
+		out, errOut, status := command(t, dir, strings.Fields("rig move -joint elbow -to 1,2,3 "+c.name)...)
+		if told := strings.Contains(out, "The file has 1 chunk for other programs behind its bytes, which a .gltf has no place for."); status != 0 || told != c.told {
+			t.Errorf("%s: status %d, told %v, want %v: %s%s", c.name, status, told, c.told, out, errOut)
+		}
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/cmd/centrode/internal/report"
+	"centrode/cmd/centrode/internal/site"
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
@@ -106,7 +107,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 
 // take checks the command line and reads the place.
 func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
-	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave"}
+	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave", Text: cmd.plan || asText(cmd.out)}
 	words := errors.Join(oneOf("orient", cmd.orient, "keep", "aim"), oneOf("animation", cmd.animation, "keep", "leave"))
 	if cmd.axis != "" {
 		words = errors.Join(words, oneOf("axis", cmd.axis, rigid.SignedAxes()...))
@@ -173,12 +174,16 @@ func place(files ...fresh) (err error) {
 		}
 	}()
 	for _, f := range files {
-		file, err := os.OpenFile(f.name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		name, err := site.Behind(f.name)
+		if err != nil {
+			return fmt.Errorf("%s: cannot be written: %w", f.name, err)
+		}
+		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 		if errors.Is(err, fs.ErrExist) {
 			return fmt.Errorf("%s: exists already; choose another name", f.name)
 		}
 		if err == nil {
-			taken, err = append(taken, f.name), file.Close()
+			taken, err = append(taken, name), file.Close()
 		}
 		if err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))

@@ -43,6 +43,9 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if len(names) < 1 || len(names) > 2 {
 		return usage(stderr, "sheet", "name one sheet, or two to compare")
 	}
+	if len(names) == 2 && names[0] == "-" && names[1] == "-" {
+		return usage(stderr, "sheet", "standard input can be read once; name a file for the other sheet")
+	}
 	var views []sheet.View
 	for _, name := range names {
 		v, err := proved(name, stdin, stderr)
@@ -61,7 +64,7 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if *out == "" {
 		return printed(stderr, write(stdout, page))
 	}
-	if err := mayReplace(*out, "page", names...); err != nil {
+	if err := mayReplace(*out, "page", stdin, names...); err != nil {
 		return fail(stderr, err)
 	}
 	if err := replace(*out, page); err != nil {

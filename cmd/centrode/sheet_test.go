@@ -99,6 +99,8 @@ func TestASheetIsRefusedInOneLine(t *testing.T) {
 		{nil, 2, "name one sheet, or two to compare; centrode sheet -h tells more\n"},
 		{[]string{first, "-format", "pdf"}, 2, `-format "pdf": must be html or svg`},
 		{[]string{first, first, first}, 2, "name one sheet"},
+		{[]string{"-", "-"}, 2, "standard input can be read once; name a file for the other sheet"},
+		{[]string{first, "-out", filepath.Join(t.TempDir(), strings.Repeat("x", 300)+".html")}, 1, ".html: the page cannot be written: file name too long\n"},
 		{[]string{broken}, 1, "broken.json: entries[1].candidate: candidate_y: "},
 		{[]string{broken + ".txt"}, 1, "cannot be read"},
 		{[]string{first, "-out", t.TempDir()}, 1, "is no plain file"},

@@ -64,6 +64,8 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 		{"build -uot x", 2, "", `-uot is no flag of build; nearest: "out"; centrode build -h tells more`},
 		{"build -out=", 2, "", `-out "": is empty; give it a value, or leave it out; centrode build -h tells more`},
 		{"calc hinge-arc -in=", 2, "", `-in "": is empty; give it a value, or leave it out`},
+		{`rig show ""`, 2, "", `"": is empty; give it a value, or leave it out; centrode rig show -h tells more`},
+		{`sheet "" -format svg`, 2, "", `"": is empty; give it a value, or leave it out; centrode sheet -h tells more`},
 		{"calc hinge-arc -format= -- tip_x=1", 2, "", `-format "": is empty`},
 		{"new lesso the-long-neck", 2, "", `"lesso": can begin a lesson, a calculator or a character; nearest: "lesson"`},
 		{"BUILD", 2, "", `"BUILD" is no verb of centrode; nearest: "build"`},
@@ -78,7 +80,11 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 		{"serve -built nowhere", 1, "", "nowhere: holds no built site; make one with centrode build"},
 	} {
 		t.Run(c.line, func(t *testing.T) {
-			out, errOut, status := command(t, elsewhere, strings.Fields(c.line)...)
+			args := strings.Fields(c.line)
+			for i := range args {
+				args[i] = strings.Trim(args[i], `"`)
+			}
+			out, errOut, status := command(t, elsewhere, args...)
 			if status != c.status || !strings.Contains(out, c.out) || !strings.Contains(errOut, c.err) {
 				t.Errorf("centrode %s = %d\nstdout: %s\nstderr: %s\nwant %d with %q and %q", c.line, status, out, errOut, c.status, c.out, c.err)
 			}

@@ -12,6 +12,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/jsontree"
+	"centrode/calc/plate"
 	"centrode/calc/quantity"
 )
 
@@ -235,33 +236,51 @@ func fields(spec catalog.Spec, head []string) bool {
 	return true
 }
 
-// Table reads the records after the header into the table.
-func Table(t catalog.Table, head []string, read func() ([]string, error)) (catalog.Rows, error) {
+// Table reads the records after the header into the table. Where no commas divide their cells, one in a cell may be a decimal comma: all
+// cells together tell, as in a page.
+func Table(t catalog.Table, head []string, read func() ([]string, error), decimal bool) (catalog.Rows, error) {
 	position := map[string]int{}
 	for i, id := range head {
 		position[id] = i
 	}
 	b := catalog.NewRows(t)
-	cells := make([]string, len(t.Columns))
-	for {
+	var kept [][]string
+	addKept := func() error {
+		if err := plate.Points(t, kept); err != nil {
+			return err
+		}
+		for _, cells := range kept {
+			if err := b.Add(cells); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	for row := 1; ; row++ {
 		record, err := read()
 		if err == io.EOF {
-			return b.Rows(), nil
+			err = addKept()
+			return b.Rows(), err
 		}
 		if err != nil {
 			return catalog.Rows{}, err
 		}
 		if len(record) > len(head) {
-			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Row: b.Rows().Len + 1, Given: strconv.Itoa(len(record)) + " cells",
+			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Row: row, Given: strconv.Itoa(len(record)) + " cells",
 				Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells, one for each column of the header"}
 		}
+		cells := make([]string, len(t.Columns))
 		for j, c := range t.Columns {
-			cells[j] = ""
 			if i, ok := position[c.ID]; ok && i < len(record) {
 				cells[j] = catalog.CellText(record[i])
 			}
 		}
-		if err := b.Add(cells); err != nil {
+		if !decimal {
+			err = b.Add(cells)
+		} else if kept = append(kept, cells); row > t.MaxRows {
+			err = addKept() // which refuses the last
+		}
+		if err != nil {
 			return catalog.Rows{}, err
 		}
 	}

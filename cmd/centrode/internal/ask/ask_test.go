@@ -151,10 +151,10 @@ func TestAReaderThatFailsFailsTheTable(t *testing.T) {
 	s := spec(t, "pose-fit")
 	table, _ := s.Table("landmarks")
 	gone := errors.New("gone")
-	if _, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, gone }); err != gone {
+	if _, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, gone }, false); err != gone {
 		t.Errorf("Table = %v, want the reader's own error", err)
 	}
-	rows, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, io.EOF })
+	rows, err := Table(table, []string{"pose"}, func() ([]string, error) { return nil, io.EOF }, false)
 	if err != nil || rows.Len != 0 {
 		t.Errorf("no rows give %d rows, %v", rows.Len, err)
 	}
@@ -219,12 +219,14 @@ func TestATableWithoutAnEndIsRefused(t *testing.T) {
 	}
 	table := c.Spec().Tables[0]
 	table.MaxRows = 5
-	read := 0
-	_, err = Table(table, []string{"pose", "x", "y", "z"}, func() ([]string, error) {
-		read++
-		return []string{"0", "1", "2", "3"}, nil
-	})
-	if want := "landmarks: must have at most 5 rows"; err == nil || err.Error() != want || read != 6 {
-		t.Errorf("after %d rows: %v, want %q after 6", read, err, want)
+	for _, decimal := range []bool{false, true} {
+		read := 0
+		_, err = Table(table, []string{"pose", "x", "y", "z"}, func() ([]string, error) {
+			read++
+			return []string{"0", "1", "2", "3"}, nil
+		}, decimal)
+		if want := "landmarks: must have at most 5 rows"; err == nil || err.Error() != want || read != 6 {
+			t.Errorf("after %d rows: %v, want %q after 6", read, err, want)
+		}
 	}
 }

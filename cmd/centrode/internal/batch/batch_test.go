@@ -9,6 +9,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"testing/iotest"
 	"time"
 
 	"centrode/calc/catalog"
@@ -54,10 +55,18 @@ func TestSpreadsheetsAreReadAsTheyAreWritten(t *testing.T) {
 		{"plain", "offset_x,offset_y,angle\n3,0,90\n"},
 		{"a byte order mark", "\ufeffoffset_x,offset_y,angle\n3,0,90\n"},
 		{"carriage returns", "offset_x,offset_y,angle\r\n3,0,90\r\n"},
+		{"carriage returns alone", "offset_x,offset_y,angle\r3,0,90\r"},
 		{"no line feed at the end", "offset_x,offset_y,angle\n3,0,90"},
 		{"quoted cells", "\"offset_x\",\"offset_y\",\"angle\"\n\"3\",\"0\",\"90 deg\"\n"},
 		{"a byte order mark and quotes", "\ufeff\"offset_x\",offset_y,angle\n3,0,90\n"},
 		{"spaces", " offset_x , offset_y , angle\n 3 , 0 , 90 \n"},
+		{"semicolons", "offset_x;offset_y;angle\n3;0;90\n"},
+		{"semicolons and decimal commas", "\ufeffoffset_x;offset_y;angle\r\n3,0;0,00 mm;90,0\r\n"},
+		{"semicolons and quotes", "\"offset_x\";\"offset_y\";\"angle\"\n\"3,0\";\"0\";\"90 deg\"\n"},
+		{"tabs", "offset_x\toffset_y\tangle\n3\t0\t90\n"},
+		{"tabs, decimal commas and an empty cell", "offset_x\tpoint_x\toffset_y\tangle\n3,0\t\t 0 \t0,25 turn\n"},
+		{"a semicolon in a name", "name,offset_x,offset_y,angle\n\"a;b\",3,0,90\n"},
+		{"a name with semicolons under one with tabs", "name\toffset_x\toffset_y\tangle\na;b,c\t3\t0\t90\n"},
 		{"another order", "angle,offset_y,offset_x\n90,0,3\n"},
 		{"empty lines", "offset_x,offset_y,angle\n\n3,0,90\n\n"},
 		{"units", "offset_x,offset_y,angle\n30 mm,0 in,0.25 turn\n"},
@@ -145,7 +154,7 @@ func TestAHeaderIsRefusedBeforeAnythingIsWritten(t *testing.T) {
 		{"ofset_x\n", `column "ofset_x" is no field of pivot-offset; nearest: "offset_x"; a column "name" is copied, every other must be a field`},
 		{"x" + strings.Repeat("é", 40) + "\n", `column "x` + strings.Repeat("é", 29) + `" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
 		{"offset_x,\n", `column "" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
-		{"offset_x\tangle\n", `the header has one column, "offset_x\tangle"; divide columns by commas, and write decimals with a point`},
+		{"offset_x;ofset_y,angle\n", `column "ofset_y,angle" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
 		{"\"offset_x\n", `line 1: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},
 	} {
 		var out bytes.Buffer
@@ -286,5 +295,15 @@ func TestAFailingWriterEndsARunThatHasNoEnd(t *testing.T) {
 		}
 	case <-time.After(20 * time.Second):
 		t.Fatal("the run reads on after its writer has failed")
+	}
+}
+
+// Lines end alike wherever a read ends.
+func TestEndsOfLinesAreAlikeHoweverTheyAreRead(t *testing.T) {
+	const text, want = "\r\na\r\n\r\nb\rc\r\r\nd\n\ne\n\r", "\na\n\nb\nc\n\nd\n\ne\n\n"
+	for name, in := range map[string]io.Reader{"whole": strings.NewReader(text), "byte by byte": iotest.OneByteReader(strings.NewReader(text)), "with its end": iotest.DataErrReader(strings.NewReader(text))} {
+		if got, err := io.ReadAll(&lineFeeds{in: in}); err != nil || string(got) != want {
+			t.Errorf("%s: %q, %v; want %q", name, got, err, want)
+		}
 	}
 }

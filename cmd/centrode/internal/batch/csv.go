@@ -2,6 +2,7 @@ package batch
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/plate"
 	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/ask"
 )
@@ -44,16 +46,50 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	})
 }
 
-// NewReader reads CSV as spreadsheets write it: any number of cells, spaces after a comma, a byte order mark.
+// NewReader reads CSV as spreadsheets write it: any number of cells, spaces after a comma, a byte order mark; and tabs or semicolons in
+// place of the commas, as in a text that is pasted into a page.
 func NewReader(in io.Reader) *csv.Reader {
-	text := bufio.NewReader(in)
+	text := bufio.NewReader(&lineFeeds{in: in})
 	if mark, err := text.Peek(3); err == nil && string(mark) == "\ufeff" {
 		text.Discard(3)
 	}
 	r := csv.NewReader(text)
 	r.FieldsPerRecord = -1
-	r.TrimLeadingSpace = true
+	begin, _ := text.Peek(text.Size()) // as much as there is
+	r.Comma = rune(plate.Divider(string(begin)))
+	r.TrimLeadingSpace = r.Comma != '\t' // which is a space, too
 	return r
+}
+
+// lineFeeds ends lines as one system does: some end them with a carriage return, alone or before the line feed.
+type lineFeeds struct {
+	in       io.Reader
+	returned bool // the last sign was a carriage return
+}
+
+// Read implements io.Reader.
+func (l *lineFeeds) Read(p []byte) (int, error) {
+	for {
+		n, err := l.in.Read(p)
+		if !l.returned && bytes.IndexByte(p[:n], '\r') < 0 {
+			return n, err
+		}
+		kept := 0
+		for _, c := range p[:n] {
+			if c == '\n' && l.returned {
+				l.returned = false
+				continue
+			}
+			if l.returned = c == '\r'; l.returned {
+				c = '\n'
+			}
+			p[kept] = c
+			kept++
+		}
+		if kept > 0 || n == 0 || err != nil {
+			return kept, err
+		}
+	}
 }
 
 // Explain rewords an error of the CSV reader: where the text stops being CSV, and what to do. Others pass unchanged.
@@ -104,8 +140,6 @@ func checkHeader(spec catalog.Spec, head []string) error {
 	}
 	for i, id := range head {
 		switch {
-		case len(head) == 1 && strings.ContainsAny(id, ";\t"):
-			return errors.New("the header has one column, " + strconv.Quote(clip(id)) + "; divide columns by commas, and write decimals with a point")
 		case slices.Contains(head[:i], id):
 			return errors.New("column " + strconv.Quote(id) + " stands twice in the header")
 		case id != nameColumn && !slices.Contains(ids, id):

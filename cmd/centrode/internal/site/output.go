@@ -34,10 +34,8 @@ func newOutput(dir string) (*output, error) {
 	if err != nil {
 		return nil, err
 	}
-	if real, err := filepath.EvalSymlinks(abs); err == nil {
-		abs = real
-	} else if parent, err := filepath.EvalSymlinks(filepath.Dir(abs)); err == nil {
-		abs = filepath.Join(parent, filepath.Base(abs))
+	if abs, err = Behind(abs); err != nil {
+		return nil, fmt.Errorf("%s: cannot be written: %w", dir, err)
 	}
 	return &output{dir: abs, work: filepath.Join(filepath.Dir(abs), "."+filepath.Base(abs)+".building"), swap: exchange}, nil
 }

@@ -342,3 +342,29 @@ func TestNothingBehindALinkIsRemoved(t *testing.T) {
 		wantNothing(t, o.work)
 	}
 }
+
+// A link to a folder that is not there yet stays one, and the folder is made.
+func TestAnOutputBehindALinkIsMadeThere(t *testing.T) {
+	dir := t.TempDir()
+	link, there := filepath.Join(dir, "public"), filepath.Join(dir, "disk", "site")
+	if err := os.Symlink(filepath.Join("disk", "site"), link); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		o, err := newOutput(link)
+		if err != nil {
+			t.Fatal(err)
+		}
+		put(t, o, map[string]string{"index.html": "one"})
+		wantTree(t, there, map[string]string{"index.html": "one"})
+		if info, err := os.Lstat(link); err != nil || info.Mode().Type() != os.ModeSymlink {
+			t.Errorf("the link is now %v, %v", info, err)
+		}
+	}
+	if err := errors.Join(os.Remove(link), os.Symlink("public", link)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := newOutput(link); !errors.Is(err, syscall.ELOOP) {
+		t.Errorf("a link to itself: %v", err)
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"syscall"
 
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/report"
@@ -79,6 +80,30 @@ func placeOne(dir *os.Root, f scaffold.File) error {
 		return err
 	}
 	return dir.Rename(fresh, name)
+}
+
+// Behind is what a name leads to through links, which is to be written in its place: a link stays one. It need not be there yet, neither
+// behind the last link nor the folder that it is to lie in.
+func Behind(name string) (string, error) {
+	for range 255 { // as many links as a system follows at most
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			return real, nil
+		}
+		folder, base := filepath.Split(name) // and not Dir, which would take a/link/.. for a
+		if real, err := filepath.EvalSymlinks(folder); err == nil {
+			name = filepath.Join(real, base)
+			folder = real + string(filepath.Separator)
+		}
+		to, err := os.Readlink(name)
+		if err != nil {
+			return name, nil
+		}
+		if filepath.IsAbs(to) {
+			folder = ""
+		}
+		name = folder + to
+	}
+	return "", syscall.ELOOP
 }
 
 // NextOrder returns the place after the last lesson of a part.

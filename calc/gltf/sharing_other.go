@@ -1,0 +1,75 @@
+package gltf
+
+import (
+	"strconv"
+	"strings"
+
+	"centrode/calc/jsontree"
+)
+
+// names says of each number whether a part of a file that is not understood here, an extension or extras, has it. What a number stands
+// for there only its program knows, so it is taken for a place in every list. What is named so stays as it was, and what changes is written
+// beside it: at worst the new file is longer than it need be.
+type names []bool
+
+func (n names) has(at int) bool { return at < len(n) && n[at] }
+
+// named are the numbers in all of the file that may be accessors or views of it.
+func (d *Document) named() names { return d.namesIn(0, d.root, max(len(d.Accessors), len(d.views))) }
+
+// namedIn are the numbers in one animation that may be samplers of it.
+func (d *Document) namedIn(animation int) names {
+	return d.namesIn(animation+1, d.member("animations", animation), len(d.Animations[animation].Samplers))
+}
+
+// namesIn keeps what was found the first time: what is added later nobody names.
+func (d *Document) namesIn(at int, part *jsontree.Value, most int) names {
+	for len(d.other) <= at {
+		d.other = append(d.other, nil)
+	}
+	if d.other[at] == nil {
+		d.other[at] = make(names, most)
+		d.other[at].look(part)
+	}
+	return d.other[at]
+}
+
+// look goes through a part of the file for what is not understood here. Extensions about materials, textures and lights are: they name
+// no numbers of a surface or a clip.
+func (n names) look(v *jsontree.Value) {
+	for i := range v.Len() {
+		switch name, part := v.Name(i), v.At(i); name {
+		case "extras":
+			n.take(part)
+		case "extensions":
+			for k := range part.Len() {
+				if !isHarmless(part.Name(k)) {
+					n.take(part.At(k))
+				}
+			}
+		default:
+			n.look(part)
+		}
+	}
+}
+
+// take notes each number of a part, also one in a path such as /accessors/3.
+func (n names) take(v *jsontree.Value) {
+	at, ok := v.Int()
+	n.note(at, ok)
+	if path := v.Text(); strings.Contains(path, "/") {
+		for word := range strings.SplitSeq(path, "/") {
+			at, err := strconv.ParseInt(word, 10, 64)
+			n.note(at, err == nil)
+		}
+	}
+	for i := range v.Len() {
+		n.take(v.At(i))
+	}
+}
+
+func (n names) note(at int64, ok bool) {
+	if ok && at >= 0 && at < int64(len(n)) {
+		n[at] = true
+	}
+}
