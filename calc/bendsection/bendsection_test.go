@@ -230,3 +230,21 @@ func TestTheSharesAreThoseOfTheSurface(t *testing.T) {
 		}
 	}
 }
+
+// A strip far thinner or shorter than what is drawn would get the rounding of its area; it is refused by the name of its field.
+func TestAStripWithoutExtentIsRefusedByName(t *testing.T) {
+	for _, id := range []string{"depth", "length"} {
+		for _, size := range []float64{5e-324, 1e-310, 1e-200, 1e-14} {
+			v := catalog.NewValues()
+			v.Numbers[id], v.Numbers["blend"] = size, 0
+			_, err := catalog.Run(Calculator{}, v)
+			if err == nil || !strings.HasPrefix(err.Error(), id+": ") || !strings.Contains(err.Error(), "must be from") {
+				t.Errorf("%s of %v: %v", id, size, err)
+			}
+		}
+		n := run(t, map[string]float64{id: least, "blend": 0, "flex": 60, "pivot": 1}).Result.Numbers
+		if want := math.Cos(math.Pi / 6); !(math.Abs(n["thickness_ratio"]-want) < 1e-9) {
+			t.Errorf("%s of %v: keeps %v of the thickness, want %v", id, least, n["thickness_ratio"], want)
+		}
+	}
+}

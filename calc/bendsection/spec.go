@@ -8,6 +8,10 @@ import (
 // Spec implements catalog.Calculator.
 func (Calculator) Spec() catalog.Spec { return spec }
 
+// least is the smallest depth and length, cm. The area is what is left of products of both, and of a strip a million million times longer
+// than deep it would be the rounding of them.
+const least = 1e-6
+
 // spec is built once: that costs more than most answers. Nobody may change it.
 var spec = func() catalog.Spec {
 	return catalog.Spec{
@@ -17,13 +21,13 @@ var spec = func() catalog.Spec {
 		Groups:  []catalog.Group{{ID: "limb", Label: "The limb"}, {ID: "skin", Label: "The skin"}},
 		Fields: []catalog.Field{
 			{ID: "depth", Label: "Depth", Help: "Thickness of the flesh at the joint, from the back surface to the inside one.", Group: "limb", Kind: quantity.Length,
-				Default: 8, Max: 1e4, MinOpen: true, SlideMin: 0.5, SlideMax: 20, Step: 0.1},
+				Default: 8, Min: least, Max: 1e4, SlideMin: 0.5, SlideMax: 20, Step: 0.1},
 			{ID: "pivot", Label: "Pivot depth", Help: "Depth fraction of the pivot: 0 at the back surface, 0.5 in the middle, 1 at the inside surface.", Group: "limb",
 				Default: 0.5, Min: -0.5, Max: 1.5, SlideMin: 0, SlideMax: 1, Step: 0.01},
 			{ID: "flex", Label: "Bend", Help: "How far the second segment turns toward the inside.", Group: "limb", Kind: quantity.Angle,
 				Default: 90, Min: -180, Max: 180, SlideMin: 0, SlideMax: 160, Step: 1},
 			{ID: "length", Label: "Length of each side", Help: "How much of each segment is looked at.", Group: "limb", Kind: quantity.Length,
-				Default: 16, Max: 1e4, MinOpen: true, SlideMin: 2, SlideMax: 40, Step: 0.5},
+				Default: 16, Min: least, Max: 1e4, SlideMin: 2, SlideMax: 40, Step: 0.5},
 			{ID: "blend", Label: "Width of the blend", Help: "Width over which the weights go evenly from one joint to the other, centred on the pivot; 0 is a hard edge. At most twice the length of a side.", Group: "skin",
 				Kind: quantity.Length, Default: 6, Min: 0, Max: 2e4, SlideMin: 0, SlideMax: 30, Step: 0.1},
 			{ID: "passes", Label: "Smoothing passes", Help: "How often the surface is smoothed after skinning.", Group: "skin", Kind: quantity.Count,

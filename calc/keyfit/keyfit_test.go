@@ -141,3 +141,29 @@ func TestOneKeyHasNoStandardDeviation(t *testing.T) {
 		}
 	}
 }
+
+// Weights count only against each other: in whatever unit they are, the answer has the same digits.
+func TestWeightsCountOnlyAgainstEachOther(t *testing.T) {
+	keys := func(unit float64) map[string]float64 {
+		v, rows := catalog.NewValues(), KeysTable().Default
+		rows.Numbers["weight"] = make([]float64, rows.Len)
+		for k := range rows.Len {
+			rows.Numbers["weight"][k] = unit * []float64{1, 0.5, 0.25}[k%3]
+		}
+		v.Tables["keys"] = rows
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatalf("weights of about %g: %v", unit, err)
+		}
+		return a.Result.Numbers
+	}
+	want := keys(1)
+	for _, unit := range []float64{0x1p19, 0x1p-100, 0x1p-600, 0x1p-1000, 0x1p-1070} {
+		got := keys(unit)
+		for id, x := range want {
+			if got[id] != x {
+				t.Errorf("weights of about %g: %s is %v, want %v", unit, id, got[id], x)
+			}
+		}
+	}
+}

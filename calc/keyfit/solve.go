@@ -6,6 +6,7 @@ package keyfit
 
 import (
 	"math"
+	"slices"
 
 	"centrode/calc/catalog"
 	"centrode/calc/quantity"
@@ -177,7 +178,8 @@ func varied(keys []Key) bool {
 func Read(rows catalog.Rows, order rigid.Order) []Key {
 	keys := make([]Key, rows.Len)
 	n := rows.Numbers
-	rx, ry, rz, tx, ty, tz, weight := n["rx"], n["ry"], n["rz"], n["tx"], n["ty"], n["tz"], n["weight"]
+	rx, ry, rz, tx, ty, tz, weight := n["rx"], n["ry"], n["rz"], n["tx"], n["ty"], n["tz"], slices.Clone(n["weight"])
+	rigid.Level(weight)
 	const degree = math.Pi / 180
 	for i := range keys {
 		k := &keys[i]

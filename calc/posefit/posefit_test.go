@@ -28,12 +28,13 @@ func TestTheExampleFindsThePivotItWasMadeFrom(t *testing.T) {
 
 func TestLandmarksThatCannotShowATurnAreRefused(t *testing.T) {
 	for text, want := range map[string]string{
-		"1,0,0,0;1,1,0,0;1,0,1,0;1,0,0,1":                       "landmarks: must contain the rest pose, numbered 0",
-		"0,0,0,0;0,1,0,0;0,0,1,0;0,0,0,1":                       "landmarks: must contain at least one pose besides the rest pose 0",
-		"0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0":               "landmarks: must list the same landmarks in every pose: pose 1 has 2, the rest pose 3",
-		"0,0,0,0;0,1,0,0;0,2,0,0;1,0,0,0;1,0,1,0;1,0,2,0":       "landmarks: must list at least 3 landmarks that do not lie on one line in pose 1 (2 in a plane for a hinge)",
-		"0,0,0,0;0,1,0,0;0,2,1,0;1,0,0,0,0;1,0,1,0,0;1,0,2,0,0": "landmarks: must give some landmark of pose 1 a weight above 0",
-		"0,1,1,1;0,1,1,1;0,1,1,1;1,0,0,0;1,0,1,0;1,0,2,0":       "landmarks: must not put all landmarks in one place, or so near it that they move a million times their own extent: no turn can be read from them",
+		"1,0,0,0;1,1,0,0;1,0,1,0;1,0,0,1":                                                              "landmarks: must contain the rest pose, numbered 0",
+		"0,0,0,0;0,1,0,0;0,0,1,0;0,0,0,1":                                                              "landmarks: must contain at least one pose besides the rest pose 0",
+		"0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0":                                                      "landmarks: must list the same landmarks in every pose: pose 1 has 2, the rest pose 3",
+		"0,0,0,0;0,1,0,0;0,2,0,0;1,0,0,0;1,0,1,0;1,0,2,0":                                              "landmarks: must list at least 3 landmarks that do not lie on one line in pose 1 (2 in a plane for a hinge)",
+		"0,0,0,0;0,1,0,0;0,2,1,0;1,0,0,0,0;1,0,1,0,0;1,0,2,0,0":                                        "landmarks: must give some landmark of pose 1 a weight above 0",
+		"0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0;2,0,0,0,1e-200;2,1,0,0,1e-200;2,0,0,1,1e-200": "landmarks.weight: must be at least 1e-100 of the greatest weight for some landmark of pose 2",
+		"0,1,1,1;0,1,1,1;0,1,1,1;1,0,0,0;1,0,1,0;1,0,2,0":                                              "landmarks: must not put all landmarks in one place, or so near it that they move a million times their own extent: no turn can be read from them",
 	} {
 		v := catalog.NewValues()
 		if err := catalog.Set(Calculator{}.Spec(), &v, "landmarks", text); err != nil {
@@ -43,6 +44,31 @@ func TestLandmarksThatCannotShowATurnAreRefused(t *testing.T) {
 		var refusal *catalog.InputError
 		if !errors.As(err, &refusal) || err.Error() != want {
 			t.Errorf("%s:\n got %v\nwant %s", text, err, want)
+		}
+	}
+}
+
+// Weights count only against each other: in whatever unit they are, the answer has the same digits.
+func TestWeightsCountOnlyAgainstEachOther(t *testing.T) {
+	var want catalog.Result
+	for i, unit := range []float64{1, 0x1p19, 0x1p-100, 0x1p-600, 0x1p-1000, 0x1p-1070} {
+		v, rows := catalog.NewValues(), example()
+		rows.Numbers["weight"] = make([]float64, rows.Len)
+		for k := range rows.Len {
+			rows.Numbers["weight"][k] = unit * []float64{1, 0.5, 0.25}[k%3]
+		}
+		v.Tables["landmarks"] = rows
+		a, err := catalog.Run(Calculator{}, v)
+		if err != nil {
+			t.Fatalf("weights of about %g: %v", unit, err)
+		}
+		if i == 0 {
+			want = a.Result
+		}
+		for id, x := range want.Numbers {
+			if got := a.Result.Numbers[id]; got != x {
+				t.Errorf("weights of about %g: %s is %v, want %v", unit, id, got, x)
+			}
 		}
 	}
 }

@@ -36,6 +36,11 @@ func Read(rows catalog.Rows, hinge bool) (Poses, error) {
 		}
 		p.Targets = append(p.Targets, target)
 	}
+	weights := make([][]float64, len(p.Targets))
+	for i, target := range p.Targets {
+		weights[i] = target.Weights
+	}
+	rigid.Level(weights...)
 	return p, p.check(hinge)
 }
 
@@ -76,6 +81,10 @@ func group(rows catalog.Rows) (map[int]centre.Pose, []int) {
 // turn would be lost beside the travel, and a wrong pivot stated with a small error (tests/hard/sweep).
 const closest = 1e-6
 
+// lightest is how little the landmarks of a pose may count beside the weightiest of all. The fit squares moments, and of smaller
+// weights it would find none: the pose would seem not to turn.
+const lightest = 1e-100
+
 // check refuses landmarks that leave a rotation free: too few, coincident, or on one line.
 func (p Poses) check(hinge bool) error {
 	if len(p.Rest) < 2 || len(p.Rest) < 3 && !hinge {
@@ -85,6 +94,9 @@ func (p Poses) check(hinge bool) error {
 		pair := rigid.NewPair(p.Rest, target.Points, target.Weights)
 		if !(pair.W > 0) {
 			return refuse("must give some landmark of pose " + strconv.Itoa(p.IDs[i]) + " a weight above 0")
+		}
+		if pair.W < lightest {
+			return &catalog.InputError{Field: "landmarks.weight", Allowed: "must be at least 1e-100 of the greatest weight for some landmark of pose " + strconv.Itoa(p.IDs[i])}
 		}
 		spread := pair.Spread()
 		switch {

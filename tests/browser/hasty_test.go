@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -267,4 +268,75 @@ func TestAChoiceReachesPagesThatAreOpen(t *testing.T) {
 	other.until(t, `(`+shown+`).trim() === ''`)
 	other.clean(t)
 	tb.clean(t)
+}
+
+// A second pull that begins before the first one's own sheet is drawn moves the handle by as much as the hand goes: read off the sheet
+// of the first, it would leap by what that sheet has yet to move.
+func TestASecondQuickPullDoesNotLeap(t *testing.T) {
+	const small = 6 // px
+	for _, end := range []string{"held until the sheet is drawn", "over before"} {
+		t.Run(end, func(t *testing.T) {
+			p := openGated(t, "pivot-offset")
+			at := p.middle(t, handle(0)+" .handle-hit")
+			p.mouse(t, "press", at)
+			for i := range 6 {
+				p.mouse(t, "move", point{at.X - 20*float64(i+1), at.Y})
+			}
+			p.drawn(t)
+			first, base := p.states(t)
+			p.run(t, `held = ({ kind }) => kind === 'solve'`)
+			p.mouse(t, "release", point{at.X - 120, at.Y})
+			p.until(t, `waits() === 1`)
+			p.mouse(t, "press", point{at.X - 120, at.Y})
+			p.mouse(t, "move", point{at.X - 120 + small, at.Y})
+			if end == "over before" {
+				p.mouse(t, "release", point{at.X - 120 + small, at.Y})
+			}
+			p.run(t, `letAll()`)
+			p.drawn(t)
+			if end != "over before" {
+				p.mouse(t, "release", point{at.X - 120 + small, at.Y})
+				p.drawn(t)
+			}
+			second, _ := p.states(t)
+			if eval[bool](t, p.tab, p.at(`.hasAttribute('data-moving')`)) {
+				t.Error("the plate still takes the handle for held")
+			}
+			// What the same small pull does in no hurry, from where the first one ended.
+			slow := p.again(t, "#"+p.id+"?"+first+"?"+base)
+			from := slow.middle(t, handle(0)+" .handle-hit")
+			slow.mouse(t, "press", from)
+			slow.mouse(t, "move", point{from.X + small, from.Y})
+			slow.mouse(t, "release", point{from.X + small, from.Y})
+			slow.drawn(t)
+			if want, _ := slow.states(t); second != want || first == base {
+				t.Errorf("from %q a second pull of %d px leads to %q, want %q", first, small, second, want)
+			}
+			slow.clean(t)
+		})
+	}
+}
+
+// So it is with a key that is held down: where another view becomes the largest, the drawing counts its handles otherwise, and steps that
+// were asked before it came went to the point in another view.
+func TestStepsFasterThanAnswersStayWithTheirHandle(t *testing.T) {
+	const steps, name = 8, "Point 1, side view"
+	p := openPlate(t, "hinge-plane", "")
+	focus := func() {
+		t.Helper()
+		p.run(t, p.at(`.querySelector('g[data-handle][aria-label="`+name+`"]').focus()`))
+	}
+	focus()
+	for range steps {
+		p.keys(t, kb.ArrowRight, true)
+	}
+	want, _ := p.states(t)
+	p = p.again(t, "")
+	focus()
+	p.run(t, `for (let i = 0; i < `+strconv.Itoa(steps)+`; i += 1) document.activeElement.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowRight', shiftKey: true, bubbles: true, cancelable: true }))`)
+	p.drawn(t)
+	if got, base := p.states(t); got != want || got == base {
+		t.Errorf("%d steps at once lead to %q, one after the other to %q", steps, got, want)
+	}
+	p.clean(t)
 }

@@ -207,6 +207,38 @@ func TestProgressWithoutStorage(t *testing.T) {
 	full.clean(t)
 }
 
+// A record of a later form is another edition's: it stays as it is, whatever is done, and the page says so.
+func TestProgressOfALaterFormIsLeftAlone(t *testing.T) {
+	const later, says = `{"format":"centrode-progress-2","lessons":["the-hip"]}`, "was written by a later edition of this site"
+	tb := openProgress(t, later)
+	stands := func(after string) {
+		t.Helper()
+		if got := eval[string](t, tb, `localStorage.getItem('centrode-progress')`); got != later {
+			t.Errorf("after %s the record is %s", after, got)
+		}
+	}
+	if got := eval[string](t, tb, `document.querySelector('[data-progress-notice]:not([hidden])')?.textContent ?? ''`); !strings.Contains(got, says) {
+		t.Errorf("the page of progress says %q", got)
+	}
+	if got := offer(t, tb, someProgress); !strings.HasPrefix(got, "Added.") {
+		t.Errorf("a file that is read says %q", got)
+	}
+	stands("a file was read")
+	tb.run(t, `document.querySelector('[data-forget]').click(); document.querySelector('[data-forget-now]').click()`)
+	if got := eval[string](t, tb, `document.querySelector('[data-progress-status]').textContent`); !strings.Contains(got, says) {
+		t.Errorf("asked to forget, the page says %q", got)
+	}
+	stands("all was to be forgotten")
+	tb.visit(t, origin+"/lessons/the-knee/")
+	tb.settle(t)
+	tb.run(t, `document.querySelector('[data-mark-read]').click()`)
+	stands("a lesson was marked")
+	if got := eval[string](t, tb, `document.querySelector('[data-lesson-end]').textContent`); !strings.Contains(got, "Read.") || !strings.Contains(got, says) {
+		t.Errorf("the lesson says %q", got)
+	}
+	tb.clean(t)
+}
+
 // Without scripts nothing is offered that needs one.
 func TestProgressAndCheckWithoutScripts(t *testing.T) {
 	for address, want := range map[string]string{"/progress/": "Without scripts nothing is noted", "/paths/onboarding/check/": "Without scripts the same exercises stand in their lessons"} {

@@ -161,12 +161,18 @@ const (
 // drags presses the mouse in the middle of the element and lets it go elsewhere, so many pixels to the right and down.
 func (p page) drags(t *testing.T, selector string, right, down int) {
 	t.Helper()
+	p.acts(t, p.pointer(t, "mouse", selector, right, down))
+}
+
+// pointer is what a pointer of some kind does that takes the middle of the element elsewhere, in four steps.
+func (p page) pointer(t *testing.T, kind, selector string, right, down int) map[string]any {
+	t.Helper()
 	at := eval[[2]float64](t, p, `((box) => [box.x + box.width / 2, box.y + box.height / 2])(document.querySelector('`+selector+`').getBoundingClientRect())`)
 	move := func(part int) map[string]any {
 		return map[string]any{"type": "pointerMove", "duration": 0, "origin": "viewport", "x": int(at[0]) + right*part/4, "y": int(at[1]) + down*part/4}
 	}
 	steps := []any{move(0), map[string]any{"type": "pointerDown", "button": 0}, move(1), move(2), move(3), move(4), map[string]any{"type": "pointerUp", "button": 0}}
-	p.acts(t, map[string]any{"type": "pointer", "id": "mouse", "parameters": map[string]any{"pointerType": "mouse"}, "actions": steps})
+	return map[string]any{"type": "pointer", "id": kind, "parameters": map[string]any{"pointerType": kind}, "actions": steps}
 }
 
 func (p page) acts(t *testing.T, source map[string]any) {

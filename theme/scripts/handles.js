@@ -2,10 +2,11 @@
 // Lets a reader move the handles of a drawing with a pointer or the arrow keys, and tells assistive technology what
 // each one is and where it stands. Where a handle may go is the engine's business.
 
+import { centreOf, numberOf, onSheet, pull } from './pull.js';
+import { roving, stops } from './roving.js';
 import * as words from '../words/en.json';
 
 /** @typedef {import('./plate.js').Plate} Plate */
-/** @typedef {{ pointer: number, handle: number, of: import('./plate.js').Wanted, offX: number, offY: number }} Grip of: what it began with */
 
 /** Steps of an arrow key; with Shift ten times as many. @type {Record<string, [number, number]>} */
 const ARROWS = {
@@ -18,33 +19,29 @@ const ARROWS = {
  * @param {AbortSignal} signal
  */
 export function handles(place, plate, signal) {
-  /** @type {Grip | null} */
-  let grip = null;
+  /** @type {import('./pull.js').Pull | null} */
+  let pulled = null;
+  roving(place, signal);
   place.addEventListener('pointerdown', (event) => {
-    if (!handleOf(event.target) || grip || event.button > 0) return;
-    const [x, y] = onSheet(place, event);
-    const group = nearest(place, x, y);
+    if (!handleOf(event.target) || pulled || event.button > 0) return;
+    const group = nearest(place, ...onSheet(place, event));
     if (!group) return;
-    const [handleX, handleY] = centreOf(group) ?? [x, y];
-    grip = { pointer: event.pointerId, handle: numberOf(group), of: plate.wanted, offX: handleX - x, offY: handleY - y };
+    pulled = pull(place, plate, group, event);
     if (event.isTrusted) { // else it is done again for a reader who was early, and may be elsewhere by now
       place.setPointerCapture(event.pointerId);
       group.focus({ preventScroll: true });
     }
-    plate.moving(true);
     event.preventDefault();
   }, { signal });
   place.addEventListener('pointermove', (event) => {
-    if (event.pointerId !== grip?.pointer) return;
-    const { handle, of, offX, offY } = grip;
-    const [x, y] = onSheet(place, event);
-    plate.edit({ kind: 'drag', handle, x: x + offX, y: y + offY }, '', of);
+    if (event.pointerId !== pulled?.pointer) return;
+    pulled.to(event);
     event.preventDefault();
   }, { signal });
   const release = (/** @type {PointerEvent} */ event) => {
-    if (event.pointerId !== grip?.pointer) return;
-    grip = null;
-    plate.moving(false);
+    if (event.pointerId !== pulled?.pointer) return;
+    pulled.release();
+    pulled = null;
   };
   place.addEventListener('pointerup', release, { signal });
   place.addEventListener('pointercancel', release, { signal });
@@ -60,22 +57,6 @@ export function handles(place, plate, signal) {
 
 /** @param {EventTarget | null} target @returns {SVGGElement | null} */
 const handleOf = (target) => (target instanceof Element ? target.closest('g[data-handle]') : null);
-
-/** @param {SVGGElement} group */
-const numberOf = (group) => Number(group.dataset.handle);
-
-/**
- * The pointer's place in the drawing's own units.
- * @param {HTMLElement} place
- * @param {PointerEvent} event
- * @returns {[number, number]}
- */
-function onSheet(place, event) {
-  const matrix = place.querySelector('svg')?.getScreenCTM();
-  if (!matrix) return [NaN, NaN];
-  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
-  return [x, y];
-}
 
 /**
  * The handle whose middle is closest: where two lie together, their areas overlap and the upper one would always win.
@@ -95,16 +76,6 @@ function nearest(place, x, y) {
   return best;
 }
 
-/**
- * Where a handle's marker is drawn, so that it does not jump under a pointer that grips it beside its middle.
- * @param {Element} group
- * @returns {[number, number] | null}
- */
-export function centreOf(group) {
-  const hit = group.querySelector('circle.handle-hit');
-  return hit instanceof SVGCircleElement ? [hit.cx.baseVal.value, hit.cy.baseVal.value] : null;
-}
-
 /** The name of the handle that has the focus, if one has it. @param {Element} place */
 export const inHand = (place) => (place.contains(document.activeElement) && handleOf(document.activeElement)?.getAttribute('aria-label')) || '';
 
@@ -120,7 +91,7 @@ export function decorate(drawing, texts, name = '') {
     const text = texts[numberOf(group)];
     if (!text) continue;
     const [axis] = text.axes;
-    set(group, 'tabindex', '0');
+    if (!group.hasAttribute('tabindex')) set(group, 'tabindex', '0');
     set(group, 'role', 'slider');
     set(group, 'aria-roledescription', words.handleKind);
     set(group, 'aria-label', text.name);
@@ -130,6 +101,7 @@ export function decorate(drawing, texts, name = '') {
     set(group, 'aria-valuenow', String(axis?.now ?? 0));
     if (name && text.name === name && document.activeElement !== group) group.focus({ preventScroll: true });
   }
+  if (drawing.parentElement) stops(drawing.parentElement);
 }
 
 /** @param {Element} element @param {string} name @param {string} value */

@@ -7,7 +7,8 @@ import * as words from '../words/en.json';
 /** @typedef {{ kept: typeof import('./keep.js').kept, keep: typeof import('./keep.js').keep }} Tools handed in, so that pages need not load them as a file apart */
 
 const list = [
-  [words.keysSearchKey, words.keysSearch], [words.keysHandleKeys, words.keysHandle], [words.keysFieldKeys, words.keysField],
+  [words.keysSearchKey, words.keysSearch], [words.keysHandleKeys, words.keysHandle],
+  [words.keysPointsKeys, words.keysPoints], [words.keysFieldKeys, words.keysField],
   [words.keysTableKeys, words.keysTable], [words.keysMapKeys, words.keysMap], [words.keysUndoKeys, words.keysUndo], [words.keysRedoKeys, words.keysRedo],
 ];
 

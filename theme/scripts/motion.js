@@ -2,7 +2,7 @@
 // Moves one handle once, slowly, out and back, so that a reader sees that the drawing moves. Not when reduced motion
 // is asked, and never against a reader's own hand. It keeps nothing: the plate ends as it was.
 
-import { centreOf } from './handles.js';
+import { centreOf } from './pull.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
 

@@ -6,7 +6,7 @@ import { asker } from './asker.js';
 import { display } from './display.js';
 import { hush } from './hush.js';
 import { addressWriter, pageOf, readLink, writeLink } from './link.js';
-import { follow } from './question.js';
+import { follow, joined } from './question.js';
 import { refusedLink } from './refusal.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
@@ -58,7 +58,7 @@ export class Plate {
   /** @param {import('./edits.js').Edit} edit @param {string} [from] the field that it comes from @param {Wanted} [of] what a gesture began with; else what is wanted now */
   edit(edit, from = '', of = this.wanted) {
     this.#said?.setAttribute('aria-live', 'polite');
-    this.#try({ state: of.state, edits: [...of.edits, edit], base: this.#base, from, address: true, held: this.root.hasAttribute('data-moving') });
+    this.#try({ state: of.state, edits: joined(of.edits, edit), base: this.#base, from, address: true, held: this.root.hasAttribute('data-moving') });
   }
 
   /** Starts over: base and state become the same. @param {string} state */

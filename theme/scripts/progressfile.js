@@ -3,7 +3,7 @@
 // holds is only ever data.
 
 import { download } from './download.js';
-import { change, FORMAT, load, merge, nothing, readProgress, solved, writeProgress } from './record.js';
+import { change, FORMAT, load, merge, nothing, readProgress, solved, troubleOf, writeProgress } from './record.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -20,9 +20,10 @@ export function progressFile(tools, signal) {
   const on = (/** @type {string} */ selector, /** @type {() => void} */ act) => part(selector)?.addEventListener('click', act, { signal });
   tools.hidden = false;
   const notice = /** @type {HTMLElement | null} */ (document.querySelector('[data-progress-notice]'));
-  if (notice && !load().kept) {
+  const trouble = troubleOf(load());
+  if (notice && trouble) {
     notice.hidden = false;
-    notice.textContent = words.notKept;
+    notice.textContent = trouble;
   }
   on('[data-save]', () => {
     download(`${FORMAT}.json`, writeProgress(load().progress), 'application/json');
@@ -49,7 +50,7 @@ export function progressFile(tools, signal) {
   on('[data-keep]', () => close(words.progressStays));
   on('[data-forget-now]', () => {
     change((progress) => Object.assign(progress, nothing()));
-    close(words.progressForgotten);
+    close(load().later ? words.progressLater : words.progressForgotten);
   });
   confirm?.addEventListener('keydown', (event) => event.key === 'Escape' && close(words.progressStays), { signal });
 }

@@ -18,3 +18,16 @@ export function follow(later, answered, state) {
   if (later.state !== answered.state || !answered.edits.every((edit, i) => edit === later.edits[i])) return;
   Object.assign(later, { state, edits: later.edits.slice(answered.edits.length) });
 }
+
+/**
+ * Steps of one handle one way are one edit: a drawing that is arranged anew may count its handles otherwise, and a key that is pressed before
+ * that drawing has come means the handle of the one that is seen.
+ * @param {readonly import('./edits.js').Edit[]} edits @param {import('./edits.js').Edit} edit
+ * @returns {readonly import('./edits.js').Edit[]}
+ */
+export function joined(edits, edit) {
+  const last = edits.at(-1);
+  if (typeof edit === 'string' || typeof last !== 'object' || edit.kind !== 'nudge' || last.kind !== 'nudge') return [...edits, edit];
+  if (edit.handle !== last.handle || Math.sign(edit.x) !== Math.sign(last.x) || Math.sign(edit.y) !== Math.sign(last.y)) return [...edits, edit];
+  return [...edits.slice(0, -1), { ...edit, x: last.x + edit.x, y: last.y + edit.y }];
+}

@@ -3,6 +3,7 @@
 // checked whenever it is read, from whatever place; where the browser keeps nothing, it lives as long as the page.
 
 import { watchKept } from './keep.js';
+import * as words from '../words/en.json';
 
 /**
  * What became of an exercise.
@@ -22,31 +23,34 @@ const SLUG = /^[a-z0-9]+(?:-[a-z0-9]+)*$/;
 
 /** @type {Set<() => void>} */
 const listeners = new Set();
-/** @type {Progress | undefined} what the page has when the browser keeps nothing */
+/** @type {Progress | undefined} what the page has when the browser keeps nothing, or what is not ours to write over */
 let loose;
 
 /** @returns {Progress} */
 export const nothing = () => ({ lessons: new Map(), exercises: new Map() });
 
-/** @returns {{ progress: Progress, kept: boolean }} kept is false when the browser will not remember */
+/** @returns {{ progress: Progress, kept: boolean, later: boolean }} kept is false when the browser will not remember; later when it has a record of a later form */
 export function load() {
   try {
-    const text = localStorage.getItem(PLACE);
-    return { progress: loose ?? ((text && readProgress(text)) || nothing()), kept: loose === undefined };
+    const text = localStorage.getItem(PLACE) ?? '';
+    return { progress: loose ?? readProgress(text) ?? nothing(), kept: loose === undefined, later: isLater(text) };
   } catch {
-    return { progress: loose ?? nothing(), kept: false };
+    return { progress: loose ?? nothing(), kept: false, later: false };
   }
 }
 
+/** What a reader must know of what is kept. @param {{ kept: boolean, later: boolean }} of */
+export const troubleOf = ({ kept, later }) => (later ? words.progressLater : kept ? '' : words.notKept);
+
 /** @param {(progress: Progress) => void} edit */
 export function change(edit) {
-  const { progress } = load();
+  const { progress, later } = load();
   edit(progress);
-  loose = undefined;
+  loose = later ? progress : undefined; // the page says that it lasts until it is closed
   try {
-    localStorage.setItem(PLACE, writeProgress(progress));
+    if (!later) localStorage.setItem(PLACE, writeProgress(progress));
   } catch {
-    loose = progress; // the page says that it lasts until it is closed
+    loose = progress; // said, too
   }
   for (const tell of listeners) tell();
 }
@@ -94,6 +98,16 @@ export function readProgress(text) {
     return progress;
   } catch {
     return null; // no record; who asked says so
+  }
+}
+
+/** Whether the text is a record of another number: a page of a later edition has written it, and only such a one may change it. @param {string} text */
+function isLater(text) {
+  try {
+    const { format } = object(JSON.parse(text));
+    return typeof format === 'string' && format !== FORMAT && /^centrode-progress-[0-9]+$/.test(format);
+  } catch {
+    return false; // no record at all
   }
 }
 

@@ -41,7 +41,7 @@ export class RoomView {
     new ResizeObserver(() => this.#measure()).observe(stage);
     grips(stage, this, owner, signal);
     new MutationObserver(() => this.#tint()).observe(document.documentElement, { attributeFilter: ['data-theme'] }); // a reader's own choice
-    for (const query of ['(prefers-color-scheme: dark)', '(forced-colors: active)']) matchMedia(query).addEventListener('change', () => this.#tint(), { signal });
+    for (const query of ['(prefers-color-scheme: dark)', '(prefers-contrast: more)', '(forced-colors: active)']) matchMedia(query).addEventListener('change', () => this.#tint(), { signal });
     for (const kind of ['beforeprint', 'afterprint']) {
       window.addEventListener(kind, () => {
         stage.toggleAttribute('data-printed', kind === 'beforeprint');

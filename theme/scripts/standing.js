@@ -2,7 +2,7 @@
 // Shows quietly, wherever lessons and exercises are listed, what the reader has done; lets a lesson be marked as read. It
 // reads the record and the page's own lists, and asks no server.
 
-import { change, done, load, solved, watch } from './record.js';
+import { change, done, load, solved, troubleOf, watch } from './record.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -22,12 +22,12 @@ export function standing(signal) {
     change(({ lessons }) => void (lessons.delete(slugOf(end)) || lessons.set(slugOf(end), true)));
   }, { signal });
   watch(() => {
-    const { progress, kept } = load();
+    const { progress, ...how } = load();
     const lessons = rows.map((row) => lessonRow(row, progress));
     for (const course of all('[data-course]')) showCourse(course, lessons);
     for (const card of all('[data-exercise]')) showExercise(card, progress);
     for (const line of all('[data-path-line]')) showPath(line, progress);
-    if (end) showEnd(end, progress, kept);
+    if (end) showEnd(end, progress, troubleOf(how));
     for (const place of document.querySelectorAll('a.map-place, .map-branch > a')) {
       const slug = /\/lessons\/([^/]+)\//.exec(place.getAttribute('href') ?? '')?.[1] ?? '';
       place.toggleAttribute('data-read', progress.lessons.has(slug));
@@ -116,11 +116,11 @@ function showPath(line, { lessons }) {
   tell(line.querySelector('[data-standing]'), read > 0 ? say(words.pathStanding, { read, all: slugs.length }) : '');
 }
 
-/** @param {HTMLElement} end @param {Progress} progress @param {boolean} kept */
-function showEnd(end, progress, kept) {
+/** @param {HTMLElement} end @param {Progress} progress @param {string} trouble */
+function showEnd(end, progress, trouble) {
   const lesson = standingOf(end, progress);
   end.querySelector('[data-mark-read]')?.setAttribute('aria-pressed', String(lesson.read));
   write(end.querySelector('[data-mark-read]'), lesson.read ? words.markedRead : words.markRead);
   const text = lessonWords(lesson);
-  write(end.querySelector('[data-standing]'), [text && `${text}.`, kept ? '' : words.notKept].filter(Boolean).join(' '));
+  write(end.querySelector('[data-standing]'), [text && `${text}.`, trouble].filter(Boolean).join(' '));
 }
