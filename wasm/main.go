@@ -66,9 +66,9 @@ func fresh(c catalog.Calculator, args door.Arguments) (string, error) {
 	return string(plate.Fresh(c, args.Text(1), args.Text(2), args.Number(3), args.Text(4))), nil
 }
 
-// table(id, table, text) reads a block of cells, as JSON.
+// table(id, table, text, labels) reads a block of cells, as JSON.
 func table(c catalog.Calculator, args door.Arguments) (string, error) {
-	return string(plate.PastedJSON(c, args.Text(1), args.Text(2))), nil
+	return string(plate.PastedJSON(c, args.Text(1), args.Text(2), args.Text(3))), nil
 }
 
 // probe(id, state, base, width, prefix, units, px, py) answers what the drawing holds at a point, in words.

@@ -22,15 +22,16 @@ type Pasted struct {
 	Unused []string
 }
 
-// ReadPasted reads text as cells for the table t: lines with tabs, semicolons or commas between the cells (see Divider), with or without
-// quotes, or rows divided by semicolons and cells by commas as in a link. A first line with the columns' ids or labels
-// says which column is which, and may give units: "x (mm)". Where tabs or semicolons divide, a decimal comma becomes a
+// ReadPasted reads text as cells for the table t: lines with tabs, semicolons or commas between the cells (see Divider), with
+// or without quotes, or rows divided by semicolons and cells by commas as in a link. A first line with the columns' ids or
+// labels, or with the given labels of another language in the order of the columns, says which column is which, and may
+// give units: "x (mm)". Where tabs or semicolons divide, a decimal comma becomes a
 // point, unless it could as well mark thousands. Empty lines are skipped.
 //
 // What the cells say is not judged here. Refusals are *catalog.InputError naming the table, and the row or column if
 // that is known: text over MaxPasted bytes, more rows or cells than the table may have, a first line without a column
 // that every row needs, a row longer than that line where commas divide, an ambiguous comma.
-func ReadPasted(t catalog.Table, text string) (Pasted, error) {
+func ReadPasted(t catalog.Table, text string, labels ...string) (Pasted, error) {
 	if len(text) > MaxPasted {
 		return Pasted{}, &catalog.InputError{Field: t.ID, Given: strconv.Itoa(len(text)) + " bytes", Allowed: "must be at most " + strconv.Itoa(MaxPasted) + " bytes"}
 	}
@@ -38,7 +39,7 @@ func ReadPasted(t catalog.Table, text string) (Pasted, error) {
 	divider, byRow := dividers(t, text)
 	p := Pasted{Rows: grid(text, divider, byRow)}
 	if len(p.Rows) > 0 {
-		if err := p.takeHeader(t, divider); err != nil {
+		if err := p.takeHeader(heads{t, labels}, divider); err != nil {
 			return Pasted{}, err
 		}
 	}
@@ -62,12 +63,13 @@ func newlines(text string) string {
 }
 
 // PastedJSON is ReadPasted for the table with the id, as JSON: {"headed", "unused", "rows"} or a refusal as Solve writes it.
-func PastedJSON(c catalog.Calculator, table, text string) []byte {
+// labels are what the page calls the columns, a line each.
+func PastedJSON(c catalog.Calculator, table, text, labels string) []byte {
 	t, ok := c.Spec().Table(table)
 	if !ok {
 		return Refusal(catalog.UnknownField(c.Spec(), table))
 	}
-	p, err := ReadPasted(t, text)
+	p, err := ReadPasted(t, text, strings.Split(labels, "\n")...)
 	if err != nil {
 		return Refusal(err)
 	}
@@ -85,10 +87,16 @@ func PastedJSON(c catalog.Calculator, table, text string) []byte {
 	return w.B
 }
 
+// heads are the columns of a table with what a page in another language calls them.
+type heads struct {
+	catalog.Table
+	labels []string
+}
+
 // takeHeader recognises a first line that names columns, brings the cells into the table's order and writes the units of
 // the header behind bare numbers. A line with a number in it is no header, nor is one that names no column. Where commas divide, a row
 // may not have more cells than the header: a decimal comma would put its digits into the next column, and the rest would be lost.
-func (p *Pasted) takeHeader(t catalog.Table, divider byte) error {
+func (p *Pasted) takeHeader(t heads, divider byte) error {
 	names := p.Rows[0]
 	place, units, found := make([]int, len(names)), make([]string, len(names)), false
 	for i, name := range names {
@@ -101,7 +109,7 @@ func (p *Pasted) takeHeader(t catalog.Table, divider byte) error {
 	if !found {
 		return nil
 	}
-	if err := p.checkHeader(t, names, place); err != nil {
+	if err := p.checkHeader(t.Table, names, place); err != nil {
 		return err
 	}
 	p.Headed = true
@@ -144,7 +152,7 @@ func (p *Pasted) checkHeader(t catalog.Table, names []string, place []int) error
 }
 
 // columnNamed finds the column that a head names by id or label, and the unit that it gives; -1 when there is none.
-func columnNamed(t catalog.Table, head string) (at int, unit string) {
+func columnNamed(t heads, head string) (at int, unit string) {
 	name := strings.ToLower(strings.TrimSpace(head))
 	if at = columnAt(t, name); at >= 0 {
 		return at, ""
@@ -162,9 +170,9 @@ func columnNamed(t catalog.Table, head string) (at int, unit string) {
 	return -1, ""
 }
 
-func columnAt(t catalog.Table, name string) int {
+func columnAt(t heads, name string) int {
 	for i, c := range t.Columns {
-		if name == strings.ToLower(c.ID) || name == strings.ToLower(c.Label) {
+		if name == strings.ToLower(c.ID) || name == strings.ToLower(c.Label) || i < len(t.labels) && name != "" && name == strings.ToLower(t.labels[i]) {
 			return i
 		}
 	}

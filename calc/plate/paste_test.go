@@ -125,6 +125,20 @@ func TestAnAnswerTableIsExportedWhole(t *testing.T) {
 	}
 }
 
+// Who fills a spreadsheet on a German page writes above it what that page calls the columns.
+func TestAFirstLineMayNameTheColumnsInTheLanguageOfThePage(t *testing.T) {
+	german := []string{"Knochen", "Länge", "Breite", "Beugung in Ruhe"}
+	for text, want := range map[string]string{
+		"Knochen;Länge (mm);Breite\na;1,5;2":               "a;1.5 mm;2;",
+		"BREITE\tBeugung in Ruhe\tBone\tLänge\n2\t3\ta\t1": "a;1;2;3",
+	} {
+		p, err := ReadPasted(bones(), text, german...)
+		if err != nil || !p.Headed || len(p.Unused) > 0 || len(p.Rows) != 1 || strings.Join(p.Rows[0], ";") != want {
+			t.Errorf("%q: %q, headed %v, unused %q, %v; want %q", text, p.Rows, p.Headed, p.Unused, err, want)
+		}
+	}
+}
+
 func TestPastedJSONTellsAPageWhatWasRead(t *testing.T) {
 	var got struct {
 		Headed bool
@@ -132,10 +146,10 @@ func TestPastedJSONTellsAPageWhatWasRead(t *testing.T) {
 		Rows   [][]string
 		Error  struct{ Field, Given, Allowed string }
 	}
-	if err := json.Unmarshal(PastedJSON(twice{}, "points", "U\tname\tnote\n1\ta\tb"), &got); err != nil || !got.Headed || len(got.Unused) != 1 || len(got.Rows) != 1 || got.Rows[0][1] != "a" {
+	if err := json.Unmarshal(PastedJSON(twice{}, "points", "U\tname\tnote\n1\ta\tb", "U\nName"), &got); err != nil || !got.Headed || len(got.Unused) != 1 || len(got.Rows) != 1 || got.Rows[0][1] != "a" {
 		t.Errorf("%+v, %v", got, err)
 	}
-	if err := json.Unmarshal(PastedJSON(twice{}, "point", "1"), &got); err != nil || got.Error.Field != "point" {
+	if err := json.Unmarshal(PastedJSON(twice{}, "point", "1", ""), &got); err != nil || got.Error.Field != "point" {
 		t.Errorf("%+v, %v", got, err)
 	}
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strconv"
+	"strings"
 
 	"centrode/calc/figure"
 )
@@ -63,6 +64,9 @@ func (e EntryView) node(id string, width float64) figure.Node {
 	if e.Alone {
 		n.Children = append(n.Children, words("p", "sheet-mark", "≠ Only this sheet has this placement."))
 	}
+	if e.Otherwise != "" {
+		n.Children = append(n.Children, words("p", "sheet-mark", "≠ "+e.Otherwise))
+	}
 	n.Children = append(n.Children, el("div", "sheet-figure", figure.Layout(e.Figure, figure.Options{Width: width, ID: id})))
 	if e.Verdict != "" {
 		n.Children = append(n.Children, words("p", "sheet-say", e.Verdict))
@@ -78,19 +82,32 @@ func (e EntryView) node(id string, width float64) figure.Node {
 	return n
 }
 
-// Origin says where the numbers come from, and how many have no room.
+// Origin says where the numbers come from, and how many inputs and results have no room.
 func (e EntryView) Origin() string {
-	rest, where := strconv.Itoa(e.Left)+" more results are", " in the plate."
-	if e.Left == 1 {
-		rest = "1 more result is"
+	var rest []string
+	for _, one := range []struct {
+		count int
+		name  string
+	}{{e.Unshown, "input"}, {e.Left, "result"}} {
+		switch one.count {
+		case 0:
+		case 1:
+			rest = append(rest, "1 more "+one.name)
+		default:
+			rest = append(rest, strconv.Itoa(one.count)+" more "+one.name+"s")
+		}
+	}
+	if len(rest) == 0 {
+		return e.Source
+	}
+	are, where := " are", " in the plate."
+	if e.Unshown+e.Left == 1 {
+		are = " is"
 	}
 	if e.Measured {
 		where = " in the sheet's file."
 	}
-	if e.Left == 0 {
-		return e.Source
-	}
-	return e.Source + " " + rest + where
+	return e.Source + " " + strings.Join(rest, " and ") + are + where
 }
 
 func (e EntryView) table() figure.Node {

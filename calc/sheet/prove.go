@@ -39,11 +39,15 @@ type EntryView struct {
 	Rows     []Row
 	Measured bool     // the numbers are stated by a file, and no plate has them
 	Left     int      // results for which the page has no room
+	Unshown  int      // inputs for which it has none
 	Warnings []string // of the calculator
 	Doubts   []string // stated numbers that are not what the calculator gives
 	Alone    bool     // the sheet it is compared with has no such placement
+	// Otherwise says which inputs that no row shows the sheet it is compared with has otherwise.
+	Otherwise string
 
-	all []Row // also those that have no room
+	all  []Row // also those that have no room
+	live catalog.Answer
 }
 
 // Row is one line of the table of numbers: the placement itself or a result.
@@ -95,7 +99,10 @@ func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	for _, w := range live.Result.Told() {
 		v.Warnings = append(v.Warnings, w.Text)
 	}
-	v.fit(placed(base, live), results, room)
+	v.live = live
+	placement, unshown := placed(base, live)
+	v.Unshown = unshown
+	v.fit(placement, results, room)
 	return v, nil
 }
 

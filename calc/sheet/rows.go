@@ -45,10 +45,9 @@ func rankOf(r Row) int {
 }
 
 // placed are the inputs that make the placement: those in which the two states differ or, where the calculator compares
-// by itself or nothing is compared, those that differ from the defaults.
-func placed(base, live catalog.Answer) []Row {
+// by itself or nothing is compared, those that differ from the defaults. over are those for which there is no room.
+func placed(base, live catalog.Answer) (rows []Row, over int) {
 	const most = 6
-	var rows []Row
 	alone := live.Spec.Compares || live.Spec.Single
 	for _, f := range live.Spec.Fields {
 		before, after := plate.Slot(base, f.ID), plate.Slot(live, f.ID)
@@ -65,9 +64,11 @@ func placed(base, live catalog.Answer) []Row {
 		}
 		if len(rows) < most {
 			rows = append(rows, row)
+		} else {
+			over++
 		}
 	}
-	return rows
+	return rows, over
 }
 
 func isDefault(f catalog.Field, v catalog.Values) bool {

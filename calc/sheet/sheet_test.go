@@ -230,6 +230,43 @@ func TestTwoOpinionsAreMarkedWhereTheyDiffer(t *testing.T) {
 	}
 }
 
+// Two results of two questions say nothing of which placement is better, and nothing else tells a lead why they differ.
+func TestTwoSheetsThatAskOtherwiseSaySo(t *testing.T) {
+	hinge := "candidate_x=1&candidate_y=-1&tip_x=20&tip_y=1&root_x=-24&root_y=1&parent_radius=4&to_angle="
+	for _, c := range []struct{ name, calculator, one, other, want, origin string }{
+		{"an input that both placements share", "finger-curl", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.3", "mcp_flex=85|mcp_flex=85&mcp_pivot=0.3",
+			"Asked otherwise than on the other sheet: Knuckle flexion (MCP) 60° (there 85°).", "more result"},
+		{"an input for which the sheet has no room", "hinge-arc", hinge + "90|" + hinge + "90", hinge + "130|" + hinge + "130",
+			"Asked otherwise than on the other sheet: Sweep to 90° (there 130°).", "2 more inputs and"},
+		{"a table", "limb-fold", "|", "|segments=10,0,0,90;12,0,0,90", "Asked otherwise than on the other sheet: other rows of ", ""},
+		{"the same question", "finger-curl", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.3", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.2", "", ""},
+		{"what a row shows", "pivot-offset", "|offset_y=0.3", "|offset_y=0.4", "", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			view := func(states string) View {
+				current, candidate, _ := strings.Cut(states, "|")
+				v, err := Prove(Sheet{Entries: []Entry{{Title: "a", Calculator: c.calculator, Current: current, Candidate: candidate}}}, list.Find)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return v
+			}
+			a, b := view(c.one), view(c.other)
+			Compare(&a, &b)
+			said, back := a.Entries[0].Otherwise, b.Entries[0].Otherwise
+			if (c.want == "") != (said == "") || !strings.HasPrefix(said, c.want) || (back == "") != (said == "") {
+				t.Errorf("says %q, and the other %q; want %q", said, back, c.want)
+			}
+			if origin := a.Entries[0].Origin(); !strings.Contains(origin, c.origin) {
+				t.Errorf("%q, want %q in it", origin, c.origin)
+			}
+			if page := string(figure.AppendJSON(nil, Pair(a, b, "pair"))); said != "" && !strings.Contains(page, "≠ "+said) {
+				t.Error("the page does not say so")
+			}
+		})
+	}
+}
+
 // No element of the page is empty, since HTML reads an empty one otherwise than XML, and no text of a file is markup.
 func TestThePageIsTheSameInHTMLAndXML(t *testing.T) {
 	v, err := Prove(whole(t), list.Find)

@@ -138,13 +138,21 @@ func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
 }
 
 func TestAnOrdinaryPageRefusesAForeignFrame(t *testing.T) {
-	for _, address := range []string{"/", "/lessons/the-finger/", "/plates/finger-curl/"} {
+	for _, address := range []string{"/", "/lessons/the-finger/", "/plates/finger-curl/", "/nowhere", "/embed"} {
 		tb := foreign(t, `<iframe src="`+origin+address+`" width="600" height="400"></iframe>`, view{})
 		tb.until(t, loaded)
-		told := strings.Join(tb.troubles(), "\n")
-		if !strings.Contains(told, "frame-ancestors") && !strings.Contains(told, "BLOCKED") {
-			t.Errorf("%s stands in a foreign frame: %s", address, told)
+		if at := inFrame[string](t, tb, `location.protocol + (document.querySelector('main') ? ' with a page' : '')`); at != "chrome-error:" {
+			t.Errorf("%s stands in a foreign frame (%s): %s", address, at, strings.Join(tb.troubles(), "\n"))
 		}
+	}
+}
+
+// Where a plate is gone, its frame shows the page that says so. A page of the book would be refused in the frame.
+func TestWhereAPlateIsGoneTheFramesLinksLeadOutOfIt(t *testing.T) {
+	tb := foreign(t, `<iframe src="`+origin+`/embed/plates/finger-crul/" width="600" height="400"></iframe>`, view{})
+	untilInFrame(t, tb, `document.querySelector('[data-nearest]:not([hidden]) a') !== null`)
+	if stuck := inFrame[[]string](t, tb, `[...document.links].filter((link) => link.target !== '_blank' || !link.relList.contains('noopener')).map((link) => link.href)`); len(stuck) > 0 {
+		t.Errorf("these links lead to a page that the frame refuses: %q", stuck)
 	}
 }
 

@@ -55,7 +55,7 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 		has, lacks []string
 		most       int // pages of A4
 	}{
-		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil, 17},
+		"/lessons/the-finger/":  {[]string{"The finger", "Along the finger", "Plate 1.", "This state: " + origin + "/lessons/the-finger/#"}, nil, 18}, // the last is the leaf of answers
 		"/plates/hinge-arc/":    {[]string{"The sweep of a hinge", "Plate 1.", "[1]", "to_angle=120"}, nil, 10},
 		"/plates/hinge-plane/":  {[]string{"Axis, plane and orientation of a bend", "From the singular angle"}, nil, 9},
 		"/checks/how-far-off/":  {[]string{"How far off is this pivot?", "By 0.60 cm", "What it says of the cast", "This state: "}, []string{"Send a link"}, 2},
@@ -94,7 +94,7 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 				t.Errorf("%s on paper does not tell the address %s", address, link)
 			}
 		}
-		if n := eval[int](t, tb, `document.querySelectorAll('.print-mark, .print-notes').length`); n > 0 {
+		if n := eval[int](t, tb, `document.querySelectorAll('.print-mark, .print-notes, .print-answers').length`); n > 0 {
 			t.Errorf("%s keeps %d notes of the paper on the screen", address, n)
 		}
 		_, err := chromedp.Call(tb.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
@@ -118,5 +118,37 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	}
 	if told == 0 {
 		t.Error("none of the pages has an address to tell")
+	}
+}
+
+// A lesson is handed out without its answers, which stand on a last leaf: in the language of the page, and those of the numbers that are asked.
+func TestTheAnswersStandOnALeafOfTheirOwn(t *testing.T) {
+	for address, want := range map[string]string{"/lessons/the-elbow/": "Answers: ", "/de/lessons/the-elbow/": "Antworten: ", "/lessons/the-elbow/#reach-at-standard?4821": "Answers: "} {
+		tb := open(t, address, view{still: true})
+		tb.settle(t)
+		if strings.Contains(address, "?") {
+			tb.until(t, `document.querySelector('#reach-at-standard [data-own-numbers]:not([hidden])') !== null`)
+		}
+		answers := eval[[]string](t, tb, `[...document.querySelectorAll('[data-exercise] .exercise-answer-line .value-cell')].map((cell) => cell.textContent.replace(/\s+/g, ' '))`)
+		sheets := strings.Split(strings.TrimSuffix(onPaper(t, tb, 8.27, 11.69), "\f"), "\f")
+		leaf := strings.Join(strings.Fields(sheets[len(sheets)-1]), " ")
+		if !strings.HasPrefix(leaf, want) || len(answers) < 2 {
+			t.Errorf("%s: %d answers, and the last leaf says %q", address, len(answers), leaf)
+		}
+		for _, answer := range answers {
+			if !strings.Contains(leaf, answer) {
+				t.Errorf("%s: the leaf of answers lacks %q: %s", address, answer, leaf)
+			}
+		}
+		if strings.Contains(address, "?") && !strings.Contains(leaf, "4821") {
+			t.Errorf("the leaf does not say whose numbers it answers: %s", leaf)
+		}
+		for _, sheet := range sheets[:len(sheets)-1] {
+			if strings.Contains(sheet, "counts as right") || strings.Contains(sheet, "gilt als richtig") {
+				t.Errorf("%s: an answer stands beside its question", address)
+			}
+		}
+		tb.clean(t)
+		tb.shut()
 	}
 }

@@ -23,7 +23,7 @@ import { widthOf } from './width.js';
  * @property {(state: string, base: string, edits: readonly Edit[], alone: boolean) => Promise<Answer | null>} foresee what edits would
  *   lead to, roughly; alone: compared with nothing; null when it cannot be had
  * @property {(state: string, base: string, x: number, y: number) => Promise<string>} probe what the drawing holds at a point, in words
- * @property {(table: string, text: string) => Promise<Pasted>} pasted
+ * @property {(table: string, text: string, labels: string) => Promise<Pasted>} pasted labels: what the page calls the columns, a line each
  * @property {(state: string, base: string, title: string) => Promise<string>} entry the plate as an entry of a placement sheet
  * @property {(state: string, format: string) => Promise<string>} exportAs
  */
@@ -44,7 +44,7 @@ export function asker(root) {
       const text = await ask('probe', ...request(state, base), x, y);
       return text.startsWith('{') ? '' : text;
     },
-    pasted: async (table, text) => JSON.parse(await ask('table', id, table, text)),
+    pasted: async (table, text, labels) => JSON.parse(await ask('table', id, table, text, labels)),
     entry: (state, base, title) => ask('entry', id, state, base, title),
     exportAs: (state, format) => ask('exportAs', id, state, format),
   };

@@ -6,6 +6,7 @@ import { embedCode } from './embed.js';
 import { addToSheet } from './draft.js';
 import * as words from '../words/en.json';
 import { write } from './readout.js';
+import { told } from './refusal.js';
 import { say } from './say.js';
 
 /** @typedef {import('./plate.js').Plate} Plate */
@@ -39,7 +40,7 @@ export function actions(plate, signal) {
 async function add(plate, status) {
   const entry = await plate.ask.entry(plate.step.state, plate.step.base, plate.root.querySelector('.plate-title em')?.textContent ?? '');
   const { error } = JSON.parse(entry);
-  if (error) return write(status, say(words.refusedHere, { text: error.text }));
+  if (error) return write(status, say(words.refusedHere, { text: told(error).text }));
   const { text, href } = addToSheet(entry);
   const link = document.createElement('a');
   link.href = href;

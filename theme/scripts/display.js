@@ -8,6 +8,7 @@ import { decorate, handles, inHand } from './handles.js';
 import { inputs } from './inputs.js';
 import { probe } from './probe.js';
 import { readout, write } from './readout.js';
+import { told } from './refusal.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 import { tables } from './tables.js';
@@ -59,7 +60,7 @@ export function display(root, plate, signal) {
     },
     /** Says why a state is refused, at its field where it has one. @param {import('./readout.js').Refusal} error */
     refuse(error) {
-      if (!form.refuse(error) && !rows.refuse(error)) tell(say(words.refused, { label: error.field, text: error.text }));
+      if (!form.refuse(error) && !rows.refuse(error)) tell(say(words.refused, { label: error.field, text: told(error).text }));
     },
     /** A line for the reader; none when empty. */
     tell,

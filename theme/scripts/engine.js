@@ -14,7 +14,7 @@ import { idle } from './idle.js';
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, px: number, py: number) => string} drag
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, handle: number, dx: number, dy: number) => string} nudge
  * @property {(id: string, state: string, base: string, width: number, prefix: string, units: string, px: number, py: number) => string} probe
- * @property {(id: string, table: string, text: string) => string} table
+ * @property {(id: string, table: string, text: string, labels: string) => string} table labels: what the page calls the columns, a line each
  * @property {(id: string, state: string, format: string) => string} exportAs
  * @property {(id: string, recipe: string, set: string, width: number, prefix: string) => string} fresh an exercise with the numbers of a set
  * @property {(id: string, state: string, base: string, title: string) => string} entry answers an entry of a placement sheet

@@ -5,6 +5,7 @@
 import { freshNumbers } from './fresh.js';
 import { change, done, load, solved } from './record.js';
 import * as words from '../words/en.json';
+import { told } from './refusal.js';
 import { say } from './say.js';
 import { write } from './readout.js';
 
@@ -74,7 +75,7 @@ function record(name, solved, set) {
 export async function judge(root, ask, text) {
   const { calculator = '', output = '', answer = '', tolerance = '', hintValues = '' } = root.dataset;
   const judgement = JSON.parse(await ask('grade', calculator, output, text, answer, tolerance, hintValues));
-  return judgement.error?.text ? { verdict: 'unread', hint: -1, unit: '', read: '', error: judgement.error.text } : judgement;
+  return judgement.error?.text ? { verdict: 'unread', hint: -1, unit: '', read: '', error: told(judgement.error).text } : judgement;
 }
 
 /**

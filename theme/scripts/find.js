@@ -4,7 +4,8 @@
 
 import MiniSearch from 'minisearch';
 import listed from './common.json';
-import { asks, meant, plain, stem } from './meant.js';
+import { asks, meant, nearly, plain, stem } from './meant.js';
+import { swapped } from './slips.js';
 
 /** @typedef {{ href: string, kind: string, title: string, page?: string }} Head what a result shows at once */
 /** @typedef {Head & { also?: string, text?: string }} Place one entry of the build's list */
@@ -81,23 +82,31 @@ function cut(query) {
  * Places that have all the words, and where these are few, behind them those that have some; one that is called just so comes before
  * the rest.
  * A word counts as typed or as what it means in the book. One that stands in the index is taken for what it is, and only
- * one that does not may be a misspelling: else "fist" would find the first and the list.
+ * one that does not may be a misspelling: else "fist" would find the first and the list. One that is near no word of the index may
+ * be a misspelling of what the list of other names has: "Kniegelnk".
  * @param {MiniSearch} index @param {string} query @returns {Found[]} best first
  */
 export function find(index, query) {
   const list = cut(query);
   const known = list.map((word) => index.search(word, { combineWith: 'AND' }).length > 0);
-  /** @param {string} word @param {number} at @param {boolean} loose */
-  const ways = (word, at, loose) => {
-    const last = at === list.length - 1;
-    const books = meant(word, known[at] ? 'as typed' : last ? 'unfinished' : 'in any form');
-    const begun = known[at] || books.length > 0 ? '' : stem(plain(word));
-    const near = (/** @type {string} */ term) => (loose || !known[at] && books.length === 0) && term.length > 3 && 0.2;
+  const typed = (/** @type {string} */ word, /** @type {number} */ at, /** @type {boolean} */ near) => ({
+    combineWith: /** @type {const} */ ('AND'), queries: word.split(' ').filter(tells), fuzzy: (/** @type {string} */ term) => near && term.length > 3 && 0.2,
+    prefix: (/** @type {string} */ term) => term.length > 2 || at === list.length - 1 && term === plain(word),
+  });
+  const told = list.map((word, at) => { // whether it may be misspelt, and what is looked for beside it
+    const books = meant(word, known[at] ? 'as typed' : at === list.length - 1 ? 'unfinished' : 'in any form');
+    if (known[at] || books.length > 0) return { near: false, books, besides: [] };
+    const begun = stem(plain(word));
+    const besides = begun ? [{ queries: [begun], prefix: begun.length > 3 }] : [];
+    const strange = index.search({ combineWith: 'OR', queries: [typed(word, at, true), ...besides] }).length === 0;
+    return strange ? { near: true, books: nearly(word), besides: swapped(plain(word)) } : { near: true, books, besides };
+  });
+  const ways = (/** @type {string} */ word, /** @type {number} */ at, /** @type {boolean} */ loose) => {
+    const { near = false, books = [], besides = [] } = told[at] ?? {};
     return { combineWith: /** @type {const} */ ('OR'), queries: [
-      { combineWith: /** @type {const} */ ('AND'), queries: word.split(' ').filter(tells), fuzzy: near,
-        prefix: (/** @type {string} */ term) => term.length > 2 || last && term === plain(word) },
+      typed(word, at, loose || near),
       ...books.map((book) => ({ combineWith: /** @type {const} */ ('AND'), queries: book.filter(tells), prefix: true })),
-      ...(begun ? [{ queries: [begun], prefix: begun.length > 3 }] : []),
+      ...besides,
     ] };
   };
   const ask = (/** @type {'AND' | 'OR'} */ combineWith, loose = false) => index.search({

@@ -123,6 +123,7 @@ export class Grid {
     cell.id = id;
     cell.setAttribute('role', 'alert');
     cell.className = 'plate-error';
+    cell.lang = document.documentElement.lang; // the rows around it are in that of the calculators
     row.after(this.#complaint);
     cell.textContent = text;
   }

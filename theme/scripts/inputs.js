@@ -4,6 +4,7 @@
 
 import { inChosen, withChosen } from './chosen.js';
 import * as words from '../words/en.json';
+import { told } from './refusal.js';
 import { say } from './say.js';
 import { settle } from './undokeys.js';
 
@@ -13,7 +14,7 @@ import { settle } from './undokeys.js';
 /**
  * @typedef {object} Form
  * @property {(fields: Record<string, string>, typed: Record<string, string>) => void} write shows the values in use, in base units and, where the reader chose others, in those
- * @property {(error: { field: string, text: string }) => boolean} refuse false when no field shows the error
+ * @property {(error: import('./readout.js').Refusal) => boolean} refuse false when no field shows the error
  * @property {() => void} restart puts the choice of presets back
  */
 
@@ -60,11 +61,12 @@ export function inputs(root, plate, signal) {
         if (text !== undefined && !sets(plate.wanted, id)) show(field, text, typed[id], false);
       }
     },
-    refuse({ field: name, text }) {
-      const field = fields.get(name);
+    refuse(error) {
+      const field = fields.get(error.field);
       if (field) {
         field.settled = null;
-        complain(field, say(words.refusedHere, { text: labelled(root, text) }));
+        const { text, lang } = told(error);
+        complain(field, say(words.refusedHere, { text: labelled(root, text) }), lang);
       }
       return field !== undefined;
     },
@@ -118,10 +120,11 @@ function show(field, text, typed, anyway) {
   field.settled = shown;
 }
 
-/** @param {Field} field @param {string} text */
-function complain({ line, control }, text) {
+/** @param {Field} field @param {string} text @param {string} [lang] of the text, where it is not the page's */
+function complain({ line, control }, text, lang = '') {
   if (!text && !control?.hasAttribute('aria-invalid') && !line?.textContent) return; // as it is nearly always
   if (line && line.textContent !== text) {
+    line.lang = lang || document.documentElement.lang;
     line.textContent = text;
     line.hidden = text === '';
   }

@@ -3,6 +3,7 @@
 // are in British English alone, and a reader who types "clavicle" or "Schlüsselbein" looks for the collarbone. It knows no index.
 
 import listed from './meant.json';
+import { lettersOf, mayBe, slips } from './slips.js';
 
 const endings = ['', 'n', 'e', 'en', 's', 'es', 'er', 'ern', 't'];
 const joints = ['', 's', 'n', 'es', 'en']; // what German puts between two words that it writes as one
@@ -13,6 +14,9 @@ export const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0
 
 /** @param {string} word @returns {string} as the list is asked: an umlaut may be typed as two letters, or without its dots */
 const asked = (word) => plain(word).replace(/\u00df/g, 'ss').replace(/([aou])e/g, '$1').replace(/['\u2019]/g, '');
+
+const longest = 40; // letters of a word that is taken apart for slips, which costs its length by that of the list
+const least = 5; // letters of a word that may have a slip: below, one slip makes another word ("Haus" is no Haut)
 
 /** By what may be typed: the words of the book, one to three of them each. @type {Map<string, string[][]>} */
 const means = new Map();
@@ -39,6 +43,51 @@ function joined(word) {
     if (first && last) return [...first, ...last];
   }
   return [];
+}
+
+const names = [...means].filter(([one]) => one.length >= shortest && !one.includes(' ')).map(([one, books]) => ({ one, books, bits: lettersOf(one) }));
+const far = 3; // slips that make another word
+
+/** @typedef {{ apart: number, books: string[][] }} Near the fewest slips, and what the words mean that are so near: none from far on */
+
+/** @param {string} word in one of its forms @returns {Near} the listed words that are nearest to it */
+function nearest(word) {
+  const exact = inflected(word);
+  if (exact.length > 0) return { apart: 0, books: exact };
+  /** @type {Near} */
+  let best = { apart: word.length < 8 ? 2 : far, books: [] };
+  for (const ending of word.length < least ? [] : ['', 'n', 'e', 'en', 's', 'es']) {
+    const stem = word.endsWith(ending) ? word.slice(0, word.length - ending.length) : '';
+    if (stem.length < least) continue;
+    const bits = lettersOf(stem);
+    for (const name of names) {
+      if (!mayBe(name.bits, bits, best.apart)) continue;
+      const apart = slips(stem, name.one, best.apart + 1);
+      if (apart < best.apart) best = { apart, books: [...name.books] };
+      else if (apart === best.apart && best.books.length > 0) best.books.push(...name.books);
+    }
+  }
+  return best.books.length > 0 ? best : { apart: far, books: [] };
+}
+
+/**
+ * The words of the book for a misspelt word, or for two that German has joined and a reader has misspelt: "Kniegelnk".
+ * @param {string} typed @returns {string[][]} each entry is one way to say it
+ */
+export function nearly(typed) {
+  const word = asked(typed);
+  if (word.length > longest) return [];
+  let best = nearest(word);
+  for (let at = word.length - shortest; at >= shortest; at--) {
+    const last = nearest(word.slice(at));
+    for (const joint of last.apart < best.apart ? joints : []) {
+      if (!word.slice(0, at).endsWith(joint)) continue;
+      const first = nearest(word.slice(0, at - joint.length));
+      const apart = first.apart + last.apart;
+      if (apart < best.apart) best = { apart, books: [[...first.books[0] ?? [], ...last.books[0] ?? []]] };
+    }
+  }
+  return best.books.slice(0, 6);
 }
 
 /**

@@ -33,8 +33,15 @@ function readable(address) {
   }
 }
 
+/** In a frame, where a plate stood that is gone, a page of the book would be refused: links lead out of it. */
+function leaveFrame() {
+  if (window.top === window.self) return;
+  for (const link of document.links) [link.target, link.rel] = ['_blank', 'noopener'];
+}
+
 /** @param {(address: string) => string} place gives an address in the language of the page */
 export async function offerNearest(place) {
+  leaveFrame();
   const section = document.querySelector('[data-nearest]');
   const list = section?.querySelector('ul');
   const asked = readable(location.pathname).toLowerCase().slice(0, 200).replace(/^\/[a-z]{2}\//, '/').replace(/(index)?\.html?$/, '');
@@ -55,4 +62,5 @@ export async function offerNearest(place) {
     list.appendChild(document.createElement('li')).append(link);
   }
   section.toggleAttribute('hidden', near.length === 0);
+  leaveFrame();
 }

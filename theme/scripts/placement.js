@@ -8,11 +8,12 @@ import { drawPart } from './figure.js';
 import { holdsText, pack, unpack } from './packed.js';
 import { fileDoors } from './sheetfile.js';
 import { sheetForm } from './sheetform.js';
+import { told } from './refusal.js';
 import { say } from './say.js';
 import { download } from './download.js';
 import { write } from './readout.js';
 
-/** @typedef {{ error?: { field: string, text: string }, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
+/** @typedef {{ error?: import('./readout.js').Refusal, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
 
 /**
  * @param {HTMLElement} root a [data-sheet]
@@ -40,7 +41,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
   /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] show it, keep nothing */
   const show = async (wanted, another, only = false) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', wanted, '')));
-    if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
+    if (shown.error) return tell(refusal(shown.error));
     text = shown.text;
     drawPart(view, shown.tree);
     form.write(parse(text));
@@ -96,7 +97,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
   /** @param {string} other */
   const compare = async (other) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', text, other)));
-    if (shown.error) return tell(refusal(shown.error.field, shown.error.text));
+    if (shown.error) return tell(refusal(shown.error));
     drawPart(pair, shown.tree);
     pair.hidden = false;
     tell(words.sheetCompared);
@@ -142,5 +143,8 @@ export async function placementSheet(root, getAsk, copy, signal) {
   root.dataset.ready = '';
 }
 
-/** @param {string} field @param {string} text */
-const refusal = (field, text) => (field ? say(words.sheetRefusedAt, { field, text }) : say(words.sheetRefused, { text }));
+/** @param {import('./readout.js').Refusal} refused */
+const refusal = (refused) => {
+  const { text } = told(refused);
+  return refused.field ? say(words.sheetRefusedAt, { field: refused.field, text }) : say(words.sheetRefused, { text });
+};

@@ -1,8 +1,10 @@
 // @ts-check
-// On paper a link cannot be followed: while a page is printed its outward links get numbers and their addresses stand
-// as notes at the end. Afterwards the page is as it was. Without scripts the style sheet prints addresses in place.
+// On paper a link cannot be followed and nothing can be opened: while a page is printed its outward links get numbers and their
+// addresses stand as notes at the end, and the answers to its exercises stand on a leaf of their own behind all else, to be kept
+// apart. Afterwards the page is as it was. Without scripts the style sheet prints addresses in place, and what was opened.
 
 import * as words from '../words/en.json';
+import { say } from './say.js';
 
 /** @param {AbortSignal} signal */
 export function printNotes(signal) {
@@ -37,6 +39,23 @@ export function printNotes(signal) {
     main.append(list);
     added.push(list);
   };
-  window.addEventListener('beforeprint', number, { signal });
+  const answers = () => {
+    const list = document.createElement('ol');
+    for (const line of main?.querySelectorAll('[data-exercise] .exercise-answer-line') ?? []) {
+      const root = /** @type {HTMLElement} */ (line.closest('[data-exercise]'));
+      const set = root.querySelector('[data-own-numbers]:not([hidden])') ? `${root.querySelector('[data-numbers-note]')?.textContent ?? ''} ` : '';
+      const own = /** @type {HTMLElement} */ (line.cloneNode(true));
+      own.prepend(`${document.getElementById(`${root.id}-title`)?.textContent ?? ''}. ${set}`);
+      list.appendChild(document.createElement('li')).append(own);
+    }
+    if (!main || list.children.length === 0) return;
+    const leaf = document.createElement('section');
+    leaf.className = 'print-answers';
+    leaf.appendChild(document.createElement('h2')).textContent = say(words.printAnswers, { title: document.querySelector('h1')?.textContent ?? '' });
+    leaf.append(list);
+    main.append(leaf);
+    added.push(leaf);
+  };
+  window.addEventListener('beforeprint', () => (number(), answers()), { signal });
   window.addEventListener('afterprint', clear, { signal });
 }

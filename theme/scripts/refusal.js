@@ -1,12 +1,43 @@
 // @ts-check
-// The sentences about what was refused: a cell, with where it is, what it holds and what is allowed, and a link. The reasons come from the engine.
+// The sentences about what was refused: a cell, with where it is, what it holds and what is allowed, and a link. The reasons come from the
+// engine, in English; those that a reader meets at a field or in a table are said in the language of the page.
 
+import listed from '../words/en.refusals.json';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 
+/** What the engine says of a value, with gaps, and the same in the language of the page; of two that fit the first counts. @type {Record<string, string>} */
+const reasons = listed;
+
+/** @param {string} text with gaps @returns {RegExp} */
+const pattern = (text) => new RegExp(`^${text.replace(/[.()]/g, '\\$&').replace(/\{(\w+)\}/g, '(?<$1>.+)')}$`);
+
+/** @type {[RegExp, string][] | undefined} made when the first value is refused */
+let patterns;
+
+/** @param {string} allowed as the engine says it @returns {string} the same in the language of the page, or as it is */
+export function reason(allowed) {
+  patterns ??= Object.entries(reasons).map(([text, own]) => [pattern(text), own]);
+  for (const [text, own] of patterns) {
+    const met = text.exec(allowed);
+    if (met) return say(own, { ...met.groups, must: reason(met.groups?.must ?? '') });
+  }
+  return allowed;
+}
+
+/**
+ * A refusal as one text, and its language where that is not the page's.
+ * @param {import('./readout.js').Refusal} refused @returns {{ text: string, lang: string }}
+ */
+export function told({ row, given, allowed, text }) {
+  const own = reason(allowed);
+  if (own === allowed) return { text, lang: 'en' };
+  return { text: [row > 0 ? say(words.row, { row }) : '', given, own].filter(Boolean).join(': '), lang: '' };
+}
+
 /** @param {string} place @param {string} given @param {string} allowed */
 export const refusal = (place, given, allowed) =>
-  (given ? say(words.refusedCell, { place, given, allowed }) : say(words.refusedEmptyCell, { place, allowed }));
+  (given ? say(words.refusedCell, { place, given, allowed: reason(allowed) }) : say(words.refusedEmptyCell, { place, allowed: reason(allowed) }));
 
 /** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read; its field may be anything */
-export const refusedLink = (why) => [words.linkRefused, ...(why ? [why.field ? say(words.refused, { label: why.field.slice(0, 40), text: why.text }) : `${why.text}.`] : [])].join(' ');
+export const refusedLink = (why) => [words.linkRefused, ...(why ? [why.field ? say(words.refused, { label: why.field.slice(0, 40), text: told(why).text }) : `${told(why).text}.`] : [])].join(' ');

@@ -24,7 +24,7 @@ export function exchange(table, plate, signal) {
   const read = async (source, place) => {
     box.setAttribute('aria-busy', 'true');
     try {
-      fill(table, await plate.ask.pasted(id, source), place);
+      fill(table, await plate.ask.pasted(id, source, table.columns.map(({ label }) => label).join('\n')), place);
     } finally {
       box.removeAttribute('aria-busy');
     }

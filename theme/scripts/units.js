@@ -12,8 +12,14 @@ const DIGITS = { cm: 3, mm: 2, in: 3 };
 /** The units that a field can be shown in. */
 export const units = Object.keys(DIGITS);
 
+/** Degrees in one of those that an angle may have. @type {Record<string, number>} */
+const DEGREES = { '°': 1, rad: 180 / Math.PI, turn: 360 };
+/** Units in full, as people type them. @type {[RegExp, string][]} */
+const FULL = [[/^millimet(re|er)s?$/, 'mm'], [/^centimet(re|er)s?$/, 'cm'], [/^met(re|er)s?$/, 'm'], [/^(inch|inches|"|″)$/, 'in'], [/^(foot|feet)$/, 'ft'],
+  [/^(deg|degrees?)$/, '°'], [/^radians?$/, 'rad'], [/^turns$/, 'turn']];
+
 /** What a number is written with: sign, digits, fraction behind a point or a comma, exponent, and then its unit. */
-const WRITTEN = /^([+-]?)(\d*)(?:([.,])(\d*))?(e[+-]?\d+)?\s*([a-z]*|°)$/i;
+const WRITTEN = /^([+-]?)(\d*)(?:([.,])(\d*))?(e[+-]?\d+)?\s*([a-z]*|[°"″])$/i;
 
 /**
  * A number with its unit. A comma that may divide thousands ("1,234") is not guessed at: a guess could be wrong by a thousand.
@@ -24,7 +30,7 @@ function parse(text) {
   const [, sign = '', whole = '', mark = '', fraction = '', exponent = '', unit = ''] = WRITTEN.exec(text.trim().replace('−', '-')) ?? [];
   const thousands = fraction.length === 3 && /^[1-9]\d{0,2}$/.test(whole);
   if (whole + fraction === '' || (mark === ',' && (fraction === '' || thousands))) return null;
-  return { digits: `${sign}${whole}.${fraction || 0}${exponent}`, unit };
+  return { digits: `${sign}${whole}.${fraction || 0}${exponent}`, unit: FULL.find(([full]) => full.test(unit))?.[1] ?? unit };
 }
 
 /** The number moved by so many powers of ten, in its own digits: a tenth is no binary fraction. @param {string} digits @param {number} by */
@@ -33,9 +39,11 @@ function shifted(digits, by) {
   return Number(`${mantissa}e${Number(exponent) + by}`);
 }
 
-/** @param {string} text "60", "60 °", "1,5 s" @param {string} unit that may stand behind it @returns {number} NaN when it cannot be read */
+/** @param {string} text "60", "60 °", "0.25 turn", "1,5 s" @param {string} unit that may stand behind it @returns {number} NaN when it cannot be read */
 export function readNumber(text, unit = '') {
   const { digits, unit: own } = parse(text) ?? { digits: 'none', unit: '' };
+  const degrees = unit === '°' && own !== unit ? DEGREES[own] : undefined;
+  if (degrees !== undefined) return Number(digits) * degrees;
   return own === '' || own === unit ? Number(digits) : NaN;
 }
 

@@ -4,9 +4,12 @@ package scripts
 
 import (
 	"encoding/json"
+	"math"
 	"path/filepath"
+	"strconv"
 	"testing"
 
+	"centrode/calc/quantity"
 	"centrode/tests/hard/bound"
 	"github.com/dop251/goja"
 	"github.com/evanw/esbuild/pkg/api"
@@ -110,4 +113,29 @@ func FuzzLink(f *testing.F) {
 			t.Errorf("%q: %s", hash, got)
 		}
 	})
+}
+
+// The fitting room reads numbers in a script, and as the forms of the calculators do.
+func TestTheFittingRoomReadsNumbersAsTheCalculatorsDo(t *testing.T) {
+	for kind, read := range map[quantity.Kind]func(string) string{
+		quantity.Length: reader(t, "units.js", `(text) => String(page.readLength(text, 'cm'))`),
+		quantity.Angle:  reader(t, "units.js", `(text) => String(page.readNumber(text, '°'))`),
+	} {
+		for _, number := range []string{"1", "-2.5", "−0,5", "1,234", "0,234", "1e1", ".5", "abc", "1,5,2"} {
+			for _, unit := range []string{"", "mm", "cm", "m", "in", "ft", "millimetres", "centimeter", "metres", "inch", "inches", "\"", "″", "foot", "feet",
+				"deg", "°", "degree", "degrees", "rad", "radians", "turn", "turns", "kg", "cm2"} {
+				for _, space := range []string{"", " "} {
+					text := number + space + unit
+					want, err := quantity.Parse(text, kind)
+					got, unread := strconv.ParseFloat(read(text), 64)
+					if unread != nil {
+						t.Fatalf("%q: %v", text, unread)
+					}
+					if (err == nil) == math.IsNaN(got) || err == nil && math.Abs(got-want) > 1e-12*math.Abs(want) {
+						t.Errorf("%q as %s: the script reads %v, the calculators %v (%v)", text, kind.Name(), got, want, err)
+					}
+				}
+			}
+		}
+	}
 }

@@ -134,12 +134,17 @@ func goRuntime(goRoot string) api.Plugin {
 // of which only the words it uses stay: as one module they would be a file apart, for which a page would have to wait.
 func wordsOf(theme, language string) api.Plugin {
 	return api.Plugin{Name: "words", Setup: func(b api.PluginBuild) {
-		b.OnResolve(api.OnResolveOptions{Filter: `(^|/)words/` + baseLanguage + `\.json$`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+		b.OnResolve(api.OnResolveOptions{Filter: `(^|/)words/` + baseLanguage + `(\.\w+)?\.json$`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
 			from, err := filepath.Rel(theme, a.Importer) // the project's place stays out of the hashes
-			return api.OnResolveResult{Path: language + ".json for " + filepath.ToSlash(from), Namespace: "words", SideEffects: api.SideEffectsFalse}, err
+			name := language + strings.TrimPrefix(path.Base(a.Path), baseLanguage)
+			return api.OnResolveResult{Path: name + " for " + filepath.ToSlash(from), Namespace: "words", SideEffects: api.SideEffectsFalse}, err
 		})
-		b.OnLoad(api.OnLoadOptions{Filter: ".*", Namespace: "words"}, func(api.OnLoadArgs) (api.OnLoadResult, error) {
-			data, err := os.ReadFile(filepath.Join(theme, "words", language+".json"))
+		b.OnLoad(api.OnLoadOptions{Filter: ".*", Namespace: "words"}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+			name, _, _ := strings.Cut(a.Path, " ")
+			data, err := os.ReadFile(filepath.Join(theme, "words", name))
+			if errors.Is(err, fs.ErrNotExist) && name != language+".json" {
+				data, err = []byte("{}"), nil // a language in the making has not all of it, and says the rest in English
+			}
 			text := string(data)
 			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJSON}, err
 		})

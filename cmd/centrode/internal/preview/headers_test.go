@@ -84,6 +84,17 @@ func TestAPageHasItsHeadersUnderEachOfItsAddresses(t *testing.T) {
 	}
 }
 
+// No list can name the addresses that lead nowhere, and each is answered with a page that has the site's head.
+func TestAnAddressThatLeadsNowhereMayStandInNoFrame(t *testing.T) {
+	shelf := NewShelf(sample)
+	for _, address := range []string{"/nowhere", "/nowhere/", "/embed", "/favicon.ico", "/lessons/none/"} {
+		r := get(t, shelf, address)
+		if r.StatusCode != http.StatusNotFound || r.Header.Get("X-Frame-Options") != "DENY" && !strings.Contains(r.Header.Get(policyHeader), "frame-ancestors 'none'") {
+			t.Errorf("%s: %d, may stand in a frame: %v", address, r.StatusCode, r.Header)
+		}
+	}
+}
+
 func TestNoTwoRulesNameTheSameHeaderForOneAddress(t *testing.T) {
 	for _, address := range []string{"/", "/lessons/a/", "/assets/site.ABCD.js", "/embed/plates/a/", "/offline-worker.js", "/nowhere"} {
 		seen := map[string]string{}

@@ -1,0 +1,164 @@
+package words
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/plate"
+	"centrode/calc/quantity"
+
+	"github.com/dop251/goja"
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+// teller is theme/scripts/refusal.js with the words of a language: what it makes of a refusal of the engine, as JSON.
+func teller(t *testing.T, language string) func(refusal string) (text, lang string) {
+	t.Helper()
+	theme, err := filepath.Abs("../../../../theme")
+	if err != nil {
+		t.Fatal(err)
+	}
+	spoken := api.Plugin{Name: "words", Setup: func(b api.PluginBuild) {
+		b.OnLoad(api.OnLoadOptions{Filter: `words.en(\.refusals)?\.json$`}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+			said, err := os.ReadFile(filepath.Join(theme, "words", language+strings.TrimPrefix(filepath.Base(a.Path), Base)))
+			contents := string(said)
+			return api.OnLoadResult{Contents: &contents, Loader: api.LoaderJSON}, err
+		})
+	}}
+	made := api.Build(api.BuildOptions{AbsWorkingDir: theme, EntryPoints: []string{"scripts/refusal.js"}, Bundle: true, Format: api.FormatIIFE,
+		GlobalName: "page", Target: api.ES2018, TsconfigRaw: "{}", LogLevel: api.LogLevelSilent, Plugins: []api.Plugin{spoken}})
+	if len(made.Errors) > 0 {
+		t.Fatal(made.Errors)
+	}
+	vm := goja.New()
+	value, err := vm.RunString(string(made.OutputFiles[0].Contents) + `; (json) => { const { text, lang } = page.told(JSON.parse(json).error); return [text, lang] }`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask, _ := goja.AssertFunction(value)
+	return func(refusal string) (string, string) {
+		out, err := ask(goja.Undefined(), vm.ToValue(refusal))
+		var pair []string
+		if err == nil {
+			err = vm.ExportTo(out, &pair)
+		}
+		if err != nil {
+			t.Fatalf("%s: %v", refusal, err)
+		}
+		return pair[0], pair[1]
+	}
+}
+
+// slips are what a reader types into the fields and cells of a calculator by mistake, as states.
+func slips(spec catalog.Spec) (states []string) {
+	texts := []string{"abc", "5 kg", "5 cmm", "1,234", "1,5,2", "3 cm", "3 deg", "3 cm2", "3 %", "-1e9", "1e9", "0.5"}
+	for _, f := range spec.Fields {
+		for _, text := range texts {
+			if !f.Worded() {
+				states = append(states, f.ID+"="+plate.Encode(text))
+			}
+		}
+	}
+	for _, table := range spec.Tables {
+		var good []string
+		for _, c := range table.Columns {
+			good = append(good, quantity.Shortest(c.Default))
+		}
+		states = append(states, table.ID+"="+strings.Repeat(strings.Join(good, ",")+";", table.MaxRows)+strings.Join(good, ","))
+		for i, c := range table.Columns {
+			for _, text := range append(texts, "") {
+				if cells := slices.Clone(good); !c.Text {
+					cells[i] = catalog.Replaced(text, "%", "%25", ",", "%2C")
+					states = append(states, table.ID+"="+plate.Encode(strings.Join(cells, ",")))
+				}
+			}
+		}
+	}
+	return states
+}
+
+// pastes are blocks that a table does not take.
+func pastes(t catalog.Table) []string {
+	var ids, good []string
+	for i, c := range t.Columns {
+		ids, good = append(ids, c.ID), append(good, "1,5") // with a decimal comma between commas
+		if i == 0 && !c.Text {
+			good[0] = "1,234"
+		}
+	}
+	wide := strings.Repeat("1\t", len(ids)+1) + "1"
+	return []string{wide, strings.Join(good, "\t"), ids[0] + "\n1", ids[0] + "\t" + strings.Join(ids, "\t") + "\n1", strings.Join(ids, ",") + "\n" + strings.Join(good, ",") + ",5"}
+}
+
+// refused are the refusals of what a reader may do to a calculator.
+func refused(c catalog.Calculator) (list []error) {
+	for _, state := range slips(c.Spec()) {
+		if _, err := plate.Run(c, state); err != nil {
+			list = append(list, err)
+		}
+	}
+	for _, t := range c.Spec().Tables {
+		for _, text := range pastes(t) {
+			if _, err := plate.ReadPasted(t, text); err != nil {
+				list = append(list, err)
+			}
+		}
+	}
+	return list
+}
+
+// TestWhatIsRefusedAtAFieldIsSaidInTheLanguageOfThePage holds theme/words/de.refusals.json to the engine: a reworded reason would be
+// English again between German words. In English the page says what the engine says.
+func TestWhatIsRefusedAtAFieldIsSaidInTheLanguageOfThePage(t *testing.T) {
+	english, german := teller(t, "en"), teller(t, "de")
+	count := 0
+	for _, c := range list.All() {
+		for _, err := range refused(c) {
+			count++
+			refusal := plate.Refusal(err)
+			var engine struct{ Error struct{ Text string } }
+			if err := json.Unmarshal(refusal, &engine); err != nil {
+				t.Fatal(err)
+			}
+			if text, _ := english(string(refusal)); text != engine.Error.Text {
+				t.Errorf("%s: in English the page says %q, the engine %q", c.Spec().ID, text, engine.Error.Text)
+			}
+			text, lang := german(string(refusal))
+			for _, word := range []string{" must ", " is ", " has ", " and ", " or ", " with "} {
+				if lang != "" || strings.Contains(text, word) {
+					t.Errorf("%s: in German the page says %q", c.Spec().ID, text)
+					break
+				}
+			}
+		}
+	}
+	if count < 300 {
+		t.Errorf("only %d refusals looked at", count)
+	}
+}
+
+// What the engine fills in is in the words of a language as well, or a reader would miss it.
+func TestTheWordsOfARefusalHaveItsGaps(t *testing.T) {
+	text, err := os.ReadFile("../../../../theme/words/de.refusals.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list map[string]string
+	if err := json.Unmarshal(text, &list); err != nil {
+		t.Fatal(err)
+	}
+	for english, own := range list {
+		if !slices.Equal(gaps(english), gaps(own)) {
+			t.Errorf("%q has the gaps %v, and %q has %v", english, gaps(english), own, gaps(own))
+		}
+	}
+	if len(list) < 40 {
+		t.Errorf("only %d refusals have German words", len(list))
+	}
+}
