@@ -54,8 +54,8 @@ func TestAnAxisSeenEndOnShowsWhichWayItPoints(t *testing.T) {
 }
 
 func TestASnugViewHoldsItsBoxAndHasASizeWhateverTheBoxHas(t *testing.T) {
-	for _, box := range []Rect{{Max: plane.Vec{X: 47, Y: 20}}, {Min: plane.Vec{X: -3, Y: 7}, Max: plane.Vec{X: 1e-3, Y: 7}}, {}} {
-		if snug := Snug(box); !snug.holds(box) || !(snug.Max.X > snug.Min.X) {
+	for _, box := range []Rect{{Max: plane.Vec{X: 47, Y: 20}}, {Min: plane.Vec{X: -3, Y: 7}, Max: plane.Vec{X: 1e-3, Y: 7}}, {Max: plane.Vec{X: 5e-324}}, {}} {
+		if snug := Snug(box); !snug.holds(box) || !(snug.Max.X > snug.Min.X && snug.Max.Y > snug.Min.Y) {
 			t.Errorf("%v: snug %v", box, snug)
 		}
 	}

@@ -19,9 +19,9 @@ func Snug(box Rect) Rect {
 }
 
 // Extent returns a size to draw at: size itself, or, where numbers as large as far can hardly hold so small a difference,
-// one that they hold: a drawing of a single point is 1 wide, or a fiftieth of far.
+// one that they hold: a drawing of a single point is 1 wide, or a fiftieth of far. A size of which a part is no number is that of a point.
 func Extent(size, far float64) float64 {
-	if size > 1e-9*far {
+	if size > 1e-9*far && size > 1e-290 {
 		return size
 	}
 	return math.Max(1, far/50)

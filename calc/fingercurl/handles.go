@@ -33,13 +33,14 @@ func (d drawing) handles() []figure.Handle {
 }
 
 // pivotAxes ties pivot i to its shift, along the segment before it as it now lies, and to its depth fraction, from the
-// back surface across. That frame does not turn with joint i itself, so a drag never moves the ground under itself.
+// back surface across. That frame does not turn with joint i itself, so a drag never moves the ground under itself. Of a depth
+// that is hardly more than none the fraction still grows by a number.
 func (d drawing) pivotAxes(i int) []figure.Axis {
 	frame := d.pose.Motion[i]
 	back := frame.Apply(plane.Vec{X: d.f.stations()[i], Y: d.f.Depth[i] / 2})
 	return []figure.Axis{
 		{Field: joints[i].shift, Origin: back, Dir: frame.Turn(plane.Vec{X: 1}), PerUnit: 1},
-		{Field: joints[i].pivot, Origin: back, Dir: frame.Turn(plane.Vec{Y: -1}), PerUnit: 1 / d.f.Depth[i]},
+		{Field: joints[i].pivot, Origin: back, Dir: frame.Turn(plane.Vec{Y: -1}), PerUnit: 1 / math.Max(d.f.Depth[i], 1e-300)},
 	}
 }
 

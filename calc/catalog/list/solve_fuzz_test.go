@@ -26,8 +26,8 @@ func FuzzSolveReseat(f *testing.F)       { fuzzSolve(f, "reseat") }
 func FuzzSolveHingePlane(f *testing.F)   { fuzzSolve(f, "hinge-plane") }
 func FuzzSolveBendSection(f *testing.F)  { fuzzSolve(f, "bend-section") }
 
-// fuzzSolve turns bytes into values within the ranges, so that no execution is lost on a text that is refused: four choose a
-// number, one a word or how many rows. What is left out of the bytes keeps its default.
+// fuzzSolve turns bytes into values within the ranges, so that no execution is lost on a text that is refused: five choose a
+// number, one a word, how many rows or how they lie. What is left out of the bytes keeps its default.
 func fuzzSolve(f *testing.F, id string) {
 	c, err := Find(id)
 	if err != nil {
@@ -52,30 +52,33 @@ func fuzzSolve(f *testing.F, id string) {
 			return
 		}
 		checkAnswer(t, a)
-		c.Figure(a.Values, a.Result)
 	})
 }
 
-// feed hands out the bytes of a case.
-type feed []byte
+// feed hands out the bytes of a case, and keeps the last number made of them.
+type feed struct {
+	bytes []byte
+	last  float64
+}
 
 func (d *feed) byte() (byte, bool) {
-	if len(*d) == 0 {
+	if len(d.bytes) == 0 {
 		return 0, false
 	}
-	b := (*d)[0]
-	*d = (*d)[1:]
+	b := d.bytes[0]
+	d.bytes = d.bytes[1:]
 	return b, true
 }
 
-// number is within the range: its ends, near them, simple fractions of it, or anything.
+// number is within the range: its ends, near them, simple fractions of it, what ties it to the number before, or anything.
 func (d *feed) number(lo, hi, usual float64, open bool) float64 {
 	how, ok := d.byte()
-	if !ok || len(*d) < 4 {
+	if !ok || len(d.bytes) < 4 {
 		return usual
 	}
-	at := float64(binary.LittleEndian.Uint32(*d)) / math.MaxUint32
-	*d = (*d)[4:]
+	bits := binary.LittleEndian.Uint32(d.bytes)
+	at := float64(bits) / math.MaxUint32
+	d.bytes = d.bytes[4:]
 	x := lo + at*(hi-lo)
 	switch how % 8 {
 	case 0:
@@ -90,48 +93,78 @@ func (d *feed) number(lo, hi, usual float64, open bool) float64 {
 		x = usual * (1 + 1e-9*at)
 	case 5:
 		x = math.Copysign(at*1e-12, at-0.5)
+	case 6:
+		x = [...]float64{d.last, -d.last, d.last * (1 + 0x1p-52), d.last + at}[bits%4]
 	}
 	if x < lo || x > hi || open && x == lo {
-		return usual
+		x = usual
 	}
+	d.last = x
 	return x
 }
 
-func valuesFrom(spec catalog.Spec, data feed) catalog.Values {
-	v := catalog.NewValues()
+func valuesFrom(spec catalog.Spec, data []byte) catalog.Values {
+	v, d := catalog.NewValues(), &feed{bytes: data}
 	for _, f := range spec.Fields {
 		switch {
 		case f.Free: // the default names something in the default table
 		case len(f.Choices) > 0:
-			n, _ := data.byte()
+			n, _ := d.byte()
 			v.Choices[f.ID] = f.Choices[int(n)%len(f.Choices)].ID
-		case f.Kind == quantity.Count:
-			v.Numbers[f.ID] = math.Round(data.number(f.Min, f.Max, f.Default, f.MinOpen))
+		case f.Kind == quantity.Count: // to the end of its slider: more of the same takes longer than an execution may, as a map says itself
+			v.Numbers[f.ID] = math.Round(d.number(f.Min, f.SlideMax, f.Default, f.MinOpen))
 		default:
-			v.Numbers[f.ID] = data.number(f.Min, f.Max, f.Default, f.MinOpen)
+			v.Numbers[f.ID] = d.number(f.Min, f.Max, f.Default, f.MinOpen)
 		}
 	}
 	for _, t := range spec.Tables {
-		n, ok := data.byte()
+		n, ok := d.byte()
 		if !ok || n%4 == 0 {
 			continue // the default
 		}
-		v.Tables[t.ID] = rowsFrom(t, int(n)/4, &data)
+		v.Tables[t.ID] = rowsFrom(t, int(n)/4, d)
+		for _, f := range spec.Fields {
+			if f.Free && len(v.Tables[t.ID].Texts) > 0 {
+				v.Choices[f.ID] = "r0"
+			}
+		}
 	}
 	return v
 }
 
-func rowsFrom(t catalog.Table, many int, data *feed) catalog.Rows {
+// rowsFrom makes a table of rows that are all their own, that lie on one line, or that repeat: random ones hardly ever do.
+// Names differ and a parent stands above its child, most times; counts rise from 0 in stretches of one length.
+func rowsFrom(t catalog.Table, many int, d *feed) catalog.Rows {
 	rows := catalog.Rows{Len: t.MinRows + many%max(1, min(t.MaxRows-t.MinRows+1, 40)), Numbers: map[string][]float64{}, Texts: map[string][]string{}}
-	for _, c := range t.Columns {
+	shape, _ := d.byte()
+	period := 1 + int(shape/4)%8
+	if whole := rows.Len / period * period; whole > 0 && whole >= t.MinRows {
+		rows.Len = whole
+	}
+	for k, c := range t.Columns {
 		for i := range rows.Len {
-			switch n, _ := data.byte(); {
+			usual, own := math.Max(c.Min, math.Min(c.Max, float64((i*i*k+i+k)%8))), rows.Numbers[c.ID]
+			if c.MinOpen && usual == c.Min {
+				usual = math.Min(c.Max, c.Min+1)
+			}
+			switch {
 			case c.Text:
-				rows.Texts[c.ID] = append(rows.Texts[c.ID], fmt.Sprint("r", int(n)%max(1, i+1)))
+				n, _ := d.byte()
+				name := fmt.Sprint("r", i)
+				if c.Optional && (n%4 == 0 || i == 0) {
+					name = ""
+				} else if c.Optional || n == 255 {
+					name = fmt.Sprint("r", int(n)%max(1, i))
+				}
+				rows.Texts[c.ID] = append(rows.Texts[c.ID], name)
 			case c.Kind == quantity.Count:
-				rows.Numbers[c.ID] = append(rows.Numbers[c.ID], math.Max(c.Min, math.Min(c.Max, float64(n%4))))
+				rows.Numbers[c.ID] = append(own, math.Max(c.Min, math.Min(c.Max, float64(i*period/rows.Len))))
+			case shape%4 == 2 && i >= period:
+				rows.Numbers[c.ID] = append(own, own[i%period])
+			case shape%4 == 3 && i >= 2:
+				rows.Numbers[c.ID] = append(own, math.Max(c.Min, math.Min(c.Max, own[0]+float64(i)*(own[1]-own[0]))))
 			default:
-				rows.Numbers[c.ID] = append(rows.Numbers[c.ID], data.number(c.Min, c.Max, math.Max(c.Min, math.Min(c.Max, float64(n%8))), c.MinOpen))
+				rows.Numbers[c.ID] = append(own, d.number(c.Min, c.Max, usual, c.MinOpen))
 			}
 		}
 	}

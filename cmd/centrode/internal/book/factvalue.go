@@ -3,8 +3,10 @@ package book
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"centrode/calc/quantity"
 )
@@ -15,6 +17,9 @@ import (
 func (f Fact) Convert(digits int, unit string) (string, error) {
 	if f.Value == "" {
 		return "", fmt.Errorf("fact %s has no value; it is a statement: %s", clip(f.ID), clip(f.Quantity))
+	}
+	if noNumber(f.Value) {
+		return "", fmt.Errorf("fact %s is %s, which is no number", clip(f.ID), clip(f.Value))
 	}
 	plain := digits < 0 && unit == ""
 	value, err := strconv.ParseFloat(f.Value, 64)
@@ -40,6 +45,16 @@ func (f Fact) Convert(digits int, unit string) (string, error) {
 		places = digits
 	}
 	return quantity.Number(value, max(places, 0)) + Spaced(unit), nil
+}
+
+// noNumber reports whether a word of the text is what programs write where a number is missing, or has none above it: NaN, Inf,
+// Infinity.
+func noNumber(text string) bool {
+	words := strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) })
+	return slices.ContainsFunc(words, func(word string) bool {
+		_, err := strconv.ParseFloat(word, 64)
+		return err == nil
+	})
 }
 
 // between returns how many of the second unit one of the first is.

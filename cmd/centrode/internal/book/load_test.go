@@ -268,6 +268,9 @@ func TestFactsArePrintedAsPublishedOrConverted(t *testing.T) {
 	for _, c := range []struct{ value, unit, to, want string }{
 		{"0 to 12", "deg", "rad", `fact "x" is "0 to 12", which is no single number; it takes neither decimals nor a unit`},
 		{"3", "deg", "mm", `"mm" is no unit that "deg" can be told in`},
+		{"Infinity", "mm", "", `fact "x" is "Infinity", which is no number`},
+		{"-inf", "mm", "cm", `fact "x" is "-inf", which is no number`},
+		{"0 to NaN", "deg", "", `fact "x" is "0 to NaN", which is no number`},
 		{"", "", "", `fact "x" has no value; it is a statement: "q"`},
 	} {
 		if _, err := (Fact{ID: "x", Value: c.value, Unit: c.unit, Quantity: "q"}).Convert(-1, c.to); err == nil || err.Error() != c.want {
