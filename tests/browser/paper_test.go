@@ -121,6 +121,23 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	}
 }
 
+// A plate that nobody has touched is not alive yet, and paper says all the same where it is found.
+func TestAPlateThatNobodyTouchedTellsItsAddress(t *testing.T) {
+	tb := open(t, "/lessons/the-finger/", view{still: true, nobody: true})
+	tb.until(t, loaded)
+	whole := strings.Join(strings.Fields(onPaper(t, tb, 8.27, 11.69)), "")
+	if want := "Thisstate:" + origin + "/lessons/the-finger/#plate-fist-plate"; !strings.Contains(whole, want) {
+		t.Errorf("paper lacks %q", want)
+	}
+	if left := eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="off"][data-link]').length`); left > 0 {
+		t.Errorf("%d plates keep on the screen what paper says", left)
+	}
+	if eval[int](t, tb, `document.querySelectorAll('[data-plate][data-engine="off"]').length`) == 0 {
+		t.Error("no plate of the page waits for a reader")
+	}
+	tb.clean(t)
+}
+
 // A lesson is handed out without its answers, which stand on a last leaf: in the language of the page, and those of the numbers that are asked.
 func TestTheAnswersStandOnALeafOfTheirOwn(t *testing.T) {
 	for address, want := range map[string]string{"/lessons/the-elbow/": "Answers: ", "/de/lessons/the-elbow/": "Antworten: ", "/lessons/the-elbow/#reach-at-standard?4821": "Answers: "} {

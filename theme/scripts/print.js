@@ -3,6 +3,7 @@
 // addresses stand as notes at the end, and the answers to its exercises stand on a leaf of their own behind all else, to be kept
 // apart. Afterwards the page is as it was. Without scripts the style sheet prints addresses in place, and what was opened.
 
+import { pageOf } from './link.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
 
@@ -11,13 +12,17 @@ export function printNotes(signal) {
   const main = document.querySelector('main');
   /** @type {Element[]} */
   let added = [];
+  /** Plates whose calculators have not come: they stand as they were printed into the page. */
+  const asPrinted = () => /** @type {NodeListOf<HTMLElement>} */ (main?.querySelectorAll('[data-plate][data-engine="off"]') ?? []);
   const clear = () => {
     for (const element of added) element.remove();
     added = [];
+    for (const plate of asPrinted()) delete plate.dataset.link;
     delete document.body.dataset.notes;
   };
   const number = () => {
     clear();
+    for (const plate of asPrinted()) plate.dataset.link = `${pageOf(plate)}#${plate.id}`;
     const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (main?.querySelectorAll('a[href^="http"]') ?? []);
     /** @type {Map<string, number>} */
     const notes = new Map();
