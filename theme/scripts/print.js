@@ -50,7 +50,8 @@ export function printNotes(signal) {
       const root = /** @type {HTMLElement} */ (line.closest('[data-exercise]'));
       const set = root.querySelector('[data-own-numbers]:not([hidden])') ? `${root.querySelector('[data-numbers-note]')?.textContent ?? ''} ` : '';
       const own = /** @type {HTMLElement} */ (line.cloneNode(true));
-      own.prepend(`${document.getElementById(`${root.id}-title`)?.textContent ?? ''}. ${set}`);
+      const asked = document.querySelector(`#${root.id}-title > :last-child`)?.textContent ?? ''; // behind the word that says what it is
+      own.prepend(/[.?!]$/.test(asked) ? asked : `${asked}.`, ` ${set}`);
       list.appendChild(document.createElement('li')).append(own);
     }
     if (!main || list.children.length === 0) return;
