@@ -184,6 +184,7 @@ func TestAClipThatWouldShearRefusesAim(t *testing.T) {
 		bends  bool
 	}{
 		{"uneven", []float32{1, 1, 1, 1, 1.5, 1}, "LINEAR", true},
+		{"uneven by a thousandth", []float32{1, 1, 1, 1, 1.001, 1}, "LINEAR", true},
 		{"mirrored", []float32{1, 1, 1, -1, 1, 1}, "STEP", true},
 		{"uneven between its keys", []float32{0, 0, 0, 1, 1, 1, 3, 0, 0, 0, 0, 0, 1, 1, 1, 0, 0, 0}, "CUBICSPLINE", true},
 		{"of one size", []float32{1, 1, 1, 2, 2, 2}, "LINEAR", false},

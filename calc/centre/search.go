@@ -68,7 +68,7 @@ func (s *search) minimise(at place) (best place, stalled bool) {
 		at, s.least, last = next, v, change
 		s.now, s.next = s.next, s.now
 	}
-	return at, true
+	return at, last > 1e-7*(s.reach+at.pivot.Len())
 }
 
 // sampled is how many poses a search among many starts looks at, and how many it takes to be cheap.

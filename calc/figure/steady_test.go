@@ -54,3 +54,12 @@ func TestLevelsAreRoundAndFew(t *testing.T) {
 		}
 	}
 }
+
+// A drawing of one point is 1 wide, or a fiftieth of how far it lies, so that its coordinates still tell places apart; any other is as wide as it is.
+func TestTheExtentOfAPoint(t *testing.T) {
+	for _, c := range []struct{ size, far, want float64 }{{0, 0, 1}, {0, 10, 1}, {0, 1000, 20}, {1e-7, 1000, 20}, {1e-3, 1000, 1e-3}, {5, 10, 5}, {math.NaN(), 1000, 20}} {
+		if got := Extent(c.size, c.far); got != c.want {
+			t.Errorf("%v wide and %v away: %v, want %v", c.size, c.far, got, c.want)
+		}
+	}
+}

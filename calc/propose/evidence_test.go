@@ -353,6 +353,8 @@ func TestAWarningComesWithItsCause(t *testing.T) {
 		{"a sure pivot", func(*Proposal) {}, ""},
 		{"a slide within the noise", func(p *Proposal) { p.Slide = 0.02 }, ""},
 		{"a slide beyond it", func(p *Proposal) { p.Slide = -0.04 }, "The target also moves by −0.04 cm along its axis"},
+		{"a slide that nobody sees, of a shape without noise", func(p *Proposal) { p.Slide, p.Noise, p.Left = 9e-4, 0, 0 }, ""},
+		{"one that is told, of a shape without noise", func(p *Proposal) { p.Slide, p.Noise, p.Left = 1.1e-3, 0, 0 }, "along its axis"},
 		{"one pose that leaves much", func(p *Proposal) { p.Left, p.Angles = 1, p.Angles[:1] }, ""},
 		{"two that leave much", func(p *Proposal) { p.Left = 1 }, "the centre moves, or the part is not rigid"},
 		{"keys that move", func(p *Proposal) { p.FromKeys = true }, ""},

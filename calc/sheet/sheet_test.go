@@ -386,7 +386,7 @@ func TestMeasuredPlacementsThatMovedOtherwiseDiffer(t *testing.T) {
 }
 
 func TestANumberThatIsAMillionthOffIsDoubted(t *testing.T) {
-	for off, want := range map[float64]int{1e-12: 0, 1e-6: 1} {
+	for off, want := range map[float64]int{1e-12: 0, 1e-8: 1, 1e-6: 1} {
 		s := whole(t)
 		n := &s.Entries[0].Numbers[0]
 		n.Candidate = Of(n.Candidate.Number + off)
