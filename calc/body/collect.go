@@ -284,7 +284,7 @@ func (b *Body) Fold(joint int) rigid.Vec {
 	}
 	best, least := rigid.Vec{Z: 1}, 2.0
 	for k := range 3 {
-		axis := b.Joints[joint].World.L.Column(2 - k).Unit()
+		axis := b.Joints[joint].World.L.Column(2 - k).Unit().Scale(b.Sense(joint))
 		if across := axis.Dot(along.Unit()); axis != (rigid.Vec{}) && across*across < least {
 			best, least = axis, across*across-1e-9
 		}

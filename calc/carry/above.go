@@ -121,13 +121,13 @@ func (l *lift) spans(times []float32, list []reach) {
 	}
 }
 
-// foreseen is how often the pieces of a new track will ask the nodes above, by every 64th of them, if that is more than may be: who is
+// foreseen is how often the pieces of a new track will ask the nodes above, by some of them, if that is more than may be: who is
 // refused need not wait for it. Else it is 0, for it will be counted.
 func (p *Plan) foreseen(node int, k keyed, times []float32) int {
-	const every = 64
+	const every = 61 // a prime: a loop repeats after some round number of keys, and all of it is to be seen, not one moment again and again
 	before := p.looks
 	for i := every; i < len(times) && k.reaches != nil; i += every {
-		p.divide(node, k, times[i-1], times[i], i, deepest, func(float32) {})
+		p.divide(node, k, times[i-1], k.end(times, i), i, deepest, func(float32) {})
 	}
 	if looks := 2 * every * (p.looks - before); looks > mostLooks { // twice, for what is written is looked at again
 		return looks

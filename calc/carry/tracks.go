@@ -375,6 +375,14 @@ func (k *keyed) jumps(at float32) bool {
 	return false
 }
 
+// end is where the piece before key i ends: there, or right before it where a track jumps.
+func (k *keyed) end(times []float32, i int) float32 {
+	if before := math.Nextafter32(times[i], -1); k.jumps(times[i]) && before > times[i-1] {
+		return before
+	}
+	return times[i]
+}
+
 // compensate writes a translation track that keeps the segment on its old path about the new pivot. Where all jumps from key
 // to key so does it, exactly; else its pieces are straight, and halved until they keep to the path.
 func (p *Plan) compensate(animation, node int, k keyed) {
@@ -387,7 +395,10 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 		out.interpolation = "STEP"
 	}
 	k.reaches = p.reached(k.above, times)
-	if p.looks += p.foreseen(node, k, times); p.looks > mostLooks {
+	if !steps {
+		p.looks += p.foreseen(node, k, times)
+	}
+	if p.looks > mostLooks {
 		return // and is told
 	}
 	add := func(at float32) {
@@ -397,12 +408,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 	}
 	for i, at := range times {
 		if i > 0 && !steps {
-			end := at
-			if k.jumps(at) {
-				if before := math.Nextafter32(at, -1); before > times[i-1] {
-					end = before
-				}
-			}
+			end := k.end(times, i)
 			p.divide(node, k, times[i-1], end, i, deepest, add)
 			if end < at {
 				add(end)

@@ -34,10 +34,12 @@ func (s Sweep) Contact(parent plane.Segment, gap float64) (angle float64, touche
 		}
 	}
 	switch {
+	case math.Abs(s.Turn())-first > slack:
+		return s.From + s.sense()*first, true
+	case near.Distance(s.armAt(s.To)) <= allowed: // a crossing there may lie before or behind the end by rounding
+		return s.To, true
 	case !math.IsInf(first, 1):
 		return s.From + s.sense()*first, true
-	case near.Distance(s.armAt(s.To)) <= allowed: // a crossing there may lie behind the end by rounding
-		return s.To, true
 	}
 	return 0, false
 }

@@ -8,7 +8,8 @@ import (
 )
 
 // Divider finds what stands between the cells of a text, by its first line that has several: tabs outrank semicolons and those outrank
-// commas, since a comma may be a decimal one. What a cell holds in quotes divides nothing. It is a comma where nothing divides.
+// commas, since a comma may be a decimal one; but a tab right behind one of those is a space. What a cell holds in quotes divides nothing.
+// It is a comma where nothing divides.
 func Divider(text string) byte {
 	found, begins := byte(0), true
 	for i := 0; i < len(text); i++ {
@@ -18,6 +19,7 @@ func Divider(text string) byte {
 				i = len(text) - len(after) - 1
 			}
 			begins = false
+		case c == '\t' && begins && found != 0: // it sets the columns of a text under each other, like spaces behind a comma
 		case c == '\t':
 			return c
 		case c == ';', c == ',':

@@ -148,28 +148,38 @@ func Residual(m Motion, rest, posed []Vec, weights []float64) float64 {
 }
 
 // far is how many times the landmarks' own squares those of their means about a pivot may be: from thirty sizes off on, a fit
-// leaves a part of the latter that their own digits no longer hold.
-const far = 1000
+// leaves a part of the latter that their own digits no longer hold. Nearer ones lose digits with the square of that, which tells only
+// where the rotation leaves next to nothing; thin is how little that is, as a part of the two.
+const (
+	far  = 1000
+	thin = 1e-10
+)
 
 // LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves: free, or about
-// the unit axis when it is not zero. It is a difference of large numbers, good to about 1e-14 of the landmarks' own squares
-// about their means, for a pivot up to a thousand times their size away; use Residual for the last digits. The fast path of
-// a map. Allocates nothing.
+// the unit axis when it is not zero. Its root is good to about 1e-8 of the landmarks' own size about their means, for a pivot up to
+// a thousand times that away; use Residual for the last digits. The fast path of a map. Allocates nothing.
 func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
 	m := p.crossAbout(pivot)
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
 	own, means := p.restSquares+p.posedSquares, p.W*(a.Dot(a)+b.Dot(b))
 	bound := (own + means) / 2
-	switch turning := axis != (Vec{}); {
-	case means > far*own && turning:
+	turning := axis != (Vec{})
+	if means <= far*own {
+		best := 0.0
+		if turning {
+			best = m.BestSumAbout(axis)
+		} else {
+			best = m.BestSum(bound)
+		}
+		if squares := 2 * (bound - best); !(squares*own < thin*means*means) {
+			return max(0, squares)
+		}
+	}
+	if turning {
 		_, best := m.BestAbout(axis)
 		return p.left(pivot, best.R)
-	case means > far*own:
-		return p.left(pivot, m.BestTurn())
-	case turning:
-		return max(0, 2*(bound-m.BestSumAbout(axis)))
 	}
-	return max(0, 2*(bound-m.BestSum(bound)))
+	return p.left(pivot, m.BestTurn())
 }
 
 // left is what the rotation about the pivot leaves: of the landmarks about their means, and of the means. Neither is the

@@ -3,6 +3,8 @@ package room
 import (
 	"math"
 	"testing"
+
+	"centrode/calc/rigid"
 )
 
 // derived: a limb and its mirror image, turned alike, squash the same flesh, and their normals are mirror images.
@@ -28,5 +30,27 @@ func TestAMirroredLimbIsSquashedAndLitLikeTheOther(t *testing.T) {
 		if sum := math.Abs(float64(x + normals[1][k])); !(sum < 1e-4) {
 			t.Fatalf("vertex %d: a normal and its mirror image differ by %g", k/3, sum)
 		}
+	}
+}
+
+// derived: a scale of −1 mirrors at a point, and what nobody says how to fold folds like its mirror image.
+func TestAMirroredLimbFoldsTheWayOfTheOther(t *testing.T) {
+	mirrored := newLimb()
+	mirrored.scale = -1
+	var ends []rigid.Vec
+	for _, l := range []limb{newLimb(), mirrored} {
+		r := open(t, l.file(t))
+		shoulder, err := r.body.Find("shoulder") // nothing stands above it, and no clip turns it
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := r.Pose(Ask{Joint: shoulder, Angle: 60, Clip: -1, Point: -1}); err != nil {
+			t.Fatal(err)
+		}
+		hand, _ := r.body.Find("hand")
+		ends = append(ends, r.worlds[0][hand].T)
+	}
+	if off := ends[0].Add(ends[1]).Len(); !(off < 1e-6) {
+		t.Errorf("the hand ends at %v, that of the mirror image at %v: %.3g cm from its place", ends[0], ends[1], off)
 	}
 }

@@ -143,7 +143,12 @@ func wordsOf(theme, language string) api.Plugin {
 			name, _, _ := strings.Cut(a.Path, " ")
 			data, err := os.ReadFile(filepath.Join(theme, "words", name))
 			if errors.Is(err, fs.ErrNotExist) && name != language+".json" {
-				data, err = []byte("{}"), nil // a language in the making has not all of it, and says the rest in English
+				english := baseLanguage + strings.TrimPrefix(name, language)
+				if _, err = os.Stat(filepath.Join(theme, "words", english)); err == nil {
+					data = []byte("{}") // a language in the making has not all of it, and says the rest in English
+				} else {
+					err = errors.New("words/" + english + ": is no file") // of a misspelt name no language has anything
+				}
 			}
 			text := string(data)
 			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJSON}, err

@@ -127,3 +127,15 @@ func TestAllThatFailsIsToldAtOnce(t *testing.T) {
 		}
 	}
 }
+
+// Words that a language does not have yet are said in English; words that English does not have either are a slip of the pen.
+func TestWordsOfAMisspeltNameAreTold(t *testing.T) {
+	root := lay(t, map[string]string{
+		"go.mod": "module empty\n", "theme/package-lock.json": "{}", "theme/node_modules/.package-lock.json": "{}",
+		"theme/words/en.json": "{}", "theme/words/de.json": "{}", "theme/words/en.refusals.json": "{}",
+		"theme/scripts/site.js": "import rest from '../words/en.refusals.json';\nimport none from '../words/en.refusal.json';\nconsole.log(rest, none);\n"})
+	_, err := Build(Options{Root: root, Cache: t.TempDir()})
+	if err == nil || !strings.Contains(err.Error(), "words/en.refusal.json: is no file") || strings.Contains(err.Error(), "refusals") {
+		t.Errorf("%v\nsays nothing of the words en.refusal.json, or something of others", err)
+	}
+}

@@ -60,6 +60,7 @@ func TestSpreadsheetsAreReadAsTheyAreWritten(t *testing.T) {
 		{"quoted cells", "\"offset_x\",\"offset_y\",\"angle\"\n\"3\",\"0\",\"90 deg\"\n"},
 		{"a byte order mark and quotes", "\ufeff\"offset_x\",offset_y,angle\n3,0,90\n"},
 		{"spaces", " offset_x , offset_y , angle\n 3 , 0 , 90 \n"},
+		{"tabs behind commas", "offset_x,\toffset_y,\tangle\n3,\t0,\t90\n"},
 		{"semicolons", "offset_x;offset_y;angle\n3;0;90\n"},
 		{"semicolons and decimal commas", "\ufeffoffset_x;offset_y;angle\r\n3,0;0,00 mm;90,0\r\n"},
 		{"semicolons and quotes", "\"offset_x\";\"offset_y\";\"angle\"\n\"3,0\";\"0\";\"90 deg\"\n"},

@@ -343,22 +343,32 @@ func TestNothingBehindALinkIsRemoved(t *testing.T) {
 	}
 }
 
-// A link to a folder that is not there yet stays one, and the folder is made.
+// A link to a folder that is not there yet stays one, and the folder is made: also where the link ends in a slash, or leads to another.
 func TestAnOutputBehindALinkIsMadeThere(t *testing.T) {
 	dir := t.TempDir()
-	link, there := filepath.Join(dir, "public"), filepath.Join(dir, "disk", "site")
-	if err := os.Symlink(filepath.Join("disk", "site"), link); err != nil {
-		t.Fatal(err)
-	}
-	for range 2 {
-		o, err := newOutput(link)
-		if err != nil {
+	link := filepath.Join(dir, "public")
+	for _, to := range []string{filepath.Join("disk", "site"), "slashed/", "second/"} {
+		there := filepath.Join(dir, to)
+		if to == "second/" {
+			there = filepath.Join(dir, "last")
+			if err := os.Symlink("last/", filepath.Join(dir, "second")); err != nil {
+				t.Fatal(err)
+			}
+		}
+		os.Remove(link)
+		if err := os.Symlink(to, link); err != nil {
 			t.Fatal(err)
 		}
-		put(t, o, map[string]string{"index.html": "one"})
-		wantTree(t, there, map[string]string{"index.html": "one"})
-		if info, err := os.Lstat(link); err != nil || info.Mode().Type() != os.ModeSymlink {
-			t.Errorf("the link is now %v, %v", info, err)
+		for range 2 {
+			o, err := newOutput(link)
+			if err != nil {
+				t.Fatal(err)
+			}
+			put(t, o, map[string]string{"index.html": "one"})
+			wantTree(t, there, map[string]string{"index.html": "one"})
+			if info, err := os.Lstat(link); err != nil || info.Mode().Type() != os.ModeSymlink {
+				t.Errorf("the link is now %v, %v", info, err)
+			}
 		}
 	}
 	if err := errors.Join(os.Remove(link), os.Symlink("public", link)); err != nil {

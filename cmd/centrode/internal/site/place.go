@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 	"syscall"
 
 	"centrode/cmd/centrode/internal/book"
@@ -101,7 +102,7 @@ func Behind(name string) (string, error) {
 		if filepath.IsAbs(to) {
 			folder = ""
 		}
-		name = folder + to
+		name = strings.TrimRight(folder+to, `/`+string(filepath.Separator)) // which a folder that is not there yet may end in
 	}
 	return "", syscall.ELOOP
 }
