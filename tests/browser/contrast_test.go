@@ -76,3 +76,24 @@ func TestMoreContrastIsGivenWhereItIsAskedFor(t *testing.T) {
 	}
 	tb.clean(t)
 }
+
+// A contrast theme of the system asks for both more contrast and its own colours: then what has the focus is in its colour for that,
+// in a drawing as elsewhere.
+func TestColoursOfAReadersOwnStandAboveMoreContrast(t *testing.T) {
+	p := openPlate(t, "finger-curl", "")
+	features := append(view{still: true}.features(), &emulation.MediaFeature{Name: "forced-colors", Value: "active"}, &emulation.MediaFeature{Name: "prefers-contrast", Value: "more"})
+	_, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})
+	must(t, err)
+	p.run(t, p.at(`.querySelector('g[data-handle]').focus({ focusVisible: true, preventScroll: true })`))
+	got := eval[[2]string](t, p.tab, `(() => {
+		const probe = document.body.appendChild(document.createElement('i'));
+		probe.style.color = 'Highlight';
+		const both = [getComputedStyle(`+p.at(`.querySelector('g[data-handle]:focus-visible .handle-hit')`)+`).stroke, getComputedStyle(probe).color];
+		probe.remove();
+		return both;
+	})()`)
+	if got[0] != got[1] {
+		t.Errorf("the ring of a handle is %s, want the colour of what is marked, %s", got[0], got[1])
+	}
+	p.clean(t)
+}

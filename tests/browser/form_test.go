@@ -123,15 +123,15 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 
 // The engine names another field as the command line does; a reader knows it by its label.
 func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
-	for address, label := range map[string]string{"/plates/placement-map/": "Least u", "/de/plates/placement-map/": "Kleinstes u"} {
+	for address, want := range map[string]string{"/plates/placement-map/": `must be above "Least u"`, "/de/plates/placement-map/": `muss über "Kleinstes u" liegen`} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
 		p := tb.plate(t, "placement-map")
 		p.unfold(t)
 		p.enter(t, "max_u", "-8", kb.Enter)
 		p.drawn(t)
-		if got := p.complaint(t, "max_u"); !strings.Contains(got, `must be above "`+label+`"`) {
-			t.Errorf("%s says %q, and does not name %q", address, got, label)
+		if got := p.complaint(t, "max_u"); !strings.Contains(got, want) {
+			t.Errorf("%s says %q, want %s", address, got, want)
 		}
 		p.clean(t)
 	}

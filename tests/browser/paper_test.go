@@ -138,6 +138,21 @@ func TestAPlateThatNobodyTouchedTellsItsAddress(t *testing.T) {
 	tb.clean(t)
 }
 
+// So does one whose calculators cannot be had.
+func TestAPlateWithoutCalculatorsTellsItsAddress(t *testing.T) {
+	tb := blank(t, view{still: true})
+	tb.early(t, `window.Worker = undefined; WebAssembly.compileStreaming = WebAssembly.compile = () => Promise.reject(new Error('none'))`)
+	tb.visit(t, origin+"/plates/hinge-arc/")
+	tb.until(t, `document.querySelector('[data-plate][data-engine="failed"]') !== null`)
+	whole := strings.Join(strings.Fields(onPaper(t, tb, 8.27, 11.69)), "")
+	if want := "Thisstate:" + origin + "/plates/hinge-arc/#plate-hinge-arc"; !strings.Contains(whole, want) {
+		t.Errorf("paper lacks %q", want)
+	}
+	if eval[bool](t, tb, `document.querySelector('[data-plate][data-link]') !== null`) {
+		t.Error("the plate keeps on the screen what paper says")
+	}
+}
+
 // A lesson is handed out without its answers, which stand on a last leaf: in the language of the page, and those of the numbers that are asked.
 func TestTheAnswersStandOnALeafOfTheirOwn(t *testing.T) {
 	for address, want := range map[string]string{"/lessons/the-elbow/": "Answers: ", "/de/lessons/the-elbow/": "Antworten: ", "/lessons/the-elbow/#reach-at-standard?4821": "Answers: "} {
@@ -159,6 +174,9 @@ func TestTheAnswersStandOnALeafOfTheirOwn(t *testing.T) {
 		}
 		if strings.Contains(address, "?") && !strings.Contains(leaf, "4821") {
 			t.Errorf("the leaf does not say whose numbers it answers: %s", leaf)
+		}
+		if strings.Contains(leaf, "?.") {
+			t.Errorf("%s: a title that is a question ends twice: %s", address, leaf)
 		}
 		for _, sheet := range sheets[:len(sheets)-1] {
 			if strings.Contains(sheet, "counts as right") || strings.Contains(sheet, "gilt als richtig") {

@@ -239,6 +239,19 @@ func TestProgressOfALaterFormIsLeftAlone(t *testing.T) {
 	tb.clean(t)
 }
 
+// It may come from another tab while the page is open, and go again.
+func TestALaterRecordOfAnotherTabIsTold(t *testing.T) {
+	tb := openProgress(t, someProgress)
+	other := open(t, "/glossary/", view{still: true})
+	notice := `document.querySelector('[data-progress-notice]:not([hidden])')?.textContent ?? ''`
+	other.run(t, `localStorage.setItem('centrode-progress', '{"format":"centrode-progress-2"}')`)
+	tb.until(t, `(`+notice+`).includes('a later edition')`)
+	other.run(t, `localStorage.clear()`)
+	tb.until(t, `(`+notice+`) === ''`)
+	other.clean(t)
+	tb.clean(t)
+}
+
 // Without scripts nothing is offered that needs one.
 func TestProgressAndCheckWithoutScripts(t *testing.T) {
 	for address, want := range map[string]string{"/progress/": "Without scripts nothing is noted", "/paths/onboarding/check/": "Without scripts the same exercises stand in their lessons"} {

@@ -20,7 +20,7 @@ export function noteChanges() {
   }
   document.addEventListener('pointerdown', (event) => {
     const handle = event.target instanceof Element ? event.target.closest('g[data-handle]') : null;
-    const place = /** @type {HTMLElement | null | undefined} */ (handle?.closest('[data-engine="off"] [data-figure]'));
+    const place = /** @type {HTMLElement | null | undefined} */ (handle?.closest('[data-engine="off"]:not([data-waiting]) [data-figure]')); // a plate that waits is wired, and takes the pull itself
     if (handle instanceof SVGElement && place && event.button === 0) notePull(place, handle, event);
   }, true);
 }

@@ -16,8 +16,6 @@ export const plain = (word) => word.toLowerCase().normalize('NFD').replace(/[\u0
 const asked = (word) => plain(word).replace(/\u00df/g, 'ss').replace(/([aou])e/g, '$1').replace(/['\u2019]/g, '');
 
 const longest = 40; // letters of a word that is taken apart for slips, which costs its length by that of the list
-const least = 5; // letters of a word that may have a slip: below, one slip makes another word ("Haus" is no Haut)
-
 /** By what may be typed: the words of the book, one to three of them each. @type {Map<string, string[][]>} */
 const means = new Map();
 for (const [book, typed] of Object.entries(listed.means)) {
@@ -50,8 +48,8 @@ const far = 3; // slips that make another word
 
 /** @typedef {{ apart: number, books: string[][] }} Near the fewest slips, and what the words mean that are so near: none from far on */
 
-/** @param {string} word in one of its forms @returns {Near} the listed words that are nearest to it */
-function nearest(word) {
+/** @param {string} word in one of its forms @param {number} least letters of one that may have a slip @returns {Near} the listed words that are nearest to it */
+function nearest(word, least) {
   const exact = inflected(word);
   if (exact.length > 0) return { apart: 0, books: exact };
   /** @type {Near} */
@@ -77,12 +75,12 @@ function nearest(word) {
 export function nearly(typed) {
   const word = asked(typed);
   if (word.length > longest) return [];
-  let best = nearest(word);
+  let best = nearest(word, 6); // of a shorter one, a slip makes another word: a mitre is no Mitte
   for (let at = word.length - shortest; at >= shortest; at--) {
-    const last = nearest(word.slice(at));
+    const last = nearest(word.slice(at), 5);
     for (const joint of last.apart < best.apart ? joints : []) {
       if (!word.slice(0, at).endsWith(joint)) continue;
-      const first = nearest(word.slice(0, at - joint.length));
+      const first = nearest(word.slice(0, at - joint.length), 5);
       const apart = first.apart + last.apart;
       if (apart < best.apart) best = { apart, books: [[...first.books[0] ?? [], ...last.books[0] ?? []]] };
     }

@@ -18,12 +18,11 @@ import * as words from '../words/en.json';
 const [TRAVEL, ANEW] = ['\u21b6', '\u21ba'];
 
 export class Plate {
-  #printed;
-  #base;
-  #state;
+  #printed; #base; #state;
   /** @type {Question | null} the newest that has not been answered */
   #asked = null;
   #rough = false;
+  /** Whether the drawing is shown in passing: of another state, on the sheet of what is wanted. */ passing = false;
   #display; #solver; #writeAddress;
   #said; #hush; // what is announced, and what holds it back
   /** The last step that was kept. @type {import('./history.js').Step} */
@@ -87,7 +86,7 @@ export class Plate {
   redraw() { this.#try({ ...(this.#asked ?? { ...this.step, edits: [], from: '', address: false }), held: false }); }
 
   /** Shows an answer in passing: all of it, or the drawing alone. @param {import('./readout.js').Answer} answer @param {boolean} all */
-  pass(answer, all) { this.#display[all ? 'show' : 'draw'](answer, ''); }
+  pass(answer, all) { this.passing = true; this.#display[all ? 'show' : 'draw'](answer, ''); }
 
   /** Announcements wait meanwhile. @param {boolean} moving */
   moving(moving) {
@@ -127,7 +126,7 @@ export class Plate {
     this.#alive(true);
     if (answer.error) return refused ? refused(answer.error) : this.#display.refuse(answer.error);
     if (this.#asked) follow(this.#asked, question, answer.state);
-    this.#rough = answer.rough;
+    [this.#rough, this.passing] = [answer.rough, false];
     this.#display[answer.rough && answer.state === this.#state ? 'fill' : 'show'](answer, from);
     this.#state = answer.state;
     if (address && from !== TRAVEL && answer.state !== this.#was.state) this.kept(this.#was, from);

@@ -12,8 +12,8 @@ export function printNotes(signal) {
   const main = document.querySelector('main');
   /** @type {Element[]} */
   let added = [];
-  /** Plates whose calculators have not come: they stand as they were printed into the page. */
-  const asPrinted = () => /** @type {NodeListOf<HTMLElement>} */ (main?.querySelectorAll('[data-plate][data-engine="off"]') ?? []);
+  /** Plates whose calculators have not come, or never will: they stand as they were printed into the page. */
+  const asPrinted = () => /** @type {NodeListOf<HTMLElement>} */ (main?.querySelectorAll('[data-plate][data-engine]:not([data-engine="on"])') ?? []);
   const clear = () => {
     for (const element of added) element.remove();
     added = [];

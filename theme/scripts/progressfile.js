@@ -3,7 +3,7 @@
 // holds is only ever data.
 
 import { download } from './download.js';
-import { change, FORMAT, load, merge, nothing, readProgress, solved, troubleOf, writeProgress } from './record.js';
+import { change, FORMAT, load, merge, nothing, readProgress, solved, troubleOf, watch, writeProgress } from './record.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -20,11 +20,11 @@ export function progressFile(tools, signal) {
   const on = (/** @type {string} */ selector, /** @type {() => void} */ act) => part(selector)?.addEventListener('click', act, { signal });
   tools.hidden = false;
   const notice = /** @type {HTMLElement | null} */ (document.querySelector('[data-progress-notice]'));
-  const trouble = troubleOf(load());
-  if (notice && trouble) {
-    notice.hidden = false;
-    notice.textContent = trouble;
-  }
+  watch(() => { // another tab may be of a later edition
+    const trouble = troubleOf(load());
+    write(notice, trouble);
+    notice?.toggleAttribute('hidden', trouble === '');
+  }, signal);
   on('[data-save]', () => {
     download(`${FORMAT}.json`, writeProgress(load().progress), 'application/json');
     write(status, words.progressSaved);

@@ -3,6 +3,7 @@
 // faster than that pulls on from where the handle comes to lie, and not from where it lay. Where a handle may go is the engine's business.
 
 /** @typedef {{ handle: number, of: import('./plate.js').Wanted, offX: number, offY: number }} Hold of: what the pull began with */
+/** @typedef {{ x: number, y: number }} Spot */
 /** @typedef {{ pointer: number, to: (event: PointerEvent) => void, release: () => void }} Pull */
 
 /**
@@ -13,34 +14,39 @@
  * @returns {Pull}
  */
 export function pull(place, plate, group, press) {
-  const { left, top } = place.getBoundingClientRect();
   const name = group.getAttribute('aria-label') ?? '';
-  let over = false;
-  /** @type {Hold | null} nothing while what was asked before is not drawn yet */
+  const number = numberOf(group);
+  const from = within(place, press);
+  const waits = () => plate.root.matches('[data-waiting]') && !plate.passing;
+  let [early, over] = [waits(), false];
+  /** @type {Hold | null} nothing while what was asked before is not drawn yet, or where that has no such handle */
   let hold = null;
   /** @type {PointerEvent | null} */
   let last = null;
-  const waits = () => plate.root.matches('[data-waiting]');
+  /** @type {Spot | null} in the box of the drawing: the page may be scrolled until it is drawn */
+  let dropped = null;
   const take = () => {
-    const now = named(place, name) ?? group; // the drawing may count its handles otherwise by now
-    const box = place.getBoundingClientRect(); // the page may have been scrolled
-    const [fromX, fromY] = onSheet(place, { clientX: press.clientX - left + box.left, clientY: press.clientY - top + box.top });
-    const [x, y] = centreOf(now) ?? [fromX, fromY];
-    hold = { handle: numberOf(now), of: plate.wanted, offX: x - fromX, offY: y - fromY };
+    const now = (name ? named(place, name) : numbered(place, number)) ?? null; // the drawing may count its handles otherwise by now
+    const [fromX, fromY] = onSheet(place, inWindow(place, from));
+    const [x, y] = (now && centreOf(now)) ?? [fromX, fromY];
+    hold = now && { handle: numberOf(now), of: plate.wanted, offX: x - fromX, offY: y - fromY };
   };
   const go = () => {
-    if (!hold || !last) return;
-    const [x, y] = onSheet(place, last);
+    const at = dropped ? inWindow(place, dropped) : last;
+    if (!hold || !at) return;
+    const [x, y] = onSheet(place, at);
     plate.edit({ kind: 'drag', handle: hold.handle, x: x + hold.offX, y: y + hold.offY }, '', hold.of);
   };
   const drawn = new MutationObserver(() => {
     if (waits()) return;
     drawn.disconnect();
+    early = false;
     take();
+    plate.moving(true); // one that was begun before may have come to its end meanwhile
     go();
     if (over) plate.moving(false);
   });
-  if (waits()) drawn.observe(plate.root, { attributeFilter: ['data-waiting'] });
+  if (early) drawn.observe(plate.root, { attributeFilter: ['data-waiting'] });
   else take();
   plate.moving(true);
   return {
@@ -51,12 +57,24 @@ export function pull(place, plate, group, press) {
     },
     release() {
       over = true;
-      if (hold || !last) {
-        drawn.disconnect();
-        plate.moving(false);
-      }
+      dropped = last && within(place, last);
+      if (early && last) return;
+      drawn.disconnect();
+      plate.moving(false);
     },
   };
+}
+
+/** @param {Element} place @param {{ clientX: number, clientY: number }} at @returns {Spot} */
+function within(place, { clientX, clientY }) {
+  const { left, top } = place.getBoundingClientRect();
+  return { x: clientX - left, y: clientY - top };
+}
+
+/** @param {Element} place @param {Spot} spot */
+function inWindow(place, { x, y }) {
+  const { left, top } = place.getBoundingClientRect();
+  return { clientX: x + left, clientY: y + top };
 }
 
 /** @param {SVGGElement} group */
@@ -64,6 +82,9 @@ export const numberOf = (group) => Number(group.dataset.handle);
 
 /** @param {Element} place @param {string} name */
 const named = (place, name) => [.../** @type {NodeListOf<SVGGElement>} */ (place.querySelectorAll('g[data-handle]'))].find((group) => group.getAttribute('aria-label') === name);
+
+/** As printed handles, which have no name yet, are counted. @param {Element} place @param {number} number @returns {SVGGElement | null} */
+const numbered = (place, number) => place.querySelector(`g[data-handle="${number}"]`);
 
 /**
  * A pointer's place in the drawing's own units.
