@@ -73,10 +73,10 @@ CELLS = 96  # intervals a side, as the calculator states; unsmoothed, the neares
 def strip(depth, pivot, flex, length, blend, passes, strength):
     """The blended and smoothed surfaces as complex numbers, outer then inner."""
     x = length * np.arange(-CELLS, CELLS + 1) / CELLS
-    if blend > 0 and not (passes and strength):
+    if not (passes and strength):  # a hard edge keeps both halves whole up to the joint
         corner = max(1, min(CELLS - 1, round(CELLS * blend / 2 / length)))
         x[CELLS - corner], x[CELLS + corner] = -blend / 2, blend / 2
-    w = np.clip(0.5 + x / blend, 0, 1) if blend > 0 else np.where(x < 0, 0, np.where(x > 0, 1, 0.5))
+    w = np.clip(0.5 + x / blend, 0, 1) if blend > 0 else np.heaviside(np.arange(-CELLS, CELLS + 1), 0.5)
     centre = 1j * depth * (0.5 - pivot)
     pass_once = np.eye(len(x))
     inner = np.arange(1, len(x) - 1)
