@@ -124,7 +124,7 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 // A plate that nobody has touched is not alive yet, and paper says all the same where it is found.
 func TestAPlateThatNobodyTouchedTellsItsAddress(t *testing.T) {
 	tb := open(t, "/lessons/the-finger/", view{still: true, nobody: true})
-	tb.until(t, loaded)
+	tb.until(t, alive)
 	whole := strings.Join(strings.Fields(onPaper(t, tb, 8.27, 11.69)), "")
 	if want := "Thisstate:" + origin + "/lessons/the-finger/#plate-fist-plate"; !strings.Contains(whole, want) {
 		t.Errorf("paper lacks %q", want)
