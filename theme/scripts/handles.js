@@ -2,7 +2,7 @@
 // Lets a reader move the handles of a drawing with a pointer or the arrow keys, and tells assistive technology what
 // each one is and where it stands. Where a handle may go is the engine's business.
 
-import { centreOf, numberOf, onSheet, pull } from './pull.js';
+import { centreOf, handlesOf, numberOf, onSheet, pull } from './pull.js';
 import { roving, stops } from './roving.js';
 import * as words from '../words/en.json';
 
@@ -68,7 +68,7 @@ function nearest(place, x, y) {
   /** @type {SVGGElement | null} */
   let best = null;
   let least = Infinity;
-  for (const group of /** @type {NodeListOf<SVGGElement>} */ (place.querySelectorAll('g[data-handle]'))) {
+  for (const group of handlesOf(place)) {
     const [cx, cy] = centreOf(group) ?? [Infinity, Infinity];
     const off = Math.hypot(cx - x, cy - y);
     if (off < least) [best, least] = [group, off];
@@ -87,7 +87,7 @@ export const inHand = (place) => (place.contains(document.activeElement) && hand
  * @param {string} [name] of the handle that had the focus before
  */
 export function decorate(drawing, texts, name = '') {
-  for (const group of /** @type {NodeListOf<SVGGElement>} */ (drawing.querySelectorAll('g[data-handle]'))) {
+  for (const group of handlesOf(drawing)) {
     const text = texts[numberOf(group)];
     if (!text) continue;
     const [axis] = text.axes;

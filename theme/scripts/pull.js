@@ -80,8 +80,11 @@ function inWindow(place, { x, y }) {
 /** @param {SVGGElement} group */
 export const numberOf = (group) => Number(group.dataset.handle);
 
+/** The handles of a drawing, in their order. @param {Element} place @returns {SVGGElement[]} */
+export const handlesOf = (place) => [...place.querySelectorAll(/** @type {'g'} */ ('g[data-handle]'))];
+
 /** @param {Element} place @param {string} name */
-const named = (place, name) => [.../** @type {NodeListOf<SVGGElement>} */ (place.querySelectorAll('g[data-handle]'))].find((group) => group.getAttribute('aria-label') === name);
+export const named = (place, name) => handlesOf(place).find((group) => group.getAttribute('aria-label') === name);
 
 /** As printed handles, which have no name yet, are counted. @param {Element} place @param {number} number @returns {SVGGElement | null} */
 const numbered = (place, number) => place.querySelector(`g[data-handle="${number}"]`);

@@ -4,7 +4,7 @@
 
 import * as words from '../words/en.json';
 import { say } from './say.js';
-import { centreOf } from './pull.js';
+import { centreOf, handlesOf, named } from './pull.js';
 import { write } from './readout.js';
 
 /** So many handles are each a stop of Tab. */
@@ -17,21 +17,15 @@ const LEADS = {
   Enter: (at, count, back) => (at + (back ? count - 1 : 1)) % count, Home: () => 0, End: (_, count) => count - 1,
 };
 
-/** @param {Element} place @returns {SVGGElement[]} */
-const all = (place) => [...place.querySelectorAll(/** @type {'g'} */ ('g[data-handle]'))];
-
-/** @param {Element} group */
-const nameOf = (group) => group.getAttribute('aria-label') ?? '';
-
 /** @param {HTMLElement} place holds the drawing @param {AbortSignal} signal */
 export function roving(place, signal) {
   place.addEventListener('focusin', ({ target }) => {
     if (!(target instanceof Element) || !target.matches('g[data-handle]')) return;
-    last.set(place, nameOf(target));
+    last.set(place, target.getAttribute('aria-label') ?? '');
     stops(place);
   }, { signal });
   place.addEventListener('keydown', (event) => {
-    const list = all(place);
+    const list = handlesOf(place);
     const at = list.findIndex((group) => group === event.target);
     const lead = LEADS[event.key];
     if (at < 0 || list.length <= FEW || !lead || event.altKey || event.ctrlKey || event.metaKey || (event.shiftKey && event.key !== 'Enter')) return;
@@ -42,9 +36,9 @@ export function roving(place, signal) {
 
 /** Decides which handles Tab comes to, and says where there are many how to reach the others. @param {Element} place */
 export function stops(place) {
-  const list = all(place);
+  const list = handlesOf(place);
   const many = list.length > FEW;
-  const stop = list.find((group) => nameOf(group) === last.get(place)) ?? list[0];
+  const stop = named(place, last.get(place) ?? '') ?? list[0];
   const line = many || place.querySelector('.handles-keys') ? keysOf(place) : null;
   if (many) write(line, say(words.handlesKeys, { count: list.length }));
   line?.toggleAttribute('hidden', !many);
