@@ -76,3 +76,20 @@ func TestTheTestsRunWhereGitTellsNothing(t *testing.T) {
 		t.Errorf("programs are built with %q", said)
 	}
 }
+
+// A package that runs out of time says so in the words of the test that ran, which never ends: they were lost, and with them which test it was.
+func TestATestThatNeverEndedIsToldWithWhatItSaid(t *testing.T) {
+	events := `{"Action":"run","Package":"p","Test":"TestA"}
+{"Action":"output","Package":"p","Test":"TestA","Output":"--- PASS: TestA (0.00s)\n"}
+{"Action":"pass","Package":"p","Test":"TestA","Elapsed":0}
+{"Action":"run","Package":"p","Test":"TestB"}
+{"Action":"run","Package":"p","Test":"TestB/part"}
+{"Action":"output","Package":"p","Test":"TestB/part","Output":"panic: test timed out after 20m0s\n"}
+{"Action":"output","Package":"p","Output":"FAIL\tp\t1200.0s\n"}
+{"Action":"fail","Package":"p","Elapsed":1200}
+`
+	want := "never ended: p TestB/part\npanic: test timed out after 20m0s\nFAIL  p  1200.0 s\n\n1 passed, 1 failed\nstatus 1\n"
+	if said := bash(t, ".", `printf %s "$EVENTS" | node tally.mjs; echo status $?`, "EVENTS="+events); said != want {
+		t.Errorf("it says %q, want %q", said, want)
+	}
+}

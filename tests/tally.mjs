@@ -1,11 +1,13 @@
 // Reads the events of `go test -json` and prints one line a package, all that a failing test said, why a test was skipped,
-// and the count at the end. A test that has parts counts by its parts. It ends with status 1 when anything failed.
+// and the count at the end. A test that has parts counts by its parts. A test that never ended, since its package ran out of
+// time or broke down, has failed. It ends with status 1 when anything failed.
 
 import { createInterface } from 'node:readline';
 
 const said = new Map(); // by test: what it printed
 const verdict = new Map(); // by test: pass, fail or skip
 let broken = 0; // packages that failed outside of their tests
+const most = 400; // lines that a test which never ended may say: the stacks of all that ran go on for thousands
 
 const key = ({ Package, Test = '' }) => `${Package} ${Test}`;
 const seconds = ({ Elapsed = 0 }) => `${Elapsed.toFixed(1)} s`;
@@ -20,8 +22,20 @@ for await (const line of createInterface({ input: process.stdin })) {
   }
   const event = JSON.parse(line);
   if (event.Action === 'build-output') process.stdout.write(event.Output);
-  else if (event.Action === 'output') said.set(key(event), [...(said.get(key(event)) ?? []), event.Output]);
+  else if (event.Action === 'run' || event.Action === 'output') say(event);
   else if (['pass', 'fail', 'skip'].includes(event.Action)) finish(event);
+}
+
+function say(event) {
+  const lines = said.get(key(event));
+  if (!lines) said.set(key(event), [event.Output ?? '']);
+  else lines.push(event.Output ?? '');
+}
+
+/** The tests of a package that began and never ended, innermost only. */
+function unended(Package) {
+  const names = [...said.keys()].filter((name) => name.startsWith(`${Package} `) && name !== key({ Package }) && !verdict.has(name));
+  return names.filter((name) => !names.some((other) => other.startsWith(`${name}/`)));
 }
 
 function finish(event) {
@@ -30,6 +44,10 @@ function finish(event) {
     if (event.Action === 'fail') process.stdout.write(said.get(key(event))?.join('') ?? '');
     if (event.Action === 'skip') console.log(`skip  ${key(event)}: ${reason(said.get(key(event)) ?? [])}`);
   } else if (event.Action === 'fail') {
+    for (const name of unended(event.Package)) {
+      verdict.set(name, 'fail');
+      process.stdout.write(`never ended: ${name}\n${said.get(name).slice(0, most).join('')}`);
+    }
     const own = [...verdict].some(([name, action]) => action === 'fail' && name.startsWith(`${event.Package} `));
     if (!own) {
       broken += 1;
@@ -37,7 +55,7 @@ function finish(event) {
     }
     console.log(`FAIL  ${event.Package}  ${seconds(event)}`);
   } else if (event.Action === 'pass') console.log(`ok    ${event.Package}  ${seconds(event)}`);
-  for (const name of said.keys()) if (name === key(event)) said.delete(name);
+  said.delete(key(event));
 }
 
 const parents = new Set();
