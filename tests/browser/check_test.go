@@ -50,6 +50,7 @@ func (p livePlate) tap(t testing.TB, selector string) {
 }
 
 func TestAQuickCheckIsAnsweredByThumb(t *testing.T) {
+	parallel(t)
 	for _, c := range quickChecks {
 		t.Run(c.page, func(t *testing.T) {
 			tb := blank(t, view{width: phone.width, height: phone.height, still: true}) // a handle that shows itself would change the answer for a moment
@@ -115,6 +116,7 @@ func (p livePlate) sends(t testing.TB, verdict string) {
 
 // Without scripts the page holds the verdict on its own values and on each of the cast.
 func TestAQuickCheckAnswersWithoutScripts(t *testing.T) {
+	parallel(t)
 	for _, c := range quickChecks {
 		for _, width := range []int64{320, 1280} {
 			tb := open(t, "/checks/"+c.page+"/", view{noScript: true, width: width, height: 740})
@@ -138,6 +140,7 @@ func TestAQuickCheckAnswersWithoutScripts(t *testing.T) {
 
 // A preset is chosen and a number changed with the keyboard alone.
 func TestAQuickCheckIsAnsweredByKeyboard(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/checks/will-it-close/", phone)
 	tb.settle(t)
 	p := tb.plate(t, "finger-curl")

@@ -46,6 +46,7 @@ func facts(t testing.TB, tb *tab) string {
 // The check is done with one mistake, then mended; its link shows a lead the same, and a link that was tampered with
 // shows what is wrong.
 func TestTheClosingCheckIsDoneAndVerified(t *testing.T) {
+	parallel(t)
 	tb := open(t, checkPage, view{still: true})
 	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
 	eval[bool](t, tb, `(document.querySelector('[data-closing-begin] button').click(), true)`)
@@ -114,6 +115,7 @@ func prints(t testing.TB, tb *tab) {
 
 // A link of the check that cannot be read is refused with one line, and a check can be begun.
 func TestASpoiledLinkOfACheckIsRefused(t *testing.T) {
+	parallel(t)
 	answers := strings.TrimSuffix(strings.Repeat("a=1&", questions), "&")
 	for name, fragment := range map[string]string{
 		"too few answers":     "4821?a=1&a=2",
@@ -139,6 +141,7 @@ func TestASpoiledLinkOfACheckIsRefused(t *testing.T) {
 
 // Answers of markup and of nonsense are shown as text and count as wrong.
 func TestHostileAnswersOfACheckAreText(t *testing.T) {
+	parallel(t)
 	answers := strings.TrimSuffix(strings.Repeat("a="+`%3Cimg+src%3Dx+onerror%3Dhacked%3D1%3E`+"&", questions), "&")
 	tb := openCheck(t, "#closing?4821?"+answers+"&name=%3Cscript%3Ehacked%3D1%3C%2Fscript%3E")
 	if got := facts(t, tb); got != "<script>hacked=1</script> | not given | 4821 | 0 of 10 right" {
@@ -152,6 +155,7 @@ func TestHostileAnswersOfACheckAreText(t *testing.T) {
 
 // The new pages and states, open to all: the check under way and finished, new numbers in a card, the page of progress.
 func TestLearningIsOpenToAll(t *testing.T) {
+	parallel(t)
 	for _, l := range []view{looks[0].view, looks[3].view} {
 		tb := openCheck(t, "#closing?4821")
 		tb.look(t, l)
@@ -178,6 +182,7 @@ func TestLearningIsOpenToAll(t *testing.T) {
 
 // The way back from a finished check leads to its questions as they were answered, and forward to the page of completion.
 func TestTheWayBackFromAFinishedCheckLeadsToItsQuestions(t *testing.T) {
+	parallel(t)
 	tb := open(t, checkPage, view{still: true})
 	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
 	tb.run(t, `document.querySelector('[data-closing-begin] button').click()`)

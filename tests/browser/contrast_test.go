@@ -46,6 +46,7 @@ const contrasts = `(() => {
 
 // Who asks for more contrast gets it: words, hairlines, edges of fields, the marks of a drawing, the ring of the focus.
 func TestMoreContrastIsGivenWhereItIsAskedFor(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/plates/finger-curl/", view{still: true})
 	for _, address := range []string{"/plates/finger-curl/", "/lessons/the-finger/", "/specimens/"} {
 		tb.visit(t, origin+address)
@@ -80,6 +81,7 @@ func TestMoreContrastIsGivenWhereItIsAskedFor(t *testing.T) {
 // A contrast theme of the system asks for both more contrast and its own colours: then what has the focus is in its colour for that,
 // in a drawing as elsewhere.
 func TestColoursOfAReadersOwnStandAboveMoreContrast(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	features := append(view{still: true}.features(), &emulation.MediaFeature{Name: "forced-colors", Value: "active"}, &emulation.MediaFeature{Name: "prefers-contrast", Value: "more"})
 	_, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})

@@ -20,6 +20,7 @@ const perCalculator = 200
 // The calculators have three doors: this program's own code, the module that pages load, and the command. The same
 // state must give the same text at each, to the last digit; see guess for the states.
 func TestPageCommandAndLibraryGiveTheSameDigits(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/", view{})
 	tb.until(t, alive)
 	starters, err := fs.Glob(os.DirFS(public), "assets/wasm_exec.*.js")

@@ -33,6 +33,7 @@ func withHandles(t *testing.T) (ids []string) {
 
 // A handle under the mouse sets the state, out of the drawing too, and every digit on the page is the command's.
 func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
+	parallel(t)
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
 			p := openPlate(t, id, "")
@@ -68,6 +69,7 @@ func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
 // Where both axes of a handle are free, its marker stays under the pointer, also where what it moves is what the sheet is arranged for;
 // let go, it lies where a reader who opens the link finds it.
 func TestAHandleStaysUnderThePointer(t *testing.T) {
+	parallel(t)
 	for _, id := range []string{"pivot-offset", "pose-fit", "hinge-plane", "reseat"} {
 		t.Run(id, func(t *testing.T) {
 			p := openPlate(t, id, "")
@@ -110,6 +112,7 @@ func TestAHandleStaysUnderThePointer(t *testing.T) {
 
 // Arrow keys do to the state what the library's steps do, keep the focus on the handle, and say the value anew.
 func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
+	parallel(t)
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
 			p := openPlate(t, id, "")
@@ -159,6 +162,7 @@ func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
 // The focus stays on what it is on: where another view becomes the largest, the drawing counts its handles otherwise, and the next key
 // would move the point in another view.
 func TestKeysGoOnWithTheSameHandle(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-plane", "")
 	const name = "Point 1, side view"
 	eval[bool](t, p.tab, `(`+p.at(`.querySelector('g[data-handle][aria-label="`+name+`"]').focus()`)+`, true)`)
@@ -186,6 +190,7 @@ func TestKeysGoOnWithTheSameHandle(t *testing.T) {
 // What is asked while an answer is under way adds up: of keys that come faster than answers none is lost, and none counts twice.
 // So it is in a page that is given no worker, where the calculators run in the page itself.
 func TestKeysFasterThanAnswersAllCount(t *testing.T) {
+	parallel(t)
 	for name, first := range map[string]string{"beside the page": "", "in the page": noWorker} {
 		t.Run(name, func(t *testing.T) {
 			p := openAtOnce(t, "finger-curl", first)
@@ -221,6 +226,7 @@ func TestKeysFasterThanAnswersAllCount(t *testing.T) {
 // A handle that is pulled before its calculator came is where it was let go, or follows on in a hand that still holds it; the focus
 // of who is elsewhere by then is not taken away.
 func TestAHandlePulledBeforeTheCalculatorCameFollows(t *testing.T) {
+	parallel(t)
 	const holdBack = `(() => {
 		const send = Worker.prototype.postMessage;
 		const waiting = [];

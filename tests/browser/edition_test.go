@@ -10,6 +10,7 @@ import (
 // A reader who reads on while the next edition is on its way loses nothing of it: the worker of before takes away what was kept before
 // it, and never what the next one is filling.
 func TestReadingOnWhileTheNextEditionComesLosesNothing(t *testing.T) {
+	parallel(t)
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/offline/")
@@ -52,6 +53,7 @@ func TestReadingOnWhileTheNextEditionComesLosesNothing(t *testing.T) {
 
 // A host that is there and answers with a fault of its own, as while it is repaired, takes no page away that is kept.
 func TestAKeptPageIsReadWhileTheHostIsDown(t *testing.T) {
+	parallel(t)
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/lessons/the-finger/")

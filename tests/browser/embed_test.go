@@ -87,6 +87,7 @@ func askFrame(tb *tab, expression string) (json.RawMessage, error) {
 
 // The code that a plate gives shows it, with its state, on a page of another origin, where it can be dragged.
 func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "#plate-finger-curl?mcp_flex=81")
 	p.until(t, `true`)
 	code := p.press(t, "copy-embed")
@@ -138,6 +139,7 @@ func TestAnEmbeddedPlateIsDraggedOnAForeignPage(t *testing.T) {
 }
 
 func TestAnOrdinaryPageRefusesAForeignFrame(t *testing.T) {
+	parallel(t)
 	for _, address := range []string{"/", "/lessons/the-finger/", "/plates/finger-curl/", "/nowhere", "/embed"} {
 		tb := foreign(t, `<iframe src="`+origin+address+`" width="600" height="400"></iframe>`, view{})
 		tb.until(t, loaded)
@@ -149,6 +151,7 @@ func TestAnOrdinaryPageRefusesAForeignFrame(t *testing.T) {
 
 // Where a plate is gone, its frame shows the page that says so. A page of the book would be refused in the frame.
 func TestWhereAPlateIsGoneTheFramesLinksLeadOutOfIt(t *testing.T) {
+	parallel(t)
 	tb := foreign(t, `<iframe src="`+origin+`/embed/plates/finger-crul/" width="600" height="400"></iframe>`, view{})
 	untilInFrame(t, tb, `document.querySelector('[data-nearest]:not([hidden]) a') !== null`)
 	if stuck := inFrame[[]string](t, tb, `[...document.links].filter((link) => link.target !== '_blank' || !link.relList.contains('noopener')).map((link) => link.href)`); len(stuck) > 0 {
@@ -158,6 +161,7 @@ func TestWhereAPlateIsGoneTheFramesLinksLeadOutOfIt(t *testing.T) {
 
 // The rules name the site's folders one by one, so a new folder needs a rule.
 func TestEveryFileIsSentWithItsContentPolicy(t *testing.T) {
+	parallel(t)
 	count := 0
 	must(t, fs.WalkDir(os.DirFS(public), ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || strings.HasSuffix(name, ".br") || strings.HasSuffix(name, ".gz") || strings.HasPrefix(name, ".") {

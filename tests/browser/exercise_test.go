@@ -54,6 +54,7 @@ func (c card) drawn(t testing.TB) {
 
 // Each kind of verdict, in a lesson, with the words that a reader gets. What counts as which is tested in calc/plate.
 func TestAnExerciseTellsEachMistakeApart(t *testing.T) {
+	parallel(t)
 	c := openExercise(t, "the-owed-translation", "hock-debt-y", view{})
 	open := c.at(`.querySelector('.exercise-solution').open`)
 	for _, try := range []struct{ text, kind, words string }{
@@ -89,6 +90,7 @@ func TestAnExerciseTellsEachMistakeApart(t *testing.T) {
 
 // A mistake with radians and one with the wrong pivot, where a lesson has them; and the sign, where no hint speaks of it.
 func TestAnExerciseKnowsRadiansAndTheWrongPivot(t *testing.T) {
+	parallel(t)
 	c := openExercise(t, "turning-about-a-point", "hook-x", view{})
 	hints := strings.Fields(eval[string](t, c.tab, c.at(`.dataset.hintValues`)))
 	for i, words := range []string{"You turned about the scene", "measured from the pin", "took the angle for radians"} {
@@ -105,6 +107,7 @@ func TestAnExerciseKnowsRadiansAndTheWrongPivot(t *testing.T) {
 // New numbers: the question, the given values, the right answer, the hints and the working change together; the link
 // brings the same ones back; the printed ones return.
 func TestNewNumbersAreAskedGradedAndLinked(t *testing.T) {
+	parallel(t)
 	c := openExercise(t, "the-owed-translation", "pin-debt", view{})
 	whole := c.at(`.textContent.replaceAll(/\s+/g, ' ')`)
 	question := c.text(t, ".exercise-question")
@@ -159,6 +162,7 @@ func TestNewNumbersAreAskedGradedAndLinked(t *testing.T) {
 
 // A table of landmarks, whose numbers stand in no sentence.
 func TestNewNumbersReachTheTable(t *testing.T) {
+	parallel(t)
 	c := openExercise(t, "many-poses-one-pivot", "tail-root-y", view{})
 	cells := c.at(`.querySelector('table[data-rows] tbody').textContent`)
 	before := eval[string](t, c.tab, cells)
@@ -173,6 +177,7 @@ func TestNewNumbersReachTheTable(t *testing.T) {
 }
 
 func TestASpoiledSetShowsThePrintedNumbersAndOneLine(t *testing.T) {
+	parallel(t)
 	for name, set := range map[string]string{
 		"a script": `<img src=x onerror=window.hacked=1>`, "a megabyte": strings.Repeat("1", 1<<20), "nothing": "", "many parts": "1?2?3", "a name of every object": "__proto__",
 	} {
@@ -189,6 +194,7 @@ func TestASpoiledSetShowsThePrintedNumbersAndOneLine(t *testing.T) {
 
 // All by keyboard: new numbers, an answer, Enter, the working, the mark at the lesson's end.
 func TestALessonIsDoneByKeyboard(t *testing.T) {
+	parallel(t)
 	c := openExercise(t, "the-owed-translation", "pin-debt", view{still: true})
 	eval[bool](t, c.tab, `(`+c.at(`.querySelector('input').focus()`)+`, true)`)
 	c.presses(t, kb.Tab) // the button that checks

@@ -23,6 +23,7 @@ func openByFinger(t testing.TB, calculator string) livePlate {
 
 // A finger that goes farther than a browser takes for a tap, up and down too, keeps the handle, and the page stays where it is.
 func TestAHandleGoesWithAFinger(t *testing.T) {
+	parallel(t)
 	free := map[string]int{"finger-curl": 1, "hinge-arc": 2, "pivot-offset": 2, "pose-fit": 1, "hinge-plane": 1, "reseat": 2} // whose first handles go wherever they are drawn
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
@@ -69,6 +70,7 @@ func TestAHandleGoesWithAFinger(t *testing.T) {
 
 // A finger reads a map where it taps; it has no pointer that could hover.
 func TestAMapIsReadByATap(t *testing.T) {
+	parallel(t)
 	p := openByFinger(t, "placement-map")
 	read := map[string]bool{"": true}
 	for range 2 {

@@ -3,8 +3,6 @@ package browser
 import (
 	"strings"
 	"testing"
-
-	"github.com/chromedp/chromedp"
 )
 
 // structure are the rules of axe-core that other words or another direction can break and that cost little.
@@ -22,6 +20,7 @@ var windows = map[string][][2]int64{
 // over words, offer a target too small for a finger, or keep so much in sight that the rest has no room. From right to left it holds as well. What a page
 // type owes to a reader's own colours, to one who wants no motion and to a phone with a notch is asked while it is open.
 func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
+	parallel(t)
 	for _, language := range []struct{ tag, under string }{{"en", ""}, {"de", "/de"}} {
 		var addresses []string
 		for _, k := range kinds {
@@ -79,6 +78,7 @@ func TestEveryPageTypeFitsEveryWindow(t *testing.T) {
 // What a reader may choose can be read whole: in no plate is a choice narrower than the words of its options. The picker of starting
 // values is left out, since its names are sentences and a phone shows them over the page.
 func TestNoChoiceCutsTheWordsOfItsOptions(t *testing.T) {
+	parallel(t)
 	measured := 0
 	each(t, append(pagesIn(t, "plates"), pagesIn(t, "de/plates")...), view{width: 1280, height: 900, still: true}, func(tb *tab, address string) {
 		tb.settle(t)
@@ -112,7 +112,7 @@ const linksAstray = `[...document.querySelectorAll('a[href^="/"]:not([download])
 // resize changes the window and lets drawings be laid out for it.
 func (tb *tab) resize(t testing.TB, width, height int64) {
 	t.Helper()
-	must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(width, height)))
+	tb.window(t, width, height)
 	tb.until(t, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(!document.querySelector('[data-plate][data-waiting]'))))))`)
 }
 
@@ -208,6 +208,7 @@ const mirrored = `(() => {
 
 // The check of the check: each kind of misfit is provoked once.
 func TestAMisfitIsFound(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/glossary/", view{width: 320, height: 640, still: true})
 	tb.settle(t)
 	if found := eval[[]string](t, tb, misfits); len(found) > 0 {

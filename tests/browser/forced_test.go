@@ -182,6 +182,7 @@ const apart = `(() => {
 
 // The check of the check: each kind of loss is provoked once.
 func TestALostMeaningIsFound(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/specimens/", view{width: 1280, height: 900, still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('.prose').insertAdjacentHTML('beforeend', '<div class="plate-progress"><progress value="0.5" aria-label="so far"></progress></div><p class="page-failure">failed</p>'), true)`) // what comes on demand

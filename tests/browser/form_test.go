@@ -52,6 +52,7 @@ func (p livePlate) complaint(t testing.TB, id string) string {
 }
 
 func TestANumberMayBeTypedInAnyUnit(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	for _, c := range []struct{ field, typed, shown, state string }{
 		{"mcp_depth", "12 mm", "1.2", "mcp_depth=1.2"},
@@ -74,6 +75,7 @@ func TestANumberMayBeTypedInAnyUnit(t *testing.T) {
 }
 
 func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	p.enter(t, "mcp_depth", "1.7", kb.Enter)
 	good := p.cells(t)
@@ -123,6 +125,7 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 
 // The engine names another field as the command line does; a reader knows it by its label.
 func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
+	parallel(t)
 	for address, want := range map[string]string{"/plates/placement-map/": `must be above "Least u"`, "/de/plates/placement-map/": `muss über "Kleinstes u" liegen`} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
@@ -138,6 +141,7 @@ func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
 }
 
 func TestSliderNumberAndDrawingShareOneState(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-arc", "")
 	p.unfold(t)
 	before := p.look(t)
@@ -171,6 +175,7 @@ func TestSliderNumberAndDrawingShareOneState(t *testing.T) {
 }
 
 func TestAPresetLoadsAndStartsOver(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	for _, n := range []int{2, 4} {
 		eval[bool](t, p.tab, `((list) => { list.selectedIndex = `+strconv.Itoa(n)+`; list.dispatchEvent(new Event('change', { bubbles: true })); return true; })(`+p.at(`.querySelector('[data-preset]')`)+`)`)
@@ -193,6 +198,7 @@ func TestAPresetLoadsAndStartsOver(t *testing.T) {
 }
 
 func TestTheCopiedTextsAreTheCommands(t *testing.T) {
+	parallel(t)
 	for _, id := range []string{"pivot-offset", "finger-curl", "hinge-arc"} {
 		p := openPlate(t, id, "")
 		field := p.calculator.Spec().Fields[0]
@@ -209,6 +215,7 @@ func TestTheCopiedTextsAreTheCommands(t *testing.T) {
 }
 
 func TestWhereCopyingIsNotAllowedTheTextCanBeTaken(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pivot-offset", "")
 	p.allow(t, cdpbrowser.PermissionSettingDenied)
 	defer p.allow(t, cdpbrowser.PermissionSettingGranted)

@@ -8,6 +8,7 @@ import (
 )
 
 func TestEditsOfAPlateAreTakenBackAndDoneAgain(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pivot-offset", "")
 	start, _ := p.states(t)
 	p.enter(t, "angle", "40", kb.Enter)
@@ -42,6 +43,7 @@ func TestEditsOfAPlateAreTakenBackAndDoneAgain(t *testing.T) {
 }
 
 func TestTheChoiceOfLightOrDarkHoldsFromTheFirstPaint(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/glossary/", view{still: true})
 	tb.settle(t)
 	ground := `getComputedStyle(document.documentElement).colorScheme + ' ' + getComputedStyle(document.body).color`
@@ -78,6 +80,7 @@ func TestTheChoiceOfLightOrDarkHoldsFromTheFirstPaint(t *testing.T) {
 }
 
 func TestTheKeysAreListedAndTheSingleOneCanBeSwitchedOff(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/glossary/", view{still: true})
 	tb.settle(t)
 	slash := `(document.body.dispatchEvent(new KeyboardEvent('keydown', { key: '/', bubbles: true })), true)`
@@ -100,6 +103,7 @@ func TestTheKeysAreListedAndTheSingleOneCanBeSwitchedOff(t *testing.T) {
 }
 
 func TestAMistypedAddressIsOfferedTheNearestPages(t *testing.T) {
+	parallel(t)
 	for address, want := range map[string]string{
 		"/lessons/the-fingr/":     "/lessons/the-finger/",
 		"/de/plates/pivot-ofset/": "/de/plates/pivot-offset/",
@@ -117,6 +121,7 @@ func TestAMistypedAddressIsOfferedTheNearestPages(t *testing.T) {
 }
 
 func TestAScriptThatFailsIsToldToTheReader(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/glossary/", view{still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(setTimeout(() => { throw new Error('on purpose') }), true)`)
@@ -127,6 +132,7 @@ func TestAScriptThatFailsIsToldToTheReader(t *testing.T) {
 }
 
 func TestAHeadingsSignCopiesItsAddress(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/the-finger/", view{still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(Object.defineProperty(navigator, 'clipboard', { value: { writeText: async (text) => { globalThis.taken = text } } }), document.querySelector('a.heading-anchor').click(), true)`)
@@ -139,6 +145,7 @@ func TestAHeadingsSignCopiesItsAddress(t *testing.T) {
 
 // What a browser refuses is said where it was asked for: keeping pages, remembering a choice, copying.
 func TestWhatABrowserRefusesIsSaid(t *testing.T) {
+	parallel(t)
 	tb := blank(t, view{still: true})
 	tb.early(t, `{
 		const refuse = (name) => () => Promise.reject(new DOMException('refused', name));

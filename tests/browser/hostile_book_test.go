@@ -80,6 +80,7 @@ func hostileBook(t *testing.T) string {
 
 // A whole book of hostile texts is built, and none of its pages runs, holds or is torn by any of them, with the content policy and without.
 func TestABookOfHostileTextsIsOnlyRead(t *testing.T) {
+	parallel(t)
 	project := hostileBook(t)
 	check := exec.Command(program, "check")
 	check.Dir = project

@@ -50,6 +50,7 @@ func (tb *tab) unharmed(t *testing.T, where string) {
 }
 
 func TestHostileTextsNeitherRunNorTearThePage(t *testing.T) {
+	parallel(t)
 	for name, bare := range map[string]bool{"with the policy": false, "without the policy": true} {
 		t.Run(name, func(t *testing.T) {
 			tb := hostileTab(t, bare)

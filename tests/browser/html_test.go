@@ -48,6 +48,7 @@ func validate(t testing.TB, pages string) []remark {
 }
 
 func TestEveryPageIsValidHTML(t *testing.T) {
+	parallel(t)
 	all, err := filepath.Glob(filepath.Join(public, "*", "*", "index.html"))
 	if err != nil || len(all) < 40 {
 		t.Errorf("only %d pages lie two folders down (%v)", len(all), err)
@@ -63,6 +64,7 @@ func TestEveryPageIsValidHTML(t *testing.T) {
 
 // The check of the check: a list in a paragraph, and an id that stands twice.
 func TestAnInvalidPageIsFound(t *testing.T) {
+	parallel(t)
 	file := filepath.Join(t.TempDir(), "index.html")
 	must(t, os.WriteFile(file, []byte("<!doctype html>\n<html lang=\"en\">\n<head><title>t</title></head>\n<body><span id=\"a\"><p id=\"a\">x</p></span></body>\n</html>\n"), 0o600))
 	met := map[string]bool{}

@@ -105,6 +105,7 @@ const underTheNotch = `(() => {
 
 // The check of the check.
 func TestWhatLiesUnderANotchIsFound(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/glossary/", view{width: 740, height: 360, still: true})
 	tb.settle(t)
 	tb.inset(t, insets{top: 48, right: 59, bottom: 34, left: 59})

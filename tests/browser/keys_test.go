@@ -30,6 +30,7 @@ const whereFocus = `((e) => {
 
 // Every stop of the Tab key is seen: the outline is drawn, and the place is in the window.
 func TestTheTabKeyWalksAPageInSight(t *testing.T) {
+	parallel(t)
 	for _, c := range []struct {
 		address string
 		view    view

@@ -8,6 +8,7 @@ import (
 )
 
 func TestAPlateSpeaksTheLanguageOfItsPage(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/de/plates/finger-curl/", view{still: true})
 	tb.settle(t)
 	p := tb.plate(t, "finger-curl")
@@ -28,6 +29,7 @@ func TestAPlateSpeaksTheLanguageOfItsPage(t *testing.T) {
 
 // What is refused is said in the language of the page, and marked as that; headings above cells may be those of the page.
 func TestAGermanPageRefusesAndReadsInGerman(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/de/plates/limb-fold/", view{still: true})
 	tb.settle(t)
 	p := tb.plate(t, "limb-fold")
@@ -58,6 +60,7 @@ func TestAGermanPageRefusesAndReadsInGerman(t *testing.T) {
 }
 
 func TestTheOtherLanguageOpensAtTheSamePlaceAndIsOffered(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/plates/pivot-offset/#plate-pivot-offset?angle=40", view{still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('[data-language][hreflang="de"]').click(), true)`)
@@ -75,6 +78,7 @@ func TestTheOtherLanguageOpensAtTheSamePlaceAndIsOffered(t *testing.T) {
 }
 
 func TestTheSearchLeadsToPagesOfTheLanguage(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/de/", view{still: true})
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('[data-search]').click(), true)`)

@@ -25,6 +25,7 @@ const struck = `(() => {
 })()`
 
 func TestTheLessonMapIsReadableAtEveryWidth(t *testing.T) {
+	parallel(t)
 	for _, address := range []string{"/lessons/", pagesIn(t, "paths")[0]} {
 		t.Run("desk"+address, func(t *testing.T) {
 			tb := open(t, address, view{})
@@ -58,6 +59,7 @@ func TestTheLessonMapIsReadableAtEveryWidth(t *testing.T) {
 
 // TestALessonsDataIsNoScript holds the page to its policy: clean reports refused content.
 func TestALessonsDataIsNoScript(t *testing.T) {
+	parallel(t)
 	tb := open(t, pagesIn(t, "lessons")[0], view{})
 	if kind := eval[string](t, tb, `JSON.parse(document.querySelector('script[type="application/ld+json"]').textContent)['@type']`); kind != "LearningResource" {
 		t.Errorf("the lesson calls itself %q", kind)

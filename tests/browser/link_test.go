@@ -14,6 +14,7 @@ import (
 
 // A link that one reader copies shows another reader the same plate, to the last mark of the drawing.
 func TestASharedLinkShowsTheSamePlate(t *testing.T) {
+	parallel(t)
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
 			first := openPlate(t, id, "")
@@ -43,6 +44,7 @@ func TestASharedLinkShowsTheSamePlate(t *testing.T) {
 
 // Every calculator opens a link with any state it can answer, tables included.
 func TestALinkOpensAnyState(t *testing.T) {
+	parallel(t)
 	for _, c := range list.All() {
 		id := c.Spec().ID
 		t.Run(id, func(t *testing.T) {
@@ -66,6 +68,7 @@ func TestALinkOpensAnyState(t *testing.T) {
 
 // A link that somebody spoiled, by accident or on purpose, shows the printed plate and one plain line.
 func TestASpoiledLinkShowsThePrintedPlateAndOneLine(t *testing.T) {
+	parallel(t)
 	const id = "finger-curl"
 	p := openPlate(t, id, "")
 	printed := p.look(t)
@@ -110,6 +113,7 @@ func TestASpoiledLinkShowsThePrintedPlateAndOneLine(t *testing.T) {
 
 // The same holds for a link that is followed while the plate is open; a good one afterwards is shown.
 func TestALinkFollowedInThePageIsShownOrRefused(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pivot-offset", "#plate-pivot-offset?angle=90")
 	shown := p.look(t)
 	eval[bool](t, p.tab, `(location.hash = '#plate-pivot-offset?angle=NaN', true)`)

@@ -52,6 +52,7 @@ const restless = `(async () => {
 // The check of the check: what a style or a script could bring in is found, and so is the handle that shows itself to a
 // reader who asked for nothing.
 func TestWhatMovesByItselfIsFound(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/specimens/", view{width: 1280, height: 900, still: true})
 	tb.settle(t)
 	if found := eval[[]string](t, tb, restless); len(found) > 0 {

@@ -60,6 +60,7 @@ const (
 func kept(address string) string { return `caches.match('` + address + `').then(Boolean)` }
 
 func TestAVisitedPageAndItsCalculatorWorkWithoutTheServer(t *testing.T) {
+	parallel(t)
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/lessons/the-finger/")
@@ -82,6 +83,7 @@ func TestAVisitedPageAndItsCalculatorWorkWithoutTheServer(t *testing.T) {
 
 // A plate made for other people's frames shares its origin with the handbook that a reader keeps.
 func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
+	parallel(t)
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/lessons/the-finger/")
@@ -101,6 +103,7 @@ func TestAnEmbedLeavesWhatIsKept(t *testing.T) {
 // The engines of the fitting room and of placement sheets are as large as all else that a first visit brings. What a page alone loads is
 // kept before it, on the first visit too, when it came past the worker.
 func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
+	parallel(t)
 	const parts = `(() => { const { script, module, ink } = document.querySelector('[data-room]').dataset; return [script, module, ink, document.querySelector('[data-cast]').dataset.cast, document.querySelector('link[href*="/room."]').href] })()`
 	var h host
 	h.start(t, public)
@@ -134,6 +137,7 @@ func TestAnEngineOfOnePageIsKeptWithItAndNoSooner(t *testing.T) {
 }
 
 func TestTheWholeSiteIsKeptOnRequestAndReplacedWhole(t *testing.T) {
+	parallel(t)
 	var h host
 	h.start(t, public)
 	tb := h.page(t, "/offline/")

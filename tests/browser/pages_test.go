@@ -61,6 +61,7 @@ func addressOf(t testing.TB, address, folder string) string {
 }
 
 func TestNoPageTypeHasTrouble(t *testing.T) {
+	parallel(t)
 	for _, k := range kinds {
 		for _, v := range []struct {
 			name string
@@ -92,6 +93,7 @@ func TestNoPageTypeHasTrouble(t *testing.T) {
 // Every single page fits a small phone and a desk at four times the size (320 px is a window of 1280 px at 400 %), with all
 // that folds opened, and loads without trouble.
 func TestEveryPageFitsAPhone(t *testing.T) {
+	parallel(t)
 	var addresses []string
 	for _, folder := range []string{"lessons", "parts", "paths", "plates"} {
 		addresses = append(addresses, pagesIn(t, folder)...)
@@ -104,12 +106,12 @@ func TestEveryPageFitsAPhone(t *testing.T) {
 		tb.until(t, alive+` && document.fonts.status === 'loaded'`)
 		eval[bool](t, tb, `(document.querySelectorAll('details').forEach((part) => { part.open = true; }), true)`)
 		for _, size := range []view{phone, {width: 320, height: 225}} {
-			must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(size.width, size.height)))
+			tb.window(t, size.width, size.height)
 			if wide := eval[int](t, tb, tooWide); wide > 0 {
 				t.Errorf("%s is %d px wider than a window of %d px: %s", address, wide, size.width, eval[string](t, tb, whatIsWide))
 			}
 		}
-		must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(phone.width, phone.height)))
+		tb.window(t, phone.width, phone.height)
 	})
 }
 
@@ -121,6 +123,7 @@ const (
 )
 
 func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/no-such-lesson/", view{width: 320, height: 225})
 	if wide := eval[int](t, tb, tooWide); wide > 0 {
 		t.Errorf("it is %d px wider than a window of 320 px: %s", wide, eval[string](t, tb, whatIsWide))
@@ -141,6 +144,7 @@ func TestAnUnknownAddressShowsThePageForIt(t *testing.T) {
 }
 
 func TestALessonWithoutScriptsShowsItsFigureAndNumbers(t *testing.T) {
+	parallel(t)
 	count, exercises, steps := 0, 0, 0
 	each(t, pagesIn(t, "lessons"), view{noScript: true}, func(tb *tab, address string) {
 		opened := eval[[4]int](t, tb, answersAndSteps)
@@ -182,6 +186,7 @@ const answersAndSteps = `(() => {
 
 // The check of the check: what the other tests rely on being told is provoked here.
 func TestTroubleIsHeard(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/", view{})
 	tb.settle(t)
 	tb.clean(t)

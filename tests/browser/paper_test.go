@@ -40,6 +40,7 @@ func noneAlone(t *testing.T, tb *tab, paper, selector string) {
 
 // The first of two tables of given values stays with the second. On these two papers it did not.
 func TestGivenValuesOnPaperStandTogether(t *testing.T) {
+	parallel(t)
 	for address, height := range map[string]float64{"/lessons/when-the-centre-moves/": 10, "/lessons/one-pose-one-pole/": 11.75} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
@@ -50,6 +51,7 @@ func TestGivenValuesOnPaperStandTogether(t *testing.T) {
 
 // A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
 func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
+	parallel(t)
 	told := 0
 	for address, c := range map[string]struct {
 		has, lacks []string
@@ -123,6 +125,7 @@ func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 
 // A plate that nobody has touched is not alive yet, and paper says all the same where it is found.
 func TestAPlateThatNobodyTouchedTellsItsAddress(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/the-finger/", view{still: true, nobody: true})
 	tb.until(t, alive)
 	whole := strings.Join(strings.Fields(onPaper(t, tb, 8.27, 11.69)), "")
@@ -140,6 +143,7 @@ func TestAPlateThatNobodyTouchedTellsItsAddress(t *testing.T) {
 
 // So does one whose calculators cannot be had.
 func TestAPlateWithoutCalculatorsTellsItsAddress(t *testing.T) {
+	parallel(t)
 	tb := blank(t, view{still: true})
 	tb.early(t, `window.Worker = undefined; WebAssembly.compileStreaming = WebAssembly.compile = () => Promise.reject(new Error('none'))`)
 	tb.visit(t, origin+"/plates/hinge-arc/")
@@ -155,6 +159,7 @@ func TestAPlateWithoutCalculatorsTellsItsAddress(t *testing.T) {
 
 // A lesson is handed out without its answers, which stand on a last leaf: in the language of the page, and those of the numbers that are asked.
 func TestTheAnswersStandOnALeafOfTheirOwn(t *testing.T) {
+	parallel(t)
 	for address, want := range map[string]string{"/lessons/the-elbow/": "Answers: ", "/de/lessons/the-elbow/": "Antworten: ", "/lessons/the-elbow/#reach-at-standard?4821": "Answers: "} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)

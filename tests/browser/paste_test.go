@@ -43,6 +43,7 @@ func (p livePlate) pastes(t testing.TB, text, focus string) {
 // Numbers come as others write them, and are read so in either language: with units, with a decimal comma, with a minus of print, with spaces and
 // lines around them. What could mean two numbers is refused with what to write, and the last answer stands.
 func TestANumberIsPastedAsOthersWriteIt(t *testing.T) {
+	parallel(t)
 	const grouped = `: must use one point for decimals and nothing between thousands, as in "1234.5".`
 	german := strings.NewReplacer(grouped, `: darf nur einen Punkt oder ein Komma haben, und zwischen Tausendern nichts, etwa "1234.5".`,
 		`: must use a point for decimals, as in "1.234", and nothing between thousands, as in "1234".`,

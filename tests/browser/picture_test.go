@@ -111,6 +111,7 @@ const tenth = 0.1
 
 // The pictures of README.md are photographs of the site as it is now.
 func TestThePhotographsOfTheREADMEAreCurrent(t *testing.T) {
+	parallel(t)
 	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	must(t, err)
 	for _, c := range []struct {
@@ -141,6 +142,7 @@ func TestThePhotographsOfTheREADMEAreCurrent(t *testing.T) {
 
 // The check of the check: three points in a hundred, and a size.
 func TestAChangedPictureIsSeen(t *testing.T) {
+	parallel(t)
 	a, b := image.NewGray(image.Rect(0, 0, 10, 10)), image.NewGray(image.Rect(5, 5, 15, 15))
 	for i := range 3 {
 		b.Pix[11*i] = 30

@@ -55,6 +55,7 @@ const listenForReports = `{
 // The whole site gives the content policy nothing to refuse, and the console no error. go test ./tests/browser -run ContentPolicy -args -every
 // opens every page; otherwise one of each kind in each language is opened.
 func TestNothingOfTheSiteIsRefusedByItsContentPolicy(t *testing.T) {
+	parallel(t)
 	pages := htmlPages(t)
 	if !*everyPage {
 		pages = oneOfEach(pages)
@@ -92,6 +93,7 @@ func TestNothingOfTheSiteIsRefusedByItsContentPolicy(t *testing.T) {
 
 // Whatever a page, a style or a script loads by itself is of the site. Links that a reader follows are not meant.
 func TestNoFileOfTheSiteLoadsFromAnotherHost(t *testing.T) {
+	parallel(t)
 	files := 0
 	err := filepath.WalkDir(public, func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
@@ -112,6 +114,7 @@ func TestNoFileOfTheSiteLoadsFromAnotherHost(t *testing.T) {
 }
 
 func TestALoadFromElsewhereIsSeen(t *testing.T) {
+	parallel(t)
 	for text, want := range map[string]bool{
 		`<img src="https://a.example/x.png">`: true, `<img src=//a.example/x.png>`: true, `<img srcset="/a.png 1x, https://a.example/b.png 2x">`: true,
 		`<link rel=stylesheet href=https://a.example/x.css>`: true, `<form action="https://a.example/">`: true, `<a href=https://a.example/ ping=https://b.example/>x</a>`: true,

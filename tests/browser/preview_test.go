@@ -16,6 +16,7 @@ import (
 // A writer's round: the page reloads by itself after a change, tells why it could not after a broken one, and follows
 // again when that is mended.
 func TestTheWritersPageFollowsTheFiles(t *testing.T) {
+	parallel(t)
 	project := smallProject(t)
 	home := filepath.Join(project, "content", "home.md")
 	write := func(words string) {
@@ -40,6 +41,7 @@ func TestTheWritersPageFollowsTheFiles(t *testing.T) {
 
 // A lesson is written the same way: what breaks it is told on the terminal with its place, and the last good page stays.
 func TestABrokenLessonIsToldWithItsPlaceAndTheLastGoodPageStays(t *testing.T) {
+	parallel(t)
 	project := smallProject(t)
 	must(t, os.WriteFile(filepath.Join(project, "content", "home.md"), []byte("---\ntitle: A small book\nsummary: One page.\n---\n\nWords.\n"), 0o644))
 	scaffold := exec.Command(program, "new", "lesson", "the-long-neck", "-calculator", "hinge-arc")

@@ -19,6 +19,7 @@ const someProgress = `{"format":"centrode-progress-1","lessons":{"what-placement
 
 // A path from its first lesson to its end, each marked at its foot as a reader does.
 func TestAPathIsFinished(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/paths/onboarding/", view{})
 	eval[bool](t, tb, `(localStorage.clear(), true)`)
 	tb.visit(t, origin+"/paths/onboarding/?again")
@@ -60,6 +61,7 @@ func TestAPathIsFinished(t *testing.T) {
 
 // Lists show what is done, and nothing to a reader who has done nothing.
 func TestListsShowWhatIsDone(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/parts/2/", view{})
 	seedProgress(t, tb, someProgress)
 	tb.visit(t, origin+"/parts/2/?again")
@@ -94,6 +96,7 @@ func openProgress(t testing.TB, record string) *tab {
 
 // What is saved in one browser is read in another, and added to what is there.
 func TestProgressIsSavedReadAndForgotten(t *testing.T) {
+	parallel(t)
 	tb := openProgress(t, someProgress)
 	if got := eval[string](t, tb, `document.querySelector('[data-course-standing]').textContent`); !strings.HasPrefix(got, "Lessons read: 2 of 34. Exercises solved: 1 of 85.") {
 		t.Errorf("the page says %q", got)
@@ -134,6 +137,7 @@ func TestProgressIsSavedReadAndForgotten(t *testing.T) {
 
 // A file that is none of ours, broken or altered, changes nothing and runs nothing.
 func TestAHostileFileOfProgressIsRefusedWhole(t *testing.T) {
+	parallel(t)
 	tb := openProgress(t, someProgress)
 	const refused, long = "This is no progress file, or it was altered. Nothing was changed.", "The file is over 1\u00a0MB, so it is no progress file. Nothing was changed."
 	wrap := func(lessons, exercises string) string {
@@ -178,6 +182,7 @@ func many(n int) string {
 
 // A record that somebody altered in the browser is taken for none, and a browser that keeps nothing says so.
 func TestProgressWithoutStorage(t *testing.T) {
+	parallel(t)
 	tb := openProgress(t, `{"format":"centrode-progress-1","lessons":{"x":{"read":"yes"}},"exercises":{}}`)
 	if !eval[bool](t, tb, `document.querySelector('[data-course-standing]').hidden`) {
 		t.Error("an altered record is shown")
@@ -209,6 +214,7 @@ func TestProgressWithoutStorage(t *testing.T) {
 
 // A record of a later form is another edition's: it stays as it is, whatever is done, and the page says so.
 func TestProgressOfALaterFormIsLeftAlone(t *testing.T) {
+	parallel(t)
 	const later, says = `{"format":"centrode-progress-2","lessons":["the-hip"]}`, "was written by a later edition of this site"
 	tb := openProgress(t, later)
 	stands := func(after string) {
@@ -241,6 +247,7 @@ func TestProgressOfALaterFormIsLeftAlone(t *testing.T) {
 
 // It may come from another tab while the page is open, and go again.
 func TestALaterRecordOfAnotherTabIsTold(t *testing.T) {
+	parallel(t)
 	tb := openProgress(t, someProgress)
 	other := open(t, "/glossary/", view{still: true})
 	notice := `document.querySelector('[data-progress-notice]:not([hidden])')?.textContent ?? ''`
@@ -254,6 +261,7 @@ func TestALaterRecordOfAnotherTabIsTold(t *testing.T) {
 
 // Without scripts nothing is offered that needs one.
 func TestProgressAndCheckWithoutScripts(t *testing.T) {
+	parallel(t)
 	for address, want := range map[string]string{"/progress/": "Without scripts nothing is noted", "/paths/onboarding/check/": "Without scripts the same exercises stand in their lessons"} {
 		tb := open(t, address, view{noScript: true})
 		text := eval[string](t, tb, `document.querySelector('main').innerText`)

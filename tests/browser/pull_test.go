@@ -27,6 +27,7 @@ func (p livePlate) isUnder(t testing.TB, hand point, most float64) {
 // A plate that is there before its calculators takes a pull itself, once: noted as an early one too, it led twice as far. Neither is it
 // led on by a page that was scrolled until they came.
 func TestAPullWhileTheCalculatorsComeCountsOnce(t *testing.T) {
+	parallel(t)
 	const back = 30 // px
 	for _, then := range []string{"let go", "let go, and the page scrolled", "held"} {
 		t.Run(then, func(t *testing.T) {
@@ -73,6 +74,7 @@ func TestAPullWhileTheCalculatorsComeCountsOnce(t *testing.T) {
 
 // A pull that was over before it could begin ends no later one, which goes on on a sheet that stays, and is a step of its own.
 func TestAPullOutlastsTheOneBefore(t *testing.T) {
+	parallel(t)
 	p := openGated(t, "pivot-offset")
 	hand := p.middle(t, handle(0)+" .handle-hit")
 	moves := func(kind string, by float64) {
@@ -120,6 +122,7 @@ func TestAPullOutlastsTheOneBefore(t *testing.T) {
 
 // A handle that shows by itself that it moves is pulled from where it is seen, not from where it was and will be.
 func TestAHandleThatShowsItselfIsPulledFromWhereItIsSeen(t *testing.T) {
+	parallel(t)
 	tb := blank(t, view{})
 	tb.visit(t, origin+"/plates/hinge-arc/")
 	tb.until(t, `document.querySelector('[data-plate][data-moving]') !== null`)

@@ -96,6 +96,7 @@ func between(a, b [3]float64) float64 { return math.Hypot(math.Hypot(a[0]-b[0], 
 
 // A pivot is dragged and stays under the pointer, moved by keys, undone and redone, all in one page.
 func TestTheRoomMovesAPivotUnderTheHandAndTakesItBack(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	if got := eval[string](t, f.tab, `document.querySelector('[data-stage]').dataset.drawing`); got != "ink" {
 		t.Errorf("the drawing is %q, want ink", got)
@@ -191,6 +192,7 @@ func (f fitting) take(t testing.TB, what string) (name string, data []byte) {
 
 // From a target pose to a new file: proposed, told, agreed to, taken, valid, and the same at rest to the pixel.
 func TestTheRoomProposesAPivotAndGivesAFileThatRestsTheSame(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	eval[bool](t, f.tab, watchDownloads)
 	c := character.All()[1]
@@ -294,6 +296,7 @@ func valid(t testing.TB, data []byte) {
 
 // Hostile and broken files are refused in words, and the character that was open stays at hand.
 func TestAHostileFileIsRefusedAndTheRoomStays(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	before := f.picture(t)
 	good := character.All()[0].GLB()
@@ -330,14 +333,13 @@ func TestAHostileFileIsRefusedAndTheRoomStays(t *testing.T) {
 
 // Without WebGL the plain drawing has the same handles.
 func TestWithoutWebGLTheRoomDrawsPlainly(t *testing.T) {
+	parallel(t)
 	chromium, err := findChromium()
 	must(t, err)
 	ctx, quit, err := startBrowser(chromium, t.TempDir(), chromedp.Flag("disable-3d-apis", true))
 	must(t, err)
 	defer quit()
-	whole := browser
-	browser = ctx
-	defer func() { browser = whole }()
+	browsers.lend(t, ctx)
 	f := openRoom(t, view{})
 	if got := eval[string](t, f.tab, `document.querySelector('[data-stage]').dataset.drawing`); got != "plain" {
 		t.Errorf("the drawing is %q, want plain", got)
@@ -358,6 +360,7 @@ func TestWithoutWebGLTheRoomDrawsPlainly(t *testing.T) {
 }
 
 func TestTheRoomShutsNobodyOut(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, looks[0].view)
 	f.press(t, "propose")
 	f.until(t, `document.querySelector('[data-map] svg .heat')`)
@@ -383,6 +386,7 @@ func TestTheRoomShutsNobodyOut(t *testing.T) {
 
 // Only the room's page loads what the room needs.
 func TestNoOtherPageLoadsTheRoom(t *testing.T) {
+	parallel(t)
 	for address, want := range map[string]bool{"/plates/pose-fit/": false, "/fitting-room/": true} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)

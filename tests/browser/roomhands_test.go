@@ -62,6 +62,7 @@ func (f fitting) chosen(t testing.TB) string {
 
 // On a phone: one finger turns the view or drags the diamond, two enlarge, a tap picks a joint, and the drawing stays above the fields.
 func TestTheRoomIsWorkedByFingers(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, phone)
 	_, err := chromedp.Call(f.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
 	must(t, err)
@@ -110,6 +111,7 @@ func TestTheRoomIsWorkedByFingers(t *testing.T) {
 // A clip runs and stops; a second file of the same surface is a target like the shape that it was made from; a third may come in
 // while a clip runs.
 func TestTheRoomPlaysAClipAndTakesASecondFile(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	c := character.All()[1]
 	f.bring(t, c.ID+".glb", c.GLB())
@@ -175,6 +177,7 @@ func TestTheRoomPlaysAClipAndTakesASecondFile(t *testing.T) {
 
 // Files that claim more than they hold are refused in the page in bounded time, with the engine still there.
 func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	const head = `{"asset": {"version": "2.0"}, "buffers": [{"byteLength": 12, "uri": "data:application/octet-stream;base64,AAAAAAAAAAAAAAAA"}], "bufferViews": [{"buffer": 0, "byteLength": 12}], `
 	const mesh = `"meshes": [{"primitives": [{"attributes": {"POSITION": 0}}]}], "nodes": [{"mesh": 0}], "scenes": [{"nodes": [0]}]}`
@@ -236,6 +239,7 @@ func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
 
 // Two joints may have a candidate, and a file is made of one move: the page says which is not in it.
 func TestTheRoomSaysWhichCandidateIsNotInTheFile(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	f.choose(t, "index-knuckle")
 	f.settled(t)

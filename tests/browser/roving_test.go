@@ -19,6 +19,7 @@ func (p livePlate) stopsOf(t testing.TB) []string {
 // Tab comes to a drawing of many handles once; Enter, Home and End lead to the others, the arrow keys move the one that has the focus, and
 // Tab comes back to the one that was left.
 func TestManyHandlesAreOneStopOfTheTabKey(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pose-fit", "")
 	names := eval[[]string](t, p.tab, `[...`+p.at(`.querySelectorAll('g[data-handle]')`)+`].map((g) => g.getAttribute('aria-label'))`)
 	if len(names) <= 8 {
@@ -76,6 +77,7 @@ func TestManyHandlesAreOneStopOfTheTabKey(t *testing.T) {
 
 // Each of a few handles stays a stop of its own, and Enter does nothing there.
 func TestFewHandlesAreStopsOfTheirOwn(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-arc", "")
 	if stops, all := p.stopsOf(t), p.handles(t); len(stops) != all || all < 2 {
 		t.Fatalf("of %d handles Tab comes to %q", all, stops)

@@ -53,6 +53,7 @@ const inWindow = `(r => r.left >= 0 && r.right <= innerWidth && r.top >= 0 && r.
 const here = `location.pathname + decodeURIComponent(location.hash)`
 
 func TestTheSearchLeadsToThePlaceByKeysAlone(t *testing.T) {
+	parallel(t)
 	for _, c := range []struct {
 		name, from, query, keys, want string
 		view                          view
@@ -85,6 +86,7 @@ func TestTheSearchLeadsToThePlaceByKeysAlone(t *testing.T) {
 }
 
 func TestTheSearchTellsWhatItFound(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/", view{})
 	tb.searches(t, "knucle")
 	if role := eval[string](t, tb, `document.querySelector('.search-status').role`); role != "status" {
@@ -103,6 +105,7 @@ func TestTheSearchTellsWhatItFound(t *testing.T) {
 }
 
 func TestTheSearchOpensByItsButtonAndClosesByEscape(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/", phone)
 	tb.until(t, alive)
 	for _, address := range tb.asked() {
@@ -133,6 +136,7 @@ func TestTheSearchOpensByItsButtonAndClosesByEscape(t *testing.T) {
 }
 
 func TestASlashInAFieldIsASlash(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/plates/finger-curl/", view{})
 	tb.settle(t)
 	tb.until(t, `(document.querySelector('[data-number]').focus(), document.activeElement.matches('[data-number]'))`)
@@ -144,6 +148,7 @@ func TestASlashInAFieldIsASlash(t *testing.T) {
 }
 
 func TestWithoutScriptsTheHeadLeadsToLessonsAndGlossary(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/cast/", view{noScript: true})
 	links := eval[string](t, tb, `[...document.querySelectorAll('.search-place a')].filter(a => a.getBoundingClientRect().height > 0).map(a => a.getAttribute('href')).join(' ')`)
 	if links != "/lessons/ /glossary/" {
@@ -157,6 +162,7 @@ func TestWithoutScriptsTheHeadLeadsToLessonsAndGlossary(t *testing.T) {
 
 // The addresses in the index are made from the book and not from the pages, so each is looked up there.
 func TestEveryPlaceInTheIndexExists(t *testing.T) {
+	parallel(t)
 	data, err := os.ReadFile(filepath.Join(public, "search.json"))
 	must(t, err)
 	var index struct {
@@ -198,6 +204,7 @@ func idsOf(t *testing.T, file string) map[string]bool {
 
 // Whoever types on while the search is still on its way finds every letter in the line.
 func TestWhatIsTypedBeforeTheSearchHasComeStandsInIt(t *testing.T) {
+	parallel(t)
 	for range 5 {
 		tb := open(t, "/glossary/", view{})
 		tb.until(t, alive)

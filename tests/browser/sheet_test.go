@@ -54,6 +54,7 @@ func choose(t testing.TB, tb *tab, selector, text string) {
 }
 
 func TestASheetIsMadeSavedReopenedAndCompared(t *testing.T) {
+	parallel(t)
 	tb := onSheet(t)
 	text := keptSheet(t, tb)
 	s, err := sheet.Read([]byte(text))
@@ -128,6 +129,7 @@ func onPaper(t testing.TB, tb *tab, wide, high float64) string {
 }
 
 func TestASheetPrintsOnOnePage(t *testing.T) {
+	parallel(t)
 	tb := onSheet(t)
 	for name, size := range map[string][2]float64{"A4": {8.27, 11.69}, "Letter": {8.5, 11}} {
 		out := onPaper(t, tb, size[0], size[1])
@@ -146,6 +148,7 @@ func TestASheetPrintsOnOnePage(t *testing.T) {
 }
 
 func TestALinkHoldsASheetAndABadOneIsRefused(t *testing.T) {
+	parallel(t)
 	tb := onSheet(t)
 	want := shownSheet(t, tb)
 	eval[bool](t, tb, `(document.querySelector('[data-sheet-do="link"]').click(), true)`)

@@ -10,6 +10,7 @@ import (
 
 // A file may come from anybody: what is no sheet is refused by name, and what was on the page stays.
 func TestAHostileSheetFileIsRefusedAndTheDraftStays(t *testing.T) {
+	parallel(t)
 	tb := onSheet(t)
 	kept, shown := keptSheet(t, tb), shownSheet(t, tb)
 	const head = `{"format":"centrode-sheet-1",`
@@ -69,6 +70,7 @@ func drop(t testing.TB, tb *tab, selector string, texts ...string) {
 
 // Four placements with thirty doubts each are too much for one page: the words go on to the next one.
 func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
+	parallel(t)
 	const each = 30
 	var numbers []string
 	for i := range each {
@@ -97,6 +99,7 @@ func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
 
 // A sheet that an earlier edition kept may ask for a field that is gone: it is not shown, and its reader can take it along and begin anew.
 func TestAKeptSheetThatCannotBeShownCanBeTakenAlong(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/sheet/", view{still: true})
 	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	const old = `{"format":"centrode-sheet-1","title":"Elbow","entries":[{"calculator":"hinge-arc","current":"","candidate":"candidate_why=-2"}]}`

@@ -7,15 +7,11 @@
 package browser
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"testing"
 	"time"
-
-	"github.com/chromedp/chromedp"
 
 	"centrode/tests/served"
 )
@@ -24,10 +20,9 @@ import (
 const patience = 180 * time.Second
 
 var (
-	origin  string          // "http://127.0.0.1:PORT"
-	public  string          // the folder that was built
-	program string          // the command that built it
-	browser context.Context // whose tabs the tests open
+	origin  string // "http://127.0.0.1:PORT"
+	public  string // the folder that was built
+	program string // the command that built it
 )
 
 func TestMain(m *testing.M) { os.Exit(run(m)) }
@@ -55,12 +50,14 @@ func run(m *testing.M) (status int) {
 	}
 	defer stop()
 	origin, public, program = site.Origin, site.Public, site.Program
-	var quit func()
-	if browser, quit, err = startBrowser(chromium, filepath.Join(dir, "profile"), plainBrowser); err != nil {
+	browsers.chromium, browsers.profiles = chromium, dir
+	defer browsers.quit()
+	first, err := browsers.take()
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "the browser does not start:", err)
 		return 1
 	}
-	defer quit()
+	browsers.giveBack(first)
 	return m.Run()
 }
 
@@ -80,26 +77,4 @@ func findChromium() (string, error) {
 		}
 	}
 	return "", nil
-}
-
-// plainBrowser adds nothing to a browser.
-func plainBrowser(*chromedp.ExecAllocator) {}
-
-// startBrowser starts the browser without a window, in a profile of its own.
-func startBrowser(chromium, profile string, more chromedp.ExecAllocatorOption) (context.Context, func(), error) {
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium), chromedp.UserDataDir(profile), chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("font-render-hinting", "none"), more) // letters lie as in a browser with a window
-	if os.Getuid() == 0 {
-		options = append(options, chromedp.NoSandbox) // the sandbox refuses root
-	}
-	allocator, release := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, cancel := chromedp.NewContext(allocator)
-	if err := chromedp.Do(ctx); err != nil { // starts it
-		cancel()
-		release()
-		return nil, nil, err
-	}
-	return ctx, func() { cancel(); release() }, nil
 }

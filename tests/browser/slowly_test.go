@@ -13,6 +13,7 @@ import (
 // A page that comes slowly is alive to its last exercise: scripts do not begin before it has come to its end, even where a link asks for
 // them at once.
 func TestAPageThatComesSlowlyIsAliveToItsEnd(t *testing.T) {
+	parallel(t)
 	slow := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		res, err := http.Get(origin + r.URL.Path)
 		if err != nil {

@@ -12,6 +12,7 @@ const cutCells = `[...document.querySelectorAll('.entry-table td > input')].filt
 
 // Text that a reader sets wider needs no scrolling sideways on a small phone, and no digit of a table is cut off.
 func TestTextMayBeSetWider(t *testing.T) {
+	parallel(t)
 	for _, under := range []string{"", "/de"} {
 		var addresses []string
 		for _, k := range kinds {
@@ -34,6 +35,7 @@ func TestTextMayBeSetWider(t *testing.T) {
 
 // A column is as wide as its longest number.
 func TestNoDigitOfATableIsCutOff(t *testing.T) {
+	parallel(t)
 	for _, width := range []int64{320, 1280} {
 		each(t, []string{"/lessons/many-poses-one-pivot/", "/plates/pose-fit/", "/plates/reseat/"}, view{width: width, height: 900, still: true}, func(tb *tab, address string) {
 			tb.settle(t)

@@ -38,6 +38,7 @@ const evenFormulas = `.formula { block-size: 4.4rem !important; display: grid !i
 // Each element in each state, as it looks in light, in the dark, on a phone and on paper. A change shows as a difference that
 // a person accepts with -update.
 func TestTheSpecimensLookAsCommitted(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/specimens/", view{width: 1280, height: 900, still: true})
 	tb.settle(t)
 	tb.wear(t, evenFormulas)
@@ -110,6 +111,7 @@ func coarse(p *image.RGBA, square int) image.Image {
 
 // The check of the check: what a hand would change of a style, each by a little.
 func TestAChangedSpecimenIsSeen(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/specimens/", view{width: 320, height: 640, still: true})
 	tb.settle(t)
 	before := coarse(tb.whole(t), grain)

@@ -13,6 +13,7 @@ import (
 
 // A movement is one step however long it rests on its way, and two movements are two, however soon one follows the other.
 func TestAMovementIsOneStep(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	start, _ := p.states(t)
 	drag := func(n int, dx, dy float64, rest time.Duration) string {
@@ -52,6 +53,7 @@ func TestAMovementIsOneStep(t *testing.T) {
 
 // Presets that follow each other faster than they are answered leave what is compared with alone, and the list shows which is in use.
 func TestPresetsInQuickSuccessionAreTakenBackWithTheirBase(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	start, base := p.states(t)
 	was := p.cells(t)
@@ -88,6 +90,7 @@ func TestPresetsInQuickSuccessionAreTakenBackWithTheirBase(t *testing.T) {
 
 // Whoever types a value and follows a link the next moment finds it again on the way back.
 func TestAValueStandsInTheAddressAtOnce(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	p.enter(t, "mcp_flex", "71", kb.Enter)
 	p.drawn(t)
@@ -99,6 +102,7 @@ func TestAValueStandsInTheAddressAtOnce(t *testing.T) {
 
 // Rows that are pasted with the focus on a head or on a row's number are the whole table; on a cell they begin there.
 func TestRowsPastedOnAHeadAreTheTable(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "key-fit", "")
 	p.unfold(t)
 	was, say := p.shownRows(t, "keys"), eval[string](t, p.tab, p.at(`.querySelector('[data-say]').textContent`))
@@ -125,6 +129,7 @@ func TestRowsPastedOnAHeadAreTheTable(t *testing.T) {
 
 // What a reader has typed into a closing check is there again when the page is read again.
 func TestAnswersOfAClosingCheckOutliveAReload(t *testing.T) {
+	parallel(t)
 	tb := open(t, checkPage, view{still: true})
 	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
 	tb.run(t, `document.querySelector('[data-closing-begin] button').click()`)
@@ -138,6 +143,7 @@ func TestAnswersOfAClosingCheckOutliveAReload(t *testing.T) {
 
 // Where a browser keeps nothing, the address goes on holding the sheet.
 func TestASheetWithoutStorageStaysInItsAddress(t *testing.T) {
+	parallel(t)
 	link := eval[string](t, onSheet(t), `(document.querySelector('[data-sheet-do="link"]').click(), new Promise((done) => setTimeout(() => done(location.hash), 500)))`)
 	tb := blank(t, view{still: true})
 	tb.early(t, `Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }`)
@@ -152,6 +158,7 @@ func TestASheetWithoutStorageStaysInItsAddress(t *testing.T) {
 
 // A refused value of the fitting room is told beside the field, which names the message.
 func TestARefusedValueOfTheRoomIsToldBesideIt(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	for id, want := range map[string]string{"angle": "x is no number. Write it as 12.5.", "x": "x is no number. Write it as 1.25, with a unit if you like: cm, mm or in."} {
 		f.run(t, `((input) => { input.value = 'x'; input.dispatchEvent(new Event('change', { bubbles: true })); })(document.querySelector('input[data-field="`+id+`"]'))`)
@@ -171,6 +178,7 @@ func TestARefusedValueOfTheRoomIsToldBesideIt(t *testing.T) {
 
 // Where nothing can happen nothing is offered: without scripts on the sheet's page, on paper in a closing check that has not begun.
 func TestWhatCannotWorkIsNotOffered(t *testing.T) {
+	parallel(t)
 	const offered = `[...document.querySelectorAll('main :is(button, input, select, .button)')].filter((part) => part.checkVisibility({ visibilityProperty: true }) && part.getClientRects().length > 0).length`
 	for _, address := range []string{"/sheet/", "/de/sheet/"} {
 		if n := eval[int](t, open(t, address, view{noScript: true}), offered); n > 0 {

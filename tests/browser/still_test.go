@@ -11,6 +11,7 @@ import (
 
 // Without the module the page is the one that was printed, and says so in one line.
 func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
+	parallel(t)
 	const address = "/lessons/the-finger/"
 	printed := open(t, address, view{noScript: true})
 	want := printedPlates(t, printed)
@@ -51,6 +52,7 @@ func printedPlates(t testing.TB, tb *tab) string {
 
 // The module is large: it is not asked for before a plate comes near the window, and once for a page with many.
 func TestTheCalculatorsLoadWhenAPlateComesNear(t *testing.T) {
+	parallel(t)
 	const slack = 900 // px below the window within which a plate may load
 	seen := 0
 	for _, address := range pagesIn(t, "lessons") {

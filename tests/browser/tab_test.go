@@ -61,7 +61,7 @@ func open(t testing.TB, address string, v view) *tab {
 func blank(t testing.TB, v view) *tab {
 	t.Helper()
 	tb := &tab{}
-	ctx, cancel := chromedp.NewContext(browser, chromedp.WithListener(tb.hear))
+	ctx, cancel := chromedp.NewContext(browsers.of(t), chromedp.WithListener(tb.hear))
 	ctx, expire := context.WithTimeout(ctx, 2*patience)
 	tb.ctx, tb.shut = ctx, func() { expire(); cancel() }
 	t.Cleanup(tb.shut)
@@ -76,6 +76,13 @@ func blank(t testing.TB, v view) *tab {
 		tb.early(t, stir)
 	}
 	return tb
+}
+
+// window gives the open page another window. The page hears of it some time after the browser has answered.
+func (tb *tab) window(t testing.TB, width, height int64) {
+	t.Helper()
+	must(t, chromedp.Do(tb.ctx, chromedp.EmulateViewport(width, height)))
+	tb.until(t, fmt.Sprintf(`innerWidth === %d && innerHeight === %d`, width, height))
 }
 
 // visit loads a whole address.

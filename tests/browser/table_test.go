@@ -78,6 +78,7 @@ const copiedSheet = "Pose\tx (mm)\ty (mm)\tz (mm)\tnote\n" +
 	"1\t50,8\t55,5\t7,5\td\n1\t70,5\t32,5\t-3,5\te\n1\t131\t115\t17,5\tf\n"
 
 func TestABlockFromASpreadsheetBecomesTheTable(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pose-fit", "")
 	p.paste(t, "landmarks", 0, 0, copiedSheet)
 	want := "landmarks=0,8,1.5,0.5,1;0,8,-1.5,-0.5,1;0,18,1,1.2,1;1,5.08,5.55,0.75,1;1,7.05,3.25,-0.35,1;1,13.1,11.5,1.75,1"
@@ -102,6 +103,7 @@ func TestABlockFromASpreadsheetBecomesTheTable(t *testing.T) {
 }
 
 func TestARefusedCellIsMarkedAtItsRowAndTheRestStands(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pose-fit", "")
 	before := p.say(t)
 	p.typeInto(t, "landmarks", 3, 1, "abc", kb.Enter)
@@ -136,6 +138,7 @@ func TestARefusedCellIsMarkedAtItsRowAndTheRestStands(t *testing.T) {
 }
 
 func TestRowsAreAddedAndRemoved(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-plane", "")
 	count := len(p.shownRows(t, "points"))
 	p.typeInto(t, "points", 1, 0, "", "")
@@ -154,6 +157,7 @@ func TestRowsAreAddedAndRemoved(t *testing.T) {
 }
 
 func TestKeysLeadFromCellToCellAndEscapePutsBack(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "limb-fold", "")
 	at := func() string {
 		return eval[string](t, p.tab, `document.activeElement.getAttribute('aria-label') ?? ''`)
@@ -175,6 +179,7 @@ func TestKeysLeadFromCellToCellAndEscapePutsBack(t *testing.T) {
 }
 
 func TestATextBesideTheTableIsUsedToo(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-plane", "")
 	p.unfold(t)
 	p.until(t, p.table("points", `.querySelector('[data-table-text]').value.startsWith('x,y,z\n')`))
@@ -186,6 +191,7 @@ func TestATextBesideTheTableIsUsedToo(t *testing.T) {
 }
 
 func TestAFileIsDroppedIntoTheTableAndTakenOutOfIt(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "hinge-plane", "")
 	eval[bool](t, p.tab, `((box) => {
 		const dataTransfer = new DataTransfer();
@@ -214,6 +220,7 @@ func TestAFileIsDroppedIntoTheTableAndTakenOutOfIt(t *testing.T) {
 }
 
 func TestALongTableIsShownInPartsAndHasNoLink(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "key-fit", "")
 	var rows []string
 	for i := range 450 {
@@ -243,6 +250,7 @@ func TestALongTableIsShownInPartsAndHasNoLink(t *testing.T) {
 
 // The handles of a drawing that edit cells: the table follows the pointer, and the numbers are the command's.
 func TestALandmarkIsDraggedInTheDrawing(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pose-fit", "")
 	if p.handles(t) == 0 {
 		t.Skip("the drawing has no handles")
@@ -275,6 +283,7 @@ func TestALandmarkIsDraggedInTheDrawing(t *testing.T) {
 }
 
 func TestWithoutScriptsTheTableStandsPrinted(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/plates/pose-fit/", view{noScript: true})
 	answer, err := plate.Run(find(t, "pose-fit"), "")
 	must(t, err)

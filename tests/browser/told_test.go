@@ -38,6 +38,7 @@ const burst = `for (let i = 0; i < 6; i += 1) document.activeElement.dispatchEve
 
 // A result is told once, when keys, a slider or a hand have come to rest; not at every step, and not never.
 func TestAResultIsToldOnceAtRest(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	p.unfold(t)
 	region := p.at(`.querySelector('[data-say]')`)
@@ -67,6 +68,7 @@ func TestAResultIsToldOnceAtRest(t *testing.T) {
 
 // So it is in the fitting room, where a clip would tell something at every frame.
 func TestTheRoomTellsAResultOnceAtRest(t *testing.T) {
+	parallel(t)
 	f := openRoom(t, view{})
 	const region = `document.querySelector('[data-say]')`
 	f.until(t, region+`.getAttribute('aria-busy') === 'false'`) // of the opening
@@ -89,6 +91,7 @@ func TestTheRoomTellsAResultOnceAtRest(t *testing.T) {
 
 // A button that ceases to work under the focus hands it on.
 func TestNoButtonTakesTheFocusWithIt(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "limb-fold", "")
 	p.unfold(t)
 	on := func(what string) string {
@@ -131,6 +134,7 @@ func TestNoButtonTakesTheFocusWithIt(t *testing.T) {
 
 // The line that a verdict comes to is there before it, for a screen reader that tells changes of lines it knows; it takes no room.
 func TestTheLineOfAVerdictIsThereBeforeIt(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/the-finger/", view{still: true})
 	tb.settle(t)
 	const lines = `[...document.querySelectorAll('[data-exercise] [role="status"]')]`
@@ -160,6 +164,7 @@ func lineCard(t testing.TB, tb *tab) string {
 
 // What a plate has to say beside its result is told, too: here that a link cannot be read.
 func TestALineForTheReaderIsTold(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "finger-curl", "")
 	p.run(t, `location.hash = '#plate-finger-curl?mcp_flex=much'`)
 	p.until(t, p.at(`.querySelector('[data-notice]:not([hidden])')?.textContent`))

@@ -106,6 +106,7 @@ func told(v *accessibility.Value) string {
 
 // One page of each type, as a screen reader is told of it. A change shows as a difference that a person accepts with -update.
 func TestAScreenReaderIsToldWhatIsCommitted(t *testing.T) {
+	parallel(t)
 	for name, address := range map[string]string{
 		"home":        "/",
 		"lesson":      "/lessons/the-owed-translation/",
@@ -135,6 +136,7 @@ func TestAScreenReaderIsToldWhatIsCommitted(t *testing.T) {
 
 // The check of the check: a name, a value and a spoken line that change.
 func TestAChangeInTheTreeIsSeen(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/plates/pivot-offset/", view{still: true})
 	tb.settle(t)
 	for last, change := range []string{
@@ -152,6 +154,7 @@ func TestAChangeInTheTreeIsSeen(t *testing.T) {
 
 // On a phone the sentences of a table of fields stand under name, limits and default, as wide as the page; a screen reader is still told of a table.
 func TestATableOfFieldsOnAPhoneIsStillATable(t *testing.T) {
+	parallel(t)
 	const narrow = `[...document.querySelectorAll('.field-table, .output-table')].flatMap((table) => [...table.querySelectorAll('tr > :nth-child(2)')]
 		.filter((cell) => cell.getBoundingClientRect().width < 0.95 * table.getBoundingClientRect().width).map((cell) => cell.textContent))`
 	roles := func(width int64) (cells []string) {

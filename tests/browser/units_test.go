@@ -9,6 +9,7 @@ import (
 
 // A reader who works in inches reads and types inches, on this page and the next; the state, which links carry, is the same.
 func TestLengthsAreReadAndTypedInTheChosenUnits(t *testing.T) {
+	parallel(t)
 	p := openPlate(t, "pivot-offset", "")
 	p.enter(t, "offset_x", "2.54", kb.Enter)
 	p.drawn(t)

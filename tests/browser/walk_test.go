@@ -32,6 +32,7 @@ func (tb *tab) types(t *testing.T, text string) {
 // From the top of a lesson to its end and on to the placement sheet with nothing but keys: the way past the header, a
 // handle, a number, undo, the plate put on the sheet, an exercise answered, the lesson marked as read, the sheet written.
 func TestALessonAPlateAnExerciseAndTheSheetAreDoneByKeysAlone(t *testing.T) {
+	parallel(t)
 	tb := open(t, "/lessons/the-owed-translation/", view{still: true})
 	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	tb.settle(t)

@@ -1,0 +1,118 @@
+package browser
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// browsers are those that the tests open tabs in: one, and one more for each test that runs beside another, since a tab behind
+// another is drawn late, and since what is kept, copied and permitted belongs to a browser as a whole.
+var browsers fleet
+
+type fleet struct {
+	chromium string // the program
+	profiles string // the folder of their profiles
+
+	mu   sync.Mutex
+	idle []context.Context          // those that no test has for itself
+	with map[string]context.Context // what a test has for itself, by its name
+	ends []func()
+}
+
+// parallel lets a test run beside others, in a browser that it has for itself. Those that measure time, or ask what happens
+// between two moments, do not call it: they run before all that do, each alone.
+func parallel(t *testing.T) {
+	t.Helper()
+	t.Parallel()
+	own, err := browsers.take()
+	must(t, err)
+	t.Cleanup(func() { browsers.giveBack(own) })
+	browsers.lend(t, own)
+}
+
+// take returns a browser that no test has, and starts one where there is none.
+func (f *fleet) take() (context.Context, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if last := len(f.idle) - 1; last >= 0 {
+		own := f.idle[last]
+		f.idle = f.idle[:last]
+		return own, nil
+	}
+	own, quit, err := startBrowser(f.chromium, filepath.Join(f.profiles, "profile"+strconv.Itoa(len(f.ends))), plainBrowser)
+	if err == nil {
+		f.ends = append(f.ends, quit)
+	}
+	return own, err
+}
+
+func (f *fleet) giveBack(own context.Context) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.idle = append(f.idle, own)
+}
+
+// lend has the test, and its parts, open tabs in that browser until it ends.
+func (f *fleet) lend(t *testing.T, own context.Context) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	before, had := f.with[t.Name()]
+	if f.with == nil {
+		f.with = map[string]context.Context{}
+	}
+	f.with[t.Name()] = own
+	t.Cleanup(func() {
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		delete(f.with, t.Name())
+		if had {
+			f.with[t.Name()] = before
+		}
+	})
+}
+
+// of is the browser that a test, or a part of one, opens its tabs in: its own, or the one that is idle while tests run alone.
+func (f *fleet) of(t testing.TB) context.Context {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	test, _, _ := strings.Cut(t.Name(), "/")
+	if own, has := f.with[test]; has {
+		return own
+	}
+	return f.idle[0]
+}
+
+func (f *fleet) quit() {
+	for _, end := range f.ends {
+		end()
+	}
+}
+
+// plainBrowser adds nothing to a browser.
+func plainBrowser(*chromedp.ExecAllocator) {}
+
+// startBrowser starts the browser without a window, in a profile of its own.
+func startBrowser(chromium, profile string, more chromedp.ExecAllocatorOption) (context.Context, func(), error) {
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium), chromedp.UserDataDir(profile), chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("font-render-hinting", "none"), more) // letters lie as in a browser with a window
+	if os.Getuid() == 0 {
+		options = append(options, chromedp.NoSandbox) // the sandbox refuses root
+	}
+	allocator, release := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, cancel := chromedp.NewContext(allocator)
+	if err := chromedp.Do(ctx); err != nil { // starts it
+		cancel()
+		release()
+		return nil, nil, err
+	}
+	return ctx, func() { cancel(); release() }, nil
+}
