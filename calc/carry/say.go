@@ -21,20 +21,33 @@ func (p *Plan) Will() []string {
 	name := p.Body.Joints[p.Joint].Name
 	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + propose.Place(p.From, 3) + " to " + propose.Place(p.Options.To, 3) + "."}
 	list = append(list, p.aimed())
-	others := 0
-	for _, place := range p.Places {
-		if !place.Moved {
-			others++
-		}
-	}
-	if others > 0 {
-		list = append(list, count(others, "joint below gets", "joints below get")+" new values, so that they stay where they are.")
-	}
+	list = append(list, p.staying()...)
 	for _, s := range p.Skins {
 		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+count(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
 	}
 	for _, t := range p.Tracks {
 		list = append(list, t.say())
+	}
+	return list
+}
+
+// staying tells how many nodes get new values and stay: those below the joint, and where its parent turns, the others below that.
+func (p *Plan) staying() (list []string) {
+	below, beside := 0, 0
+	for _, place := range p.Places {
+		switch {
+		case place.Moved:
+		case p.Body.Doc.Nodes[place.Node].Parent == p.node():
+			below++
+		default:
+			beside++
+		}
+	}
+	if below > 0 {
+		list = append(list, count(below, "node right below it gets", "nodes right below it get")+" new values, so that they stay where they are.")
+	}
+	if beside > 0 {
+		list = append(list, count(beside, "node beside it, below its parent, gets", "nodes beside it, below its parent, get")+" new values, so that they stay where they are.")
 	}
 	return list
 }
@@ -112,14 +125,19 @@ func (p *Plan) Lose() []string {
 		list = append(list, "The file has "+count(n, "chunk", "chunks")+" for other programs behind its bytes, which a .gltf has no place for. Name the new file .glb to keep all of it.")
 	}
 	for _, place := range p.Places {
-		if !place.Moved || !p.hangs(place.Node) {
+		if !place.Moved {
 			continue
 		}
-		does := "moves"
-		if place.Node != p.node() {
-			does = "turns"
+		if p.hangs(place.Node) {
+			does := "moves"
+			if place.Node != p.node() {
+				does = "turns"
+			}
+			list = append(list, "The file hangs a camera, a light or data of a program on "+place.Name+"; it "+does+" with the joint and is not adjusted.")
 		}
-		list = append(list, "The file hangs a camera, a light or data of a program on "+place.Name+"; it "+does+" with the joint and is not adjusted.")
+		if speaking := p.Body.Doc.Speaking(place.Node); len(speaking) > 0 {
+			list = append(list, "The file has data that is not read here ("+such(speaking)+") and may be about "+place.Name+", such as a constraint or a shape to collide with. It is kept as it is; what it measures from there knows the old place.")
+		}
 	}
 	if images := p.beside(); images != "" {
 		list = append(list, "The file takes "+images+", from beside it. The new one looks from its own folder: keep it beside the old one, or copy what it takes.")
@@ -127,6 +145,14 @@ func (p *Plan) Lose() []string {
 	return append(list,
 		"Animation, constraints and controls that are kept in other files know the old place; bring them over before anyone opens them.",
 		"The new file is a file of its own; keep the old one until the shots that use it have been looked at.")
+}
+
+// such names the first of a list, and how many there are.
+func such(list []string) string {
+	if len(list) == 1 {
+		return sheet.Line(list[0])
+	}
+	return strconv.Itoa(len(list)) + " kinds, such as " + sheet.Line(list[0])
 }
 
 // far tells of a move that is longer than the segments which meet in the joint: mostly a place that was written in another unit or

@@ -1,6 +1,7 @@
 package gltf
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,6 +17,34 @@ func (n names) has(at int) bool { return at < len(n) && n[at] }
 
 // named are the numbers in all of the file that may be accessors or views of it.
 func (d *Document) named() names { return d.namesIn(0, d.root, max(len(d.Accessors), len(d.views))) }
+
+// Speaking lists the extensions that may speak of a node, each once: those of the file, its scenes, its skins and its other nodes that
+// are not understood here and hold the node's number, or a path with it.
+func (d *Document) Speaking(node int) (list []string) {
+	look := func(v *jsontree.Value) {
+		v = v.Member("extensions")
+		for i := range v.Len() {
+			name := v.Name(i)
+			if isHarmless(name) || slices.Contains(list, name) {
+				continue
+			}
+			held := make(names, node+1)
+			if held.take(v.At(i)); held.has(node) {
+				list = append(list, name)
+			}
+		}
+	}
+	look(d.root)
+	for _, kind := range []string{"scenes", "skins", "nodes"} {
+		all := d.root.Member(kind)
+		for i := range all.Len() {
+			if kind != "nodes" || i != node {
+				look(all.At(i))
+			}
+		}
+	}
+	return list
+}
 
 // namedIn are the numbers in one animation that may be samplers of it.
 func (d *Document) namedIn(animation int) names {

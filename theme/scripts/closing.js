@@ -2,6 +2,7 @@
 // A closing check: asks the exercises of a path with the numbers of one set, grades them, and shows a finished check from
 // its link alone, computing every answer again. What is right is the engine's business.
 
+import { carried, carry } from './carry.js';
 import { readCheck, writeCheck } from './closinglink.js';
 import { gradeOne, itemOf } from './closingitem.js';
 import { copyText } from './copy.js';
@@ -94,7 +95,7 @@ export function closing(root, getAsk, signal) {
     else if (linked.answers) await finish(linked);
     else if ((linked.set !== set || root.hasAttribute('data-finished')) && await pose(linked.set)) {
       layout(false);
-      fill(history.state?.answers);
+      fill(carried(set) ?? history.state?.answers);
     }
   };
 
@@ -106,6 +107,7 @@ export function closing(root, getAsk, signal) {
   }, { signal });
   const hold = () => history.replaceState({ ...history.state, answers: items.map(({ input }) => input.value) }, '');
   form.addEventListener('change', hold, { signal });
+  form.addEventListener('input', () => carry(set, items.map(({ input }) => input.value)), { signal });
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
     write(one('[data-closing-result]'), '');

@@ -27,7 +27,7 @@ export function readCheck(hash, id, count) {
   const date = entries.get('date') ?? '';
   const known = [...entries.keys()].every((key) => ['a', 'name', 'date'].includes(key));
   if (!known || answers.length !== count || answers.some((text) => text.length > MOST.answer) || name.length > MOST.name) return 'refused';
-  if (date !== '' && !/^\d{4}-\d{2}-\d{2}$/.test(date)) return 'refused';
+  if (date !== '' && !/^\d{4,6}-\d{2}-\d{2}$/.test(date)) return 'refused';
   return { set: linked.state, answers, name, date };
 }
 

@@ -47,7 +47,7 @@ export function clearDraft() {
 export function parse(text) {
   try {
     const read = JSON.parse(text);
-    if (read && typeof read === 'object' && Array.isArray(read.entries)) return read;
+    if (read?.format === FORMAT && Array.isArray(read.entries)) return read;
   } catch {
     // said where it is shown
   }
@@ -59,7 +59,9 @@ export function parse(text) {
  * @returns {{ text: string, href: string }} a sentence for the reader, and the address of the sheet
  */
 export function addToSheet(entry) {
-  const sheet = parse(draft());
+  const own = draft();
+  const sheet = parse(own);
+  if (own && sheet.entries.length === 0) keep(BEFORE, own); // a later edition may have left it: the new one must not cost it
   if (sheet.entries.length >= MOST) return { text: say(words.sheetFull, { most: MOST }), href: place(PAGE) };
   sheet.entries.push(JSON.parse(entry));
   const whole = JSON.stringify(sheet);

@@ -3,7 +3,7 @@
 // misses is the engine's business; what to say for each known mistake stands in the page.
 
 import { freshNumbers } from './fresh.js';
-import { change, done, load, solved } from './record.js';
+import { change, done, load, oneMore, solved } from './record.js';
 import * as words from '../words/en.json';
 import { told } from './refusal.js';
 import { say } from './say.js';
@@ -59,8 +59,8 @@ export function exercise(root, getAsk, signal) {
 function record(name, solved, set) {
   change((progress) => {
     const now = done(progress, name);
-    now.tries += 1;
-    if (solved && set) now.fresh += 1;
+    now.tries = oneMore(now.tries);
+    if (solved && set) now.fresh = oneMore(now.fresh);
     now.own ||= solved && !set;
     progress.exercises.set(name, now);
   });

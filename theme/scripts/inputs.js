@@ -93,9 +93,9 @@ function fieldOf(box) {
   return {
     control: box.querySelector('[data-number], [data-choice]'),
     slider: box.querySelector('[data-slider]'),
-    mark: box.querySelector('.plate-unit'),
+    mark: box.querySelector('[data-unit]'),
     line: box.querySelector('[data-error]'),
-    unit: box.querySelector('.plate-unit')?.textContent ?? '',
+    unit: box.querySelector('[data-unit]')?.getAttribute('data-unit') ?? '', // not its text, which a browser may translate
     settled: null,
   };
 }

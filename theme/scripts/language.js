@@ -11,6 +11,28 @@ function placeNow() {
   return id && scrollY > 0 ? `#${id}` : '';
 }
 
+/** After so many ms a reader who goes on no longer waits for an answer. */
+const PATIENCE = 2000;
+
+/** The last thing that was asked of a plate, as when its field is left by the very press of the link: without its answer it is not in the address. */
+const unanswered = () => /** @type {HTMLElement | null} */ (document.querySelector('[data-plate][data-engine="on"][data-waiting]'));
+
+/** @param {HTMLElement} root @returns {Promise<unknown>} */
+const answered = (root) => new Promise((resolve) => {
+  new MutationObserver((_, watcher) => {
+    if (root.matches('[data-waiting]')) return;
+    watcher.disconnect();
+    resolve(null);
+  }).observe(root, { attributeFilter: ['data-waiting'] });
+  setTimeout(resolve, PATIENCE);
+});
+
+/** The place and the numbers to go on with; the address is written a moment after the plate says them. @param {HTMLElement | null} [root] */
+function fragment(root = document.querySelector(`[data-plate][id="${CSS.escape(location.hash.slice(1).split('?')[0] ?? '')}"]`)) {
+  const link = root?.dataset.link;
+  return (link && new URL(link).hash) || location.hash || placeNow();
+}
+
 /** @param {AbortSignal} signal */
 export function languages(signal) {
   const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll('a[data-language]')]);
@@ -22,9 +44,14 @@ export function languages(signal) {
   }
   for (const link of links) {
     const page = link.href;
-    link.addEventListener('click', () => {
+    link.addEventListener('click', async (event) => {
       keep('language', link.hreflang);
-      link.href = page + (location.hash || placeNow());
+      const root = unanswered();
+      link.href = page + fragment(root ?? undefined);
+      if (!root || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return; // another window comes at once, or never
+      event.preventDefault();
+      await answered(root);
+      location.href = page + fragment(root);
     }, { signal });
   }
 }

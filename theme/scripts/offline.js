@@ -22,9 +22,11 @@ const megabytes = (bytes) => (bytes / 1e6).toLocaleString(document.documentEleme
 export function keepPages(signal) {
   const address = document.body.dataset.offline;
   if (address === undefined || !('serviceWorker' in navigator)) return;
-  const start = () => void (address && !kept(OFF)
-    ? navigator.serviceWorker.register(address) : forget()).catch(() => {}); // refused: pages come from the network as ever, and the page about keeping says so
-  void calm().then(() => !signal.aborted && start());
+  const start = async () => { // where a host shuts its pages in, the very name of the worker is refused
+    if (signal.aborted) return;
+    await (address && !kept(OFF) ? navigator.serviceWorker.register(address) : forget());
+  };
+  void calm().then(start).catch(() => {}); // refused: pages come from the network as ever, and the page about keeping says so
 }
 
 /** Ends the worker and removes all that it kept. A preview has none, and must not be shown one from before. */
@@ -38,12 +40,28 @@ async function forget() {
  * @returns {Promise<import('./keeping.js').Edition>}
  */
 async function edition() {
-  await navigator.serviceWorker.register(document.body.dataset.offline ?? '');
-  const { active } = await navigator.serviceWorker.ready;
+  const active = await begun(await navigator.serviceWorker.register(document.body.dataset.offline ?? ''));
   const { port1, port2 } = new MessageChannel();
   return new Promise((resolve) => {
     port1.onmessage = ({ data }) => resolve(data);
-    active?.postMessage('edition', [port2]);
+    active.postMessage('edition', [port2]);
+  });
+}
+
+/**
+ * The worker once it has begun. One that finds no room for what every page needs ends, and would be waited for without end, too.
+ * @param {ServiceWorkerRegistration} registration
+ * @returns {Promise<ServiceWorker>}
+ */
+function begun(registration) {
+  const coming = registration.installing ?? registration.waiting;
+  return new Promise((resolve, refuse) => {
+    const look = () => {
+      if (registration.active) resolve(registration.active);
+      else if (!coming || coming.state === 'redundant') refuse(new Error('the worker could not begin'));
+    };
+    coming?.addEventListener('statechange', look);
+    look();
   });
 }
 

@@ -3,6 +3,6 @@
 
 /** @param {string} address as in the book: "/lessons/the-finger/" */
 export const place = (address) => {
-  const { lang } = document.documentElement;
-  return lang === 'en' ? address : `/${lang}${address}`;
+  const { language = 'en' } = document.documentElement.dataset; // not lang: a browser that translates a page writes its own there
+  return language === 'en' ? address : `/${language}${address}`;
 };

@@ -8,8 +8,9 @@ import { drawPart } from './figure.js';
 import { holdsText, pack, unpack } from './packed.js';
 import { fileDoors } from './sheetfile.js';
 import { sheetForm } from './sheetform.js';
-import { told } from './refusal.js';
+import { refusedSheet } from './refusal.js';
 import { say } from './say.js';
+import { changed, unkept } from './unkept.js';
 import { download } from './download.js';
 import { write } from './readout.js';
 
@@ -27,21 +28,26 @@ export async function placementSheet(root, getAsk, copy, signal) {
   const tell = (/** @type {string} */ text) => write(status, text);
   const ask = await getAsk();
   if (!ask) return tell(words.engineFailed);
-  let text = '';
+  let [text, known] = ['', '']; // as it is shown, and what was kept when this page looked last
   let guest = false; // a sheet of a link is looked at, and is not the one that is kept
   /** What was done last: each waits for the one before, and changes what that one left. */
   let done = Promise.resolve();
   const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.then(act, act); };
-  const form = sheetForm(root, (change) => then(() => {
-    const sheet = parse(text);
-    change(sheet);
-    return sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), guest);
-  }), signal);
+  /** Whether what is kept is another sheet: its own, beside a guest, or what a page of a later edition wrote and this one cannot show. */
+  const another = () => guest || draft() !== known;
+  const wait = unkept(root, () => text, (left) => { if (keepDraft(left, another())) leaveLink(); }, signal);
+  const form = sheetForm(root, (change) => {
+    const kept = wait(change);
+    then(() => {
+      const sheet = changed(text, [change]);
+      return (sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), another())).finally(kept);
+    });
+  }, signal);
 
-  /** @param {string} wanted @param {boolean} another whether it is another sheet @param {boolean} [only] show it, keep nothing */
-  const show = async (wanted, another, only = false) => {
+  /** @param {string} wanted @param {boolean} aside whether it is another sheet @param {boolean} [only] show it, keep nothing */
+  const show = async (wanted, aside, only = false) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', wanted, '')));
-    if (shown.error) return tell(refusal(shown.error));
+    if (shown.error) return tell(refusedSheet(shown.error));
     text = shown.text;
     drawPart(view, shown.tree);
     form.write(parse(text));
@@ -49,7 +55,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
     pair.hidden = true;
     tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
     if (!only) {
-      if (keepDraft(text, another)) leaveLink();
+      if (keepDraft(text, aside)) leaveLink();
       else {
         guest = false;
         tell(words.sheetNotKept);
@@ -57,11 +63,12 @@ export async function placementSheet(root, getAsk, copy, signal) {
         if (link) history.replaceState(history.state, '', link);
       }
     }
+    if (!only || wanted === draft()) known = draft();
     offerBefore();
   };
   /** What is kept goes on without the link it came from, which would cover it when the page is read again. */
   const leaveLink = () => {
-    guest = false;
+    [guest, known] = [false, draft()];
     if (holdsText(location.hash)) history.replaceState(history.state, '', location.pathname);
   };
   const offerBefore = () => {
@@ -84,8 +91,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
   };
   /** Shows what another page left: a change here would undo it. */
   const catchUp = () => {
-    if (guest || draft() === text) return;
-    return draft() ? show(draft(), false, true) : empty();
+    if (!guest && draft() !== text) return draft() ? show(draft(), false, true) : empty();
   };
   const clear = async () => {
     const said = guest ? words.sheetOwnAgain : words.sheetCleared;
@@ -97,7 +103,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
   /** @param {string} other */
   const compare = async (other) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', text, other)));
-    if (shown.error) return tell(refusal(shown.error));
+    if (shown.error) return tell(refusedSheet(shown.error));
     drawPart(pair, shown.tree);
     pair.hidden = false;
     tell(words.sheetCompared);
@@ -142,9 +148,3 @@ export async function placementSheet(root, getAsk, copy, signal) {
   }
   root.dataset.ready = '';
 }
-
-/** @param {import('./readout.js').Refusal} refused */
-const refusal = (refused) => {
-  const { text } = told(refused);
-  return refused.field ? say(words.sheetRefusedAt, { field: refused.field, text }) : say(words.sheetRefused, { text });
-};

@@ -122,6 +122,9 @@ export function merge(into, from) {
   }
 }
 
+/** One more than a count that is kept; beyond the most that is read the whole record would be refused. @param {number} count */
+export const oneMore = (count) => Math.min(count + 1, MOST.count);
+
 /** @param {unknown} value @returns {value is number} */
 const counted = (value) => Number.isInteger(value) && Number(value) >= 0 && Number(value) <= MOST.count;
 

@@ -39,5 +39,11 @@ export function told({ row, given, allowed, text }) {
 export const refusal = (place, given, allowed) =>
   (given ? say(words.refusedCell, { place, given, allowed: reason(allowed) }) : say(words.refusedEmptyCell, { place, allowed: reason(allowed) }));
 
+/** Of a placement sheet. @param {import('./readout.js').Refusal} why */
+export function refusedSheet(why) {
+  const { text } = told(why);
+  return why.field ? say(words.sheetRefusedAt, { field: why.field, text }) : say(words.sheetRefused, { text });
+}
+
 /** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read; its field may be anything */
 export const refusedLink = (why) => [words.linkRefused, ...(why ? [why.field ? say(words.refused, { label: why.field.slice(0, 40), text: told(why).text }) : `${told(why).text}.`] : [])].join(' ');

@@ -27,7 +27,7 @@ func (f Fact) Convert(digits int, unit string) (string, error) {
 		if !plain {
 			return "", fmt.Errorf("fact %s is %s, which is no single number; it takes neither decimals nor a unit", clip(f.ID), clip(f.Value))
 		}
-		return several(strings.ReplaceAll(f.Value, "-", "−"), f.Unit), nil
+		return several(inWords(f.Value), f.Unit), nil
 	}
 	_, decimals, _ := strings.Cut(f.Value, ".")
 	places := len(decimals)
@@ -67,6 +67,11 @@ func between(from, to string) (float64, error) {
 		}
 	}
 	return 0, fmt.Errorf("%s is no unit that %s can be told in", clip(to), clip(from))
+}
+
+// inWords sets a published text as a sentence has it: a minus as a minus, and ">=140" as "at least 140".
+func inWords(value string) string {
+	return strings.NewReplacer("-", "−", ">= ", "at least ", ">=", "at least ", "<= ", "at most ", "<=", "at most ").Replace(value)
 }
 
 // several prints a value of more than one number: two measured side by side ("14.7 / 20.7") as "14.7 and 20.7", and

@@ -137,6 +137,7 @@ func TestAComparisonTellsItsSidesApart(t *testing.T) {
 		`Current.</span> <span>After turning by 60° the animator must still key 1.12`, `Candidate.</span> <span>After turning by 60° the animator must still key 2.06`,
 		`<th scope="row">Offset x</th><td class="value-cell">1.0`+"\u00a0"+`cm</td><td class="value-cell">−2.0`+"\u00a0"+`cm</td>`, `<td data-difference>&#43;0.944`)
 	wantIn(t, "what both share", stretch(t, figure, `<caption class="given-title">`, "</table>"), `data-given="angle"`, `no data-given="offset_x"`)
+	wantIn(t, "what stands at its default", stretch(t, figure, `class="given-rest"`, "</details>"), `data-given="offset_y"`, `no data-given="offset_x"`)
 }
 
 func TestAnAnswerTableTellsItsUnitsAndFoldsWhenItIsLong(t *testing.T) {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -145,6 +146,13 @@ type Given struct {
 	Values []Value
 	Tables []Rows
 	Rest   []Value
+}
+
+// without leaves out the inputs that are told elsewhere: what differs between two runs is no default of either.
+func (g Given) without(told func(id string) bool) Given {
+	gone := func(v Value) bool { return told(v.ID) }
+	g.Values, g.Rest = slices.DeleteFunc(g.Values, gone), slices.DeleteFunc(g.Rest, gone)
+	return g
 }
 
 // given sorts the inputs of an answer by whether named says that the block sets them.

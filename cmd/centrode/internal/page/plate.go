@@ -135,7 +135,7 @@ func (d *document) compare(c lesson.Compare) part {
 		Figure: drawn.svg, Flat: drawn.flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),
 		Cautions: candidate.Spec.Cautions, Open: openHref(candidate.Spec.ID, plate.State(candidate)), Changed: changes(current, candidate),
 	}
-	p.Given = given(candidate, func(id string) bool { return named(id) && !differs(p.Changed, candidate.Spec, id) })
+	p.Given = given(candidate, named).without(func(id string) bool { return differs(p.Changed, candidate.Spec, id) })
 	p.Outputs, p.Others = shown(d.site.sideBySide(current, candidate), candidate.Spec, c.Show)
 	return part{"plate", p}
 }
