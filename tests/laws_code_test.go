@@ -25,6 +25,13 @@ func codeLaws() []law {
 			kept: files{"calc/a/a.go": "// Package a measures the sweep of a point.\npackage a\n", "calc/a/b.go": "package a\n", "calc/a/a_test.go": "package a_test\n"},
 		},
 		{
+			name: "where a package comment says to start, there is something", find: beginnings, least: 40,
+			broken: []breach{
+				{files{"calc/a/a.go": "// Package a measures the sweep of a point.\n//\n// Start at Sweep.\npackage a\n"}, "calc/a/a.go:1: the package comment says to start at Sweep, which is not there"},
+			},
+			kept: files{"calc/a/a.go": "// Package a measures the sweep of a point. Start at Sweep and T.\npackage a\n\nfunc Sweep() {}\n", "calc/a/b.go": "package a\n\ntype T int\n"},
+		},
+		{
 			name: "every export of calc is documented", find: exportComments, least: 300,
 			broken: []breach{
 				{files{"calc/a/a.go": "package a\n\nfunc F() {}\n"}, "calc/a/a.go:3: F has no comment"},
@@ -95,6 +102,35 @@ func packageComments(p *project, b *breaches) {
 		}
 		for _, second := range places[1:] {
 			b.add(second.file, p.line(p.code[second.file].Doc.Pos()), "the package has a comment in %s already", places[0].file)
+		}
+	}
+}
+
+// startsAt finds the one or two names, with or without their type, at which a reader of a package is told to start.
+var startsAt = regexp.MustCompile(`\bStart at ([A-Z]\w*)(?:(?:,| and| or) ([A-Z]\w*))?`)
+
+// beginnings looks for them among what the package declares.
+func beginnings(p *project, b *breaches) {
+	declared := map[string]bool{} // folder and name
+	for name, file := range p.code {
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.FuncDecl:
+				declared[path.Dir(name)+" "+n.Name.Name] = true
+				return false
+			case *ast.TypeSpec:
+				declared[path.Dir(name)+" "+n.Name.Name] = true
+			}
+			return true
+		})
+	}
+	for name, file := range p.code {
+		for _, m := range startsAt.FindAllStringSubmatch(strings.ReplaceAll(file.Doc.Text(), "\n", " "), -1) {
+			for _, start := range m[1:] {
+				if b.seen++; start != "" && !declared[path.Dir(name)+" "+start] {
+					b.add(name, p.line(file.Doc.Pos()), "the package comment says to start at %s, which is not there", start)
+				}
+			}
 		}
 	}
 }

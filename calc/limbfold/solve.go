@@ -1,6 +1,6 @@
 // Package limbfold is the calculator "limb-fold": how far a planar chain of segments stretches and folds.
 //
-// Start at Extremes, which finds the global greatest and least span over all permitted angles. Radians inside, any one
+// Start at Greatest and Least, which find the farthest and the nearest span over all permitted angles. Radians inside, any one
 // unit of length. Not covered: chains in space, and limits that depend on each other.
 package limbfold
 

@@ -69,7 +69,8 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		if flags.NFlag() > 1 {
 			return misused(stderr, errors.New("-list names every calculator, and takes no other flag"))
 		}
-		return printed(stderr, write(stdout, listing()))
+		stdout.Write(listing())
+		return 0
 	}
 	if err := cmd.take(words); err != nil {
 		return misused(stderr, err)
@@ -86,7 +87,8 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return misused(stderr, fmt.Errorf("-describe tells what %s takes, and takes no other flag", spec.ID))
 	}
 	if cmd.describe {
-		return printed(stderr, write(stdout, append(spec.AppendDescription(nil), '\n')))
+		stdout.Write(append(spec.AppendDescription(nil), '\n'))
+		return 0
 	}
 	if cmd.table != "" {
 		if err := checkTable(spec, cmd.table); err != nil {
@@ -199,7 +201,8 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 			return fail(stderr, err)
 		}
 	}
-	return printed(stderr, write(stdout, render(cmd, result)))
+	stdout.Write(render(cmd, result))
+	return 0
 }
 
 func render(cmd calcCommand, a catalog.Answer) []byte {
@@ -227,10 +230,9 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 		job.Progress = progress(stderr)
 		defer fmt.Fprint(stderr, clearLine)
 	}
-	out := &output{to: stdout}
-	tally, err := s.batch(job, out)
-	if out.err != nil { // and nothing is wrong with what was read
-		return printed(stderr, out.err)
+	tally, err := s.batch(job, stdout)
+	if out, ok := stdout.(*output); ok && out.err != nil { // which run tells: nothing is wrong with what was read
+		return 1
 	}
 	if err != nil {
 		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))

@@ -347,7 +347,7 @@ func TestAFailingWriterIsToldOfAtEveryDoor(t *testing.T) {
 				continue // all else is written at once
 			}
 			var errOut bytes.Buffer
-			status := runCalc(strings.Fields(c.line), strings.NewReader(c.stdin), &brokenPipe{room}, &errOut)
+			status := run(strings.Fields("calc "+c.line), strings.NewReader(c.stdin), &brokenPipe{room}, &errOut)
 			if status != 1 || !strings.Contains(errOut.String(), "the reader has left") {
 				t.Errorf("calc %s with room for %d bytes = %d %q, want 1 and the reason", c.line, room, status, errOut.String())
 			}

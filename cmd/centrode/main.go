@@ -51,12 +51,12 @@ var verbNames = []string{"build", "serve", "check", "calc", "sheet", "rig", "new
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 
-// run runs a verb. Help and reports are printed without a look at whether that went well, and so it is here that a full disk is told.
+// run runs a verb. Verbs print without a look at whether that went well, and so it is here that a full disk is told.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &output{to: stdout}
 	status := runVerb(args, stdin, out, stderr)
-	if status == 0 {
-		return printed(stderr, out.err)
+	if out.err != nil {
+		return fail(stderr, fmt.Errorf("standard output: cannot be written: %w", cause(out.err)))
 	}
 	return status
 }
@@ -74,20 +74,6 @@ func (o *output) Write(text []byte) (int, error) {
 		o.err = err
 	}
 	return n, err
-}
-
-// write prints a text.
-func write(w io.Writer, text []byte) error {
-	_, err := w.Write(text)
-	return err
-}
-
-// printed tells what keeps standard output from being written, if anything does, and returns the exit status.
-func printed(stderr io.Writer, err error) int {
-	if err == nil {
-		return 0
-	}
-	return fail(stderr, fmt.Errorf("standard output: cannot be written: %w", cause(err)))
 }
 
 func runVerb(args []string, stdin io.Reader, stdout, stderr io.Writer) int {

@@ -138,6 +138,6 @@ func create(root string, files []scaffold.File, next string, stdout, stderr io.W
 	if err != nil {
 		return fail(stderr, err)
 	}
-	_, err = fmt.Fprintf(stdout, "%s\n%s\n", strings.Join(placed, "\n"), next)
-	return printed(stderr, err)
+	fmt.Fprintf(stdout, "%s\n%s\n", strings.Join(placed, "\n"), next)
+	return 0
 }

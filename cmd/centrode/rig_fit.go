@@ -74,9 +74,11 @@ func runRigFit(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		return failOnLine(stderr, err)
 	}
 	if *format == "json" {
-		return printed(stderr, write(stdout, append(found.JSON(b).AppendTo(nil), '\n')))
+		stdout.Write(append(found.JSON(b).AppendTo(nil), '\n'))
+		return 0
 	}
-	return printed(stderr, write(stdout, shown(fitText(b, found))))
+	stdout.Write(shown(fitText(b, found)))
+	return 0
 }
 
 // openBody reads a character and finds a joint of it.

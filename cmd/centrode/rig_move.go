@@ -100,9 +100,11 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		}
 	}
 	if *format == "json" {
-		return printed(stderr, write(stdout, append(p.JSON(drift).AppendTo(nil), '\n')))
+		stdout.Write(append(p.JSON(drift).AppendTo(nil), '\n'))
+		return 0
 	}
-	return printed(stderr, write(stdout, shown(moveText(cmd, p, drift))))
+	stdout.Write(shown(moveText(cmd, p, drift)))
+	return 0
 }
 
 // take checks the command line and reads the place.

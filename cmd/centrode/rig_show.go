@@ -43,11 +43,13 @@ func runRigShow(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	list := inventory.Of(plain[0], d)
 	if *format == "text" {
-		return printed(stderr, write(stdout, shown(list.Text())))
+		stdout.Write(shown(list.Text()))
+		return 0
 	}
 	text, err := json.Marshal(list)
 	if err != nil {
 		return failOnLine(stderr, err)
 	}
-	return printed(stderr, write(stdout, append(text, '\n')))
+	stdout.Write(append(text, '\n'))
+	return 0
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"io"
@@ -62,7 +63,8 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		page = paper.SVG(views)
 	}
 	if *out == "" {
-		return printed(stderr, write(stdout, page))
+		stdout.Write(page)
+		return 0
 	}
 	if err := mayReplace(*out, "page", stdin, names...); err != nil {
 		return fail(stderr, err)
@@ -97,7 +99,7 @@ func prove(in io.Reader) (sheet.View, error) {
 	if err != nil {
 		return sheet.View{}, cause(err)
 	}
-	s, err := sheet.Read(text)
+	s, err := sheet.Read(bytes.TrimPrefix(text, []byte("\ufeff"))) // as a page reads a file
 	if err != nil {
 		return sheet.View{}, err
 	}

@@ -51,6 +51,13 @@ func TestASheetBecomesAPageThatStandsAlone(t *testing.T) {
 		if piped != one {
 			t.Errorf("%s: from standard input it is another page", format)
 		}
+		marked := filepath.Join(t.TempDir(), "marked.json") // as some editors save a text
+		if err := os.WriteFile(marked, []byte("\ufeff"+sheetFile), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if page, complaint, _ := sheetRun(marked, "-format", format); page != one {
+			t.Errorf("%s: behind a byte order mark it is another page: %s", format, complaint)
+		}
 		out := filepath.Join(t.TempDir(), "page")
 		if _, complaint, status := sheetRun(first, second, "-format", format, "-out", out); status != 0 {
 			t.Fatal(complaint)

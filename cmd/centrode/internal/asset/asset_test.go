@@ -236,18 +236,18 @@ func TestNpmIsNamedWhenItIsNeededAndMissing(t *testing.T) {
 
 func TestTheCompilerSeesNothingOfThisMachinesSettings(t *testing.T) {
 	env := wasmEnviron([]string{"PATH=/bin", "GOFLAGS=-tags=x", "GOOS=linux", "GOEXPERIMENT=y", "CGO_ENABLED=1", "GOFIPS140=latest", "HOME=/h"})
-	want := []string{"PATH=/bin", "HOME=/h", "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "GOWORK=off", "CGO_ENABLED=0", "GOFIPS140=off"}
+	want := []string{"PATH=/bin", "HOME=/h", "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "GOWORK=off", "CGO_ENABLED=0", "GOFIPS140=off", "GOEXPERIMENT=,"}
 	if !slices.Equal(env, want) {
 		t.Errorf("environment %v, want %v", env, want)
 	}
 	settings := filepath.Join(t.TempDir(), "env") // as go env -w writes it
-	if err := os.WriteFile(settings, []byte("GOFLAGS=-race\nCGO_ENABLED=1\nGOFIPS140=latest\nGOWORK=/nowhere/go.work\n"), 0o644); err != nil {
+	if err := os.WriteFile(settings, []byte("GOFLAGS=-race\nCGO_ENABLED=1\nGOFIPS140=latest\nGOWORK=/nowhere/go.work\nGOEXPERIMENT=nogreenteagc\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	ask := exec.Command("go", "env", "GOFLAGS", "CGO_ENABLED", "GOFIPS140", "GOWORK")
+	ask := exec.Command("go", "env", "GOFLAGS", "CGO_ENABLED", "GOFIPS140", "GOWORK", "GOEXPERIMENT")
 	ask.Env = wasmEnviron(append(os.Environ(), "GOENV="+settings, "CGO_ENABLED=1"))
 	told, err := ask.Output()
-	if want := "-mod=readonly\n0\noff\noff\n"; err != nil || string(told) != want {
+	if want := "-mod=readonly\n0\noff\noff\n,\n"; err != nil || string(told) != want {
 		t.Errorf("beside settings of its user the go tool has %q, %v; want %q", told, err, want)
 	}
 }

@@ -56,11 +56,12 @@ func compileModules(o Options, t tools) (*Set, error) {
 }
 
 // wasmEnviron is the environment for the compilation without what would change its result from one person's machine
-// to the next. What is left out is not unset: the go tool then asks the file that go env -w writes. So all that it would ask for is said.
+// to the next. What is left out is not unset: the go tool then asks the file that go env -w writes. So all that it would ask for is said;
+// a list of no experiments is a comma, since an empty text would be taken for none given.
 func wasmEnviron(environ []string) []string {
 	env := slices.DeleteFunc(slices.Clone(environ), func(v string) bool {
 		name, _, _ := strings.Cut(v, "=")
 		return slices.Contains([]string{"GOOS", "GOARCH", "GOFLAGS", "GOWASM", "GOEXPERIMENT", "GOWORK", "GODEBUG", "CGO_ENABLED", "GOFIPS140"}, name)
 	})
-	return append(env, "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "GOWORK=off", "CGO_ENABLED=0", "GOFIPS140=off")
+	return append(env, "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "GOWORK=off", "CGO_ENABLED=0", "GOFIPS140=off", "GOEXPERIMENT=,")
 }

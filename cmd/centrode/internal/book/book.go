@@ -40,7 +40,7 @@ type Term struct {
 	prose lesson.Prose // what the definition refers to
 }
 
-// Source is one entry of content/sources.json, which is CSL-JSON; Status and Seen are kept in its "custom" object.
+// Source is one entry of content/sources.json, which is CSL-JSON; Status is kept in its "custom" object.
 type Source struct {
 	Key       string
 	Type      string

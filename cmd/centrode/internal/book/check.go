@@ -3,6 +3,7 @@ package book
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -129,7 +130,7 @@ func (c *checker) glossary() {
 				first[strings.ToLower(name)] = t
 			case other.File != t.File || other.Line != t.Line:
 				what := []string{"id", "term", "other name"}[min(i, 2)]
-				c.log.Add(t.File, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d%s", clip(t.Term), what, clip(name), other.Line, elsewhere(other.File, t.File)))
+				c.log.Add(t.File, t.Line, fmt.Sprintf("term %s: %s %s is already that of the term on line %d%s", clip(t.Term), what, clip(name), other.Line, c.elsewhere(other.File, t.File)))
 			}
 		}
 		c.prose(t.File, t.prose)
@@ -140,11 +141,11 @@ func (c *checker) glossary() {
 }
 
 // elsewhere names the glossary that another entry stands in, where it is not the file of the message.
-func elsewhere(other, file string) string {
+func (c *checker) elsewhere(other, file string) string {
 	if other == file {
 		return ""
 	}
-	return " of " + other
+	return " of " + c.log.Called(other)
 }
 
 func (c *checker) sources() {
@@ -156,7 +157,8 @@ func (c *checker) sources() {
 			first[s.Key] = s.Line
 		}
 	}
-	for _, f := range c.Facts {
+	inOrder := func(a, b Fact) int { return cmp.Or(strings.Compare(a.File, b.File), a.Line-b.Line) }
+	for _, f := range slices.SortedFunc(maps.Values(c.Facts), inOrder) { // only the first unknown keys get the nearest known one
 		if f.Source != "" && !c.isKey[f.Source] {
 			c.unknown(f.File, f.Line, "fact "+clip(f.ID)+": source", f.Source, c.keys)
 		}
@@ -234,7 +236,7 @@ func (c *checker) cast(cast []castFile) {
 			if other, ok := first[name]; ok {
 				c.log.Add(who.File, p.Line, fmt.Sprintf("preset %s: %s has a preset of that id in %s", clip(p.ID), p.Calculator.Text, other))
 			}
-			first[name] = fmt.Sprintf("%s:%d", who.File, p.Line)
+			first[name] = fmt.Sprintf("%s:%d", c.log.Called(who.File), p.Line)
 			if p.Calculator.Text == "" {
 				continue
 			}
@@ -250,7 +252,7 @@ func (c *checker) order() {
 	for i, l := range c.Lessons[:max(len(c.Lessons)-1, 0)] {
 		next := c.Lessons[i+1]
 		if l.Part == next.Part && l.Order == next.Order && l.Order > 0 {
-			c.log.Add(next.File, next.OrderLine, fmt.Sprintf("part %d already has a lesson of order %d: %s", l.Part, l.Order, l.File))
+			c.log.Add(next.File, next.OrderLine, fmt.Sprintf("part %d already has a lesson of order %d: %s", l.Part, l.Order, c.log.Called(l.File)))
 		}
 	}
 }

@@ -2,6 +2,7 @@ package book
 
 import (
 	"maps"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -136,5 +137,24 @@ func TestOfManyUnknownWordsTheFirstAreOfferedAnother(t *testing.T) {
 		if len(problems) != many || offered != int(manyOffers) {
 			t.Errorf("%s: %d told, %d with an offer, want %d and %d", what, len(problems), offered, many, manyOffers)
 		}
+	}
+}
+
+// Facts lie in a map, whose order is another in each run: the first lines of the file get the offers, always.
+func TestOfManyUnknownSourcesOfFactsTheFirstLinesAreOfferedAnother(t *testing.T) {
+	files := good()
+	text := strings.Join(factColumns(), ",") + "\n"
+	for i := range int(manyOffers) + 100 {
+		text += "fact-" + strconv.Itoa(i) + ",hand,length,21.67,mm,,,reuleaux1867,seen,\n"
+	}
+	files["facts.csv"] = text + "hand-1,hand,length,21.67,mm,,,reuleaux1876,seen,\n"
+	_, problems := load(files)
+	for i, p := range problems {
+		if want := `fact "fact-` + strconv.Itoa(i) + `":`; !strings.Contains(p, want) || strings.Contains(p, "; nearest: ") != (i < int(manyOffers)) {
+			t.Fatalf("problem %d of %d is %q; want %s, and an offer in the first %d", i, len(problems), p, want, manyOffers)
+		}
+	}
+	if len(problems) != int(manyOffers)+100 {
+		t.Errorf("%d problems told", len(problems))
 	}
 }

@@ -83,18 +83,22 @@ func TestAClosingCheckLeadsBackToItsLesson(t *testing.T) {
 	wantIn(t, "the path at its first", stretch(t, string(files["lessons/the-elbow/index.html"]), `class="lesson-paths"`, "</section>"), `href="/lessons/the-finger/"`)
 }
 
-func TestAWrongLinkOfACheckOrAPlateIsFoundInItsFile(t *testing.T) {
+// It is told once, however many languages have the page.
+func TestAWrongLinkOfAnyTextIsFoundInItsFile(t *testing.T) {
 	b, _ := checked(t)
 	b.Checks[0].Body += "\nTo [nowhere](/lessons/gone/).\n"
 	b.Plates[0].Lesson.Body += "\nTo [nowhere](/lessons/lost/).\n"
+	b.Room = lesson.Lesson{File: "content/fitting-room.md", Title: "Room", BodyLine: 4, Body: "To [nowhere](/lessons/away/).\n\nTo [no place](#away).\n"}
 	in, log := input(t, b)
+	in.Words = languages(t)
 	in.Calculators, in.Proof = []catalog.Calculator{judged{}}, judging{answers{t}}
 	Render(in)
 	told := ""
 	if err := log.Err(); err != nil {
 		told = err.Error()
 	}
-	wantIn(t, "told", told, `content/checks/first.md:8: link "/lessons/gone/" leads to no page`, `content/plates/pivot-offset.md:8: link "/lessons/lost/" leads to no page`)
+	wantIn(t, "told", told, `content/checks/first.md:8: link "/lessons/gone/" leads to no page`, `content/plates/pivot-offset.md:8: link "/lessons/lost/" leads to no page`,
+		`content/fitting-room.md:4: link "/lessons/away/" leads to no page`, `content/fitting-room.md:6: link "#away" leads to no place`, `no public/`)
 }
 
 func TestAFramedPlateLeadsBackToItsPlace(t *testing.T) {

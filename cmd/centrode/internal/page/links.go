@@ -78,23 +78,47 @@ func (w *web) check() {
 		}
 		return text
 	}
+	origins := sync.OnceValue(w.site.origins)
 	for path, o := range w.pages {
 		report := func(needle, text string) {
-			origin := w.site.origin(path)
+			origin, ok := origins()[path]
+			if !ok {
+				origin.file = "public/" + path
+			}
 			w.site.Log.Add(origin.file, origin.line(needle), text)
 		}
+		first, folder := w.inFirst(path) // which tells what is wrong there, too
 		for _, id := range o.twice {
-			report(id, `the page has the id "`+id+`" twice; a heading or block of that name must be renamed`)
+			if !slices.Contains(first.twice, id) {
+				report(id, `the page has the id "`+id+`" twice; a heading or block of that name must be renamed`)
+			}
 		}
 		for _, id := range o.lost {
-			report(id, `the page refers to the id "`+id+`", which it does not have`)
+			if !slices.Contains(first.lost, id) {
+				report(id, `the page refers to the id "`+id+`", which it does not have`)
+			}
 		}
 		for _, link := range o.links {
-			if text := wrong(link, o); text != "" {
+			text := wrong(link, o)
+			if text == "" {
+				continue
+			}
+			same := unique.Make(strings.Replace(link.Value(), "/"+folder, "/", 1))
+			if !slices.Contains(first.links, same) || wrong(same, first) == "" {
 				report(link.Value(), text)
 			}
 		}
 	}
+}
+
+// inFirst is the page of that path in the first language, and the folder of its own; both are empty for one of the first itself.
+func (w *web) inFirst(path string) (same outline, folder string) {
+	for _, l := range w.site.Words {
+		if at, ok := strings.CutPrefix(path, l.Tag+"/"); ok && l.Tag != w.site.language.Tag {
+			return w.pages[at], l.Tag + "/"
+		}
+	}
+	return outline{}, ""
 }
 
 // broken says what is wrong with a link of a page, or nothing, in the words of the book's own check, so that the log
@@ -162,26 +186,13 @@ type origin struct {
 	first int
 }
 
-func (s *site) origin(path string) origin {
-	slug, isLesson := strings.CutPrefix(path, "lessons/")
-	if i, ok := s.lessonIndex[strings.TrimSuffix(slug, "/index.html")]; ok && isLesson {
-		l := s.Book.Lessons[i]
-		return origin{l.File, l.Body, l.BodyLine}
+// origins are those of all pages that have prose, by path.
+func (s *site) origins() map[string]origin {
+	all := map[string]origin{}
+	for _, p := range s.Book.Pages() {
+		all[target(p.Address())] = origin{p.Lesson.File, p.Lesson.Body, p.Lesson.BodyLine}
 	}
-	for _, p := range s.Book.Plates {
-		if path == "plates/"+p.Calculator+"/index.html" && p.Lesson.File != "" {
-			return origin{p.Lesson.File, p.Lesson.Body, p.Lesson.BodyLine}
-		}
-	}
-	for _, l := range s.Book.Checks {
-		if path == "checks/"+l.Slug+"/index.html" {
-			return origin{l.File, l.Body, l.BodyLine}
-		}
-	}
-	if path == "index.html" {
-		return origin{s.Book.Home.File, s.Book.Home.Body, s.Book.Home.BodyLine}
-	}
-	return origin{file: "public/" + path}
+	return all
 }
 
 // line finds the line on which the text stands as written, 0 when it does not.

@@ -52,10 +52,15 @@ type Log struct {
 func (l *Log) Add(file string, line int, text string) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if l.Name != nil {
-		file = l.Name(file)
+	l.list = append(l.list, Problem{l.Called(file), line, text})
+}
+
+// Called is the name of a file that people know, for a text that names a file besides the one it is about.
+func (l *Log) Called(file string) string {
+	if l.Name == nil {
+		return file
 	}
-	l.list = append(l.list, Problem{file, line, text})
+	return l.Name(file)
 }
 
 // Problems returns what was recorded, sorted by file and line, each line once.

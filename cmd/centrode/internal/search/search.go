@@ -1,7 +1,7 @@
 // Package search lists what a reader can look for: every section, example, exercise and plate of a lesson, the fitting room, every term,
 // calculator with its fields and results, source, character and path, each with the address that leads there.
 //
-// Start at Documents, for the places, or Readings, which counts their words too; a Lexicon's Index makes the files that a page loads. It reads
+// Start at Input and its Readings, the places with their words counted; a Lexicon's Index makes the files that a page loads. It reads
 // the book and not the pages, so that words are words and not markup, and takes the printed values from the proof, as the
 // pages do. The ranking happens in the page (theme/scripts/find.js); here is only what there is to rank. The order is the
 // order of the book, and the same book gives the same bytes.

@@ -90,6 +90,24 @@ func TestWhatIsWrongInAnOverlayIsNamedByItsFile(t *testing.T) {
 	}
 }
 
+func TestAProblemOfOursNamesTheStudiosFileByItsName(t *testing.T) {
+	root, over := fixtureWithCache(t), filepath.Join(t.TempDir(), "studio")
+	ours, err := os.ReadFile(filepath.Join(root, "content/lessons/the-only-one.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	moss := "name: Moss\nrole: r\nstory: s\npresets:\n  - {id: hock, label: l, calculator: pivot-offset, values: {angle: 60 deg}}\n"
+	plant(t, root, map[string]string{"content/cast/moss.yaml": moss})
+	plant(t, over, map[string]string{"lessons/a-studio.md": string(ours), "cast/a-dog.yaml": moss})
+	_, err = overlaid(t, root, over)
+	for _, want := range []string{"part 1 already has a lesson of order 1: %/lessons/a-studio.md",
+		`content/cast/moss.yaml:5: preset "hock": pivot-offset has a preset of that id in %/cast/a-dog.yaml:5`} {
+		if want = strings.Replace(want, "%", filepath.ToSlash(over), 1); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("told %v, want %s", err, want)
+		}
+	}
+}
+
 func TestAnOverlayReadsNothingOutsideOfItself(t *testing.T) {
 	root := fixtureWithCache(t)
 	over := filepath.Join(t.TempDir(), "studio")

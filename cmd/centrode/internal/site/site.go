@@ -1,6 +1,6 @@
 // Package site is the order of work: load the content, prove its numbers, render the pages, write the folder.
 //
-// Start at Build; Make stops before the disk, and Check before the assets. Beside preview it is the only room that
+// Start at Build; what Maker returns stops before the disk, and Check before the assets. Beside preview it is the only room that
 // touches the disk for content and pages; everything between takes an fs.FS and returns values. The same input gives
 // the same bytes in any folder and at any time: no clock and no path of the machine reaches a page, and every order is
 // sorted. Slow results are kept in the project's .cache folder, which may be removed at any time.
@@ -203,7 +203,7 @@ func (w *workshop) whole(p *press, set *asset.Set) error {
 	return err
 }
 
-// Check does all of Make that a mistake in the content can spoil, and returns the proof with its verdicts. The error
+// Check does all of Build that a mistake in the content can spoil, and returns the proof with its verdicts. The error
 // is a report.Problems when the content is at fault; the proof is then returned too.
 func Check(o Options) (*proof.Proof, Summary, error) {
 	start := time.Now()
