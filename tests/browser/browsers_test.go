@@ -20,10 +20,11 @@ type fleet struct {
 	chromium string // the program
 	profiles string // the folder of their profiles
 
-	mu   sync.Mutex
-	idle []context.Context          // those that no test has for itself
-	with map[string]context.Context // what a test has for itself, by its name
-	ends []func()
+	mu    sync.Mutex
+	idle  []context.Context          // those that no test has for itself
+	with  map[string]context.Context // what a test has for itself, by its name
+	begun map[string]bool            // the tests that have opened a tab
+	ends  []func()
 }
 
 // parallel lets a test run beside others, in a browser that it has for itself. Those that measure time, or ask what happens
@@ -33,7 +34,12 @@ func parallel(t *testing.T) {
 	t.Parallel()
 	own, err := browsers.take()
 	must(t, err)
-	t.Cleanup(func() { browsers.giveBack(own) })
+	t.Cleanup(func() {
+		browsers.mu.Lock()
+		delete(browsers.begun, t.Name()) // it may run again
+		browsers.mu.Unlock()
+		browsers.giveBack(own)
+	})
 	browsers.lend(t, own)
 }
 
@@ -87,6 +93,19 @@ func (f *fleet) of(t testing.TB) context.Context {
 		return own
 	}
 	return f.idle[0]
+}
+
+// begins tells, once, that a test opens its first tab: what the one before had the browser keep is not for it to find.
+func (f *fleet) begins(t testing.TB) bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	test, _, _ := strings.Cut(t.Name(), "/")
+	if f.begun == nil {
+		f.begun = map[string]bool{}
+	}
+	before := f.begun[test]
+	f.begun[test] = true
+	return !before
 }
 
 func (f *fleet) quit() {

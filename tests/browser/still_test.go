@@ -42,6 +42,24 @@ func TestWithoutTheCalculatorsThePrintedPageStands(t *testing.T) {
 	line.clean(t, tb)
 }
 
+// Where the scripts of a page cannot be had, as in the midst of an upload, the page says so: what it offers would do nothing.
+func TestWithoutItsScriptsAPageSaysSo(t *testing.T) {
+	parallel(t)
+	for address, want := range map[string]string{
+		"/plates/hinge-arc/":    "Something on this page failed. Its text and printed numbers stand, but what you did last may not show. Load the page again",
+		"/de/plates/hinge-arc/": "Auf dieser Seite ist etwas fehlgeschlagen. Der Text der Seite und die gedruckten Zahlen gelten, aber Ihre letzte Eingabe ist vielleicht nicht berücksichtigt. Seite neu laden",
+	} {
+		line := newWire(t)
+		line.lost = "/assets/site"
+		tb := blank(t, view{still: true})
+		tb.visit(t, line.origin+address)
+		tb.until(t, `document.querySelector('.page-failure')`)
+		if said := eval[string](t, tb, `document.querySelector('.page-failure').textContent`); said != want {
+			t.Errorf("%s says %q, want %q", address, said, want)
+		}
+	}
+}
+
 // printedPlates is what a reader sees of all plates: drawing, sentence and numbers, element by element.
 func printedPlates(t testing.TB, tb *tab) string {
 	t.Helper()

@@ -18,6 +18,7 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 
 	"centrode/tests/served"
@@ -69,6 +70,10 @@ func blank(t testing.TB, v view) *tab {
 		v.width, v.height = 1280, 900
 	}
 	must(t, chromedp.Do(ctx, chromedp.EmulateViewport(v.width, v.height), tb.prepare(v)))
+	if browsers.begins(t) {
+		_, err := chromedp.Call(ctx, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{Origin: origin, StorageTypes: "local_storage,service_workers,cache_storage"})
+		must(t, err)
+	}
 	if !v.later {
 		tb.early(t, layOutAll)
 	}

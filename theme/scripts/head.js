@@ -4,6 +4,7 @@
 // paint waits for them. Who comes for one place of a page, or for a plate with numbers of a link's own, has them come at once.
 
 import { noteChanges } from './early.js';
+import { tellFailure } from './failure.js';
 import { hireAhead } from './hired.js';
 import { kept } from './keep.js';
 import { linksNumbers } from './link.js';
@@ -15,7 +16,7 @@ const choice = kept('theme');
 if (choice) showTheme(choice);
 noteSign();
 noteChanges();
-const { rest, live } = document.currentScript?.dataset ?? {};
+const { rest, live, failed = '', again = '' } = document.currentScript?.dataset ?? {};
 const numbers = linksNumbers(location.hash);
 if (numbers) hireAhead();
 if (rest) {
@@ -24,7 +25,7 @@ if (rest) {
   void (location.hash ? Promise.resolve() : painted()).then(() => {
     for (const href of modules) document.head.append(Object.assign(document.createElement('link'), { rel: 'modulepreload', href })); // else a turn for each that imports others
     return parsed();
-  }).then(() => import(first));
+  }).then(() => import(first)).catch(() => tellFailure(failed, again)); // what the page offers would do nothing, without a word
 }
 
 /** Kept when the page has come to its end: what is wired before misses all below. @returns {Promise<void>} */
