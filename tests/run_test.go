@@ -93,3 +93,30 @@ func TestATestThatNeverEndedIsToldWithWhatItSaid(t *testing.T) {
 		t.Errorf("it says %q, want %q", said, want)
 	}
 }
+
+// The words of the end come from the test that waits, also when a part of it was held back and never began, or in the name of the last
+// part that ended, and stand behind all that it printed, however much that was.
+func TestATestThatNeverEndedIsHeardToItsEnd(t *testing.T) {
+	end := `{"Action":"output","Package":"p","Test":"TestB","Output":"panic: test timed out after 20m0s\n"}
+{"Action":"fail","Package":"p","Elapsed":1200}
+`
+	waits := `{"Action":"run","Package":"p","Test":"TestB"}
+{"Action":"output","Package":"p","Test":"TestB","Output":"=== RUN   TestB\n"}
+`
+	held := `{"Action":"run","Package":"p","Test":"TestB/part"}
+{"Action":"output","Package":"p","Test":"TestB/part","Output":"=== PAUSE TestB/part\n"}
+`
+	long := strings.Repeat(`{"Action":"output","Package":"p","Test":"TestB","Output":"a line\n"}`+"\n", 500)
+	// go test tells the end of the part only behind them.
+	done := `{"Action":"run","Package":"p","Test":"TestB/part"}
+{"Action":"output","Package":"p","Test":"TestB/part","Output":"    --- PASS: TestB/part (0.00s)\n"}
+` + strings.Replace(end, "TestB", "TestB/part", 1)
+	done = strings.Replace(done, `{"Action":"fail"`, `{"Action":"pass","Package":"p","Test":"TestB/part","Elapsed":0}`+"\n"+`{"Action":"fail"`, 1)
+	for name, events := range map[string]string{"a part held back": waits + held + end, "many lines before": waits + long + end, "a part that ended": waits + done} {
+		said := bash(t, ".", `printf %s "$EVENTS" | node tally.mjs; echo status $?`, "EVENTS="+events)
+		if !strings.Contains(said, "never ended: p TestB\n=== RUN   TestB\n") || !strings.Contains(said, "panic: test timed out after 20m0s\n") ||
+			strings.Count(said, "\n") > 420 || !strings.HasSuffix(said, "1 failed\nstatus 1\n") {
+			t.Errorf("%s: it says %q", name, said)
+		}
+	}
+}

@@ -5,6 +5,7 @@
 import { createInterface } from 'node:readline';
 
 const said = new Map(); // by test: what it printed
+const late = new Map(); // by package: what came behind the end of a test, in whose name it comes until another speaks
 const verdict = new Map(); // by test: pass, fail or skip
 let broken = 0; // packages that failed outside of their tests
 const most = 400; // lines that a test which never ended may say: the stacks of all that ran go on for thousands
@@ -27,15 +28,30 @@ for await (const line of createInterface({ input: process.stdin })) {
 }
 
 function say(event) {
-  const lines = said.get(key(event));
-  if (!lines) said.set(key(event), [event.Output ?? '']);
+  const [all, name] = ended(event) ? [late, event.Package] : [said, key(event)];
+  const lines = all.get(name);
+  if (!lines) all.set(name, [event.Output ?? '']);
   else lines.push(event.Output ?? '');
 }
 
-/** The tests of a package that began and never ended, innermost only. */
+/** Whether a test has said that it passed, or was skipped, which is told as an event only when another test speaks. */
+function ended(event) {
+  if (event.Action !== 'output' || !event.Test) return false;
+  const lines = said.get(key(event));
+  return lines ? /^ *--- (PASS|SKIP): /.test(lines.at(-1)) : verdict.has(key(event));
+}
+
+/** The tests of a package that began and never ended: the innermost, and any around them that had something to say. */
 function unended(Package) {
   const names = [...said.keys()].filter((name) => name.startsWith(`${Package} `) && name !== key({ Package }) && !verdict.has(name));
-  return names.filter((name) => !names.some((other) => other.startsWith(`${name}/`)));
+  const spoke = (name) => said.get(name).some((line) => line && !line.startsWith('=== '));
+  return names.filter((name) => spoke(name) || !names.some((other) => other.startsWith(`${name}/`)));
+}
+
+/** What a test that never ended said, and why, which stands behind all that it printed before. */
+function last(lines) {
+  const why = lines.findIndex((line) => line.startsWith('panic: ') || line.startsWith('fatal error: '));
+  return why < most ? lines.slice(0, most) : [...lines.slice(0, most / 2), '...\n', ...lines.slice(why, why + most / 2)];
 }
 
 function finish(event) {
@@ -46,8 +62,9 @@ function finish(event) {
   } else if (event.Action === 'fail') {
     for (const name of unended(event.Package)) {
       verdict.set(name, 'fail');
-      process.stdout.write(`never ended: ${name}\n${said.get(name).slice(0, most).join('')}`);
+      process.stdout.write(`never ended: ${name}\n${last(said.get(name)).join('')}`);
     }
+    process.stdout.write(last(late.get(event.Package) ?? []).join(''));
     const own = [...verdict].some(([name, action]) => action === 'fail' && name.startsWith(`${event.Package} `));
     if (!own) {
       broken += 1;

@@ -44,10 +44,10 @@ func (p *Plan) staying() (list []string) {
 		}
 	}
 	if below > 0 {
-		list = append(list, count(below, "node right below it gets", "nodes right below it get")+" new values, so that they stay where they are.")
+		list = append(list, count(below, "node right below it gets new values, so that it stays where it is.", "nodes right below it get new values, so that they stay where they are."))
 	}
 	if beside > 0 {
-		list = append(list, count(beside, "node beside it, below its parent, gets", "nodes beside it, below its parent, get")+" new values, so that they stay where they are.")
+		list = append(list, count(beside, "node beside it, below its parent, gets new values, so that it stays where it is.", "nodes beside it, below its parent, get new values, so that they stay where they are."))
 	}
 	return list
 }

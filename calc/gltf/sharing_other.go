@@ -19,19 +19,18 @@ func (n names) has(at int) bool { return at < len(n) && n[at] }
 func (d *Document) named() names { return d.namesIn(0, d.root, max(len(d.Accessors), len(d.views))) }
 
 // Speaking lists the extensions that may speak of a node, each once: those of the file, its scenes, its skins and its other nodes that
-// are not understood here and hold the node's number, or a path with it.
+// are not understood here and hold the node's number, or a path such as /nodes/3.
 func (d *Document) Speaking(node int) (list []string) {
+	path, told := "/nodes/"+strconv.Itoa(node)+"/", map[string]bool{}
 	look := func(v *jsontree.Value) {
 		v = v.Member("extensions")
 		for i := range v.Len() {
 			name := v.Name(i)
-			if isHarmless(name) || slices.Contains(list, name) {
+			if isHarmless(name) || slices.Contains(nodeless(), name) || told[name] || !speaks(v.At(i), int64(node), path) {
 				continue
 			}
-			held := make(names, node+1)
-			if held.take(v.At(i)); held.has(node) {
-				list = append(list, name)
-			}
+			told[name] = true
+			list = append(list, name)
 		}
 	}
 	look(d.root)
@@ -44,6 +43,24 @@ func (d *Document) Speaking(node int) (list []string) {
 		}
 	}
 	return list
+}
+
+// nodeless are published extensions of a file or a node whose numbers are sizes, amounts and places in other lists, and no node's.
+func nodeless() []string {
+	return []string{"EXT_mesh_gpu_instancing", "EXT_lights_ies", "KHR_implicit_shapes"}
+}
+
+// speaks says whether a part holds a node's number or its path. It keeps no list: a file may have an extension on each of many nodes.
+func speaks(v *jsontree.Value, node int64, path string) bool {
+	if at, ok := v.Int(); ok && at == node || strings.Contains(v.Text()+"/", path) {
+		return true
+	}
+	for i := range v.Len() {
+		if speaks(v.At(i), node, path) {
+			return true
+		}
+	}
+	return false
 }
 
 // namedIn are the numbers in one animation that may be samplers of it.

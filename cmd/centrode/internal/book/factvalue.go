@@ -71,7 +71,8 @@ func between(from, to string) (float64, error) {
 
 // inWords sets a published text as a sentence has it: a minus as a minus, and ">=140" as "at least 140".
 func inWords(value string) string {
-	return strings.NewReplacer("-", "−", ">= ", "at least ", ">=", "at least ", "<= ", "at most ", "<=", "at most ").Replace(value)
+	return strings.NewReplacer("-", "−", ">= ", "at least ", ">=", "at least ", "<= ", "at most ", "<=", "at most ",
+		"> ", "more than ", ">", "more than ", "< ", "less than ", "<", "less than ").Replace(value)
 }
 
 // several prints a value of more than one number: two measured side by side ("14.7 / 20.7") as "14.7 and 20.7", and

@@ -254,7 +254,7 @@ func TestFactsArePrintedAsPublishedOrConverted(t *testing.T) {
 		{"0.108", "ratio", -1, "", "0.108"},
 		{"0 to 12", "deg", -1, "", "0 to 12°"},
 		{">=140", "deg", -1, "", "at least 140°"},
-		{"<= 2.5 / > 4.0", "s", -1, "", "at most 2.5 and > 4.0\u00a0s"},
+		{"<= 2.5 / > 4.0", "s", -1, "", "at most 2.5 and more than 4.0\u00a0s"},
 		{"0.186", "fraction of stature", -1, "", "0.186\u00a0of stature"},
 		{"0.491", "fraction of bone depth (8.17 mm)", 2, "", "0.49\u00a0of bone depth (8.17 mm)"},
 		{"14.7 / 20.7", "mm error", -1, "", "14.7 and 20.7\u00a0mm"},
