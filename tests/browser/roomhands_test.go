@@ -177,7 +177,6 @@ func TestTheRoomPlaysAClipAndTakesASecondFile(t *testing.T) {
 
 // Files that claim more than they hold are refused in the page in bounded time, with the engine still there.
 func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
-	parallel(t)
 	f := openRoom(t, view{})
 	const head = `{"asset": {"version": "2.0"}, "buffers": [{"byteLength": 12, "uri": "data:application/octet-stream;base64,AAAAAAAAAAAAAAAA"}], "bufferViews": [{"buffer": 0, "byteLength": 12}], `
 	const mesh = `"meshes": [{"primitives": [{"attributes": {"POSITION": 0}}]}], "nodes": [{"mesh": 0}], "scenes": [{"nodes": [0]}]}`

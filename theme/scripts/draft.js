@@ -8,9 +8,12 @@ import { place } from './place.js';
 import { say } from './say.js';
 
 /** @typedef {{ format: string, entries: unknown[], [name: string]: unknown }} Draft */
+/** @typedef {{ error?: import('./readout.js').Refusal, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown what the engine answers to a sheet */
 
 const KEY = 'centrode-sheet';
 const BEFORE = 'centrode-sheet-before';
+/** What was kept unread, and what it comes from. */
+const UNREAD = 'centrode-sheet-unread';
 const FORMAT = 'centrode-sheet-1';
 /** As in calc/sheet. */
 const MOST = 4;
@@ -33,13 +36,42 @@ export const draftBefore = () => kept(BEFORE);
 export function keepDraft(text, another) {
   const now = kept(KEY);
   if (another && now && now !== text) keep(BEFORE, now);
+  if (kept(UNREAD)) keep(UNREAD, '');
   return keep(KEY, text);
+}
+
+/**
+ * Keeps a sheet that the engine has not read, and with it the one that it comes from: a word in it may be refused.
+ * @param {string} text @param {string} good @param {boolean} another
+ */
+export function keepUnread(text, good, another) {
+  const is = keepDraft(text, another);
+  keep(UNREAD, JSON.stringify([text, good]));
+  return is;
+}
+
+/** What the sheet that is kept comes from, where that one was kept unread; else "". @returns {string} */
+function draftRead() {
+  try {
+    const [text, good] = JSON.parse(kept(UNREAD));
+    return text === draft() ? String(good) : '';
+  } catch {
+    return ''; // none was kept unread
+  }
+}
+
+/** What was kept unread is refused, and must not shut the sheet: the one that it comes from is kept again. @returns {string} that one; "" when there is none */
+export function takeBack() {
+  const good = draftRead();
+  if (good) keep(KEY, good);
+  return good;
 }
 
 /** Begins anew; the old sheet moves aside. */
 export function clearDraft() {
   const now = kept(KEY);
   if (now) keep(BEFORE, now);
+  keep(UNREAD, '');
   keep(KEY, '');
 }
 
@@ -63,8 +95,8 @@ export function addToSheet(entry) {
   const sheet = parse(own);
   if (own && sheet.entries.length === 0) keep(BEFORE, own); // a later edition may have left it: the new one must not cost it
   if (sheet.entries.length >= MOST) return { text: say(words.sheetFull, { most: MOST }), href: place(PAGE) };
-  sheet.entries.push(JSON.parse(entry));
-  const whole = JSON.stringify(sheet);
-  if (keep(KEY, whole)) return { text: say(words.sheetAdded, { count: sheet.entries.length }), href: place(PAGE) };
+  const longer = (/** @type {Draft} */ { entries, ...texts }) => JSON.stringify({ ...texts, entries: [...entries, JSON.parse(entry)] });
+  const [whole, good] = [longer(sheet), draftRead()];
+  if (good ? keepUnread(whole, longer(parse(good)), false) : keep(KEY, whole)) return { text: say(words.sheetAdded, { count: sheet.entries.length + 1 }), href: place(PAGE) };
   return { text: words.sheetNotKept, href: `${place(PAGE)}#j=${encodeURIComponent(whole)}` };
 }

@@ -14,13 +14,16 @@ function placeNow() {
 /** After so many ms a reader who goes on no longer waits for an answer. */
 const PATIENCE = 2000;
 
+/** A plate that waits for what its address is to say, and not only to be drawn anew. */
+const ASKED = '[data-waiting="address"]';
+
 /** The last thing that was asked of a plate, as when its field is left by the very press of the link: without its answer it is not in the address. */
-const unanswered = () => /** @type {HTMLElement | null} */ (document.querySelector('[data-plate][data-engine="on"][data-waiting]'));
+const unanswered = () => /** @type {HTMLElement | null} */ (document.querySelector(`[data-plate][data-engine="on"]${ASKED}`));
 
 /** @param {HTMLElement} root @returns {Promise<unknown>} */
 const answered = (root) => new Promise((resolve) => {
   new MutationObserver((_, watcher) => {
-    if (root.matches('[data-waiting]')) return;
+    if (root.matches(ASKED)) return;
     watcher.disconnect();
     resolve(null);
   }).observe(root, { attributeFilter: ['data-waiting'] });

@@ -3,18 +3,18 @@
 // takes what is written on it. The engine reads, computes and draws; this module only decides what is shown when.
 
 import * as words from '../words/en.json';
-import { draft, draftBefore, keepDraft, clearDraft, parse, watchDraft } from './draft.js';
+import { draft, draftBefore, keepDraft, keepUnread, clearDraft, parse, takeBack, watchDraft } from './draft.js';
 import { drawPart } from './figure.js';
 import { holdsText, pack, unpack } from './packed.js';
 import { fileDoors } from './sheetfile.js';
 import { sheetForm } from './sheetform.js';
 import { refusedSheet } from './refusal.js';
 import { say } from './say.js';
-import { changed, unkept } from './unkept.js';
+import { changed, inTurn, unkept } from './unkept.js';
 import { download } from './download.js';
 import { write } from './readout.js';
 
-/** @typedef {{ error?: import('./readout.js').Refusal, text: string, doubts: number, tree: import('./figure.js').Element_ }} Shown */
+/** @typedef {import('./draft.js').Shown} Shown */
 
 /**
  * @param {HTMLElement} root a [data-sheet]
@@ -28,25 +28,26 @@ export async function placementSheet(root, getAsk, copy, signal) {
   const tell = (/** @type {string} */ text) => write(status, text);
   const ask = await getAsk();
   if (!ask) return tell(words.engineFailed);
-  let [text, known] = ['', '']; // as it is shown, and what was kept when this page looked last
+  let [text, known] = ['', draft()]; // as it is shown, and what was kept when this page looked last
   let guest = false; // a sheet of a link is looked at, and is not the one that is kept
-  /** What was done last: each waits for the one before, and changes what that one left. */
-  let done = Promise.resolve();
-  const then = (/** @type {() => void | Promise<void>} */ act) => { done = done.then(act, act); };
+  const then = inTurn();
   /** Whether what is kept is another sheet: its own, beside a guest, or what a page of a later edition wrote and this one cannot show. */
   const another = () => guest || draft() !== known;
-  const wait = unkept(root, () => text, (left) => { if (keepDraft(left, another())) leaveLink(); }, signal);
+  const wait = unkept(root, () => text, (left) => keepUnread(left, text, another()), () => leaveLink(), signal);
   const form = sheetForm(root, (change) => {
-    const kept = wait(change);
+    const note = wait(change);
     then(() => {
+      if (note.gone) return catchUp();
       const sheet = changed(text, [change]);
-      return (sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), another())).finally(kept);
-    });
+      return sheet.entries.length === 0 ? clear() : show(JSON.stringify(sheet), false, false, note);
+    }).finally(note.end);
   }, signal);
 
-  /** @param {string} wanted @param {boolean} aside whether it is another sheet @param {boolean} [only] show it, keep nothing */
-  const show = async (wanted, aside, only = false) => {
+  /** @param {string} wanted @param {boolean} aside whether it is another sheet @param {boolean} [only] show it, keep nothing @param {import('./unkept.js').Note} [note] of the change in it @returns {Promise<void>} */
+  const show = async (wanted, aside, only = false, note) => {
     const shown = /** @type {Shown} */ (JSON.parse(await ask('sheet', wanted, '')));
+    if (note?.gone) return catchUp(); // another page may have gone on with it
+    if (shown.error && wanted === draft() && takeBack()) await show(draft(), false, true); // a word that nobody had read is worth no sheet
     if (shown.error) return tell(refusedSheet(shown.error));
     text = shown.text;
     drawPart(view, shown.tree);
@@ -55,7 +56,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
     pair.hidden = true;
     tell(shown.doubts > 0 ? say(words.sheetDoubts, { count: shown.doubts }) : '');
     if (!only) {
-      if (keepDraft(text, aside)) leaveLink();
+      if (keepDraft(text, aside || another())) leaveLink(); // the one that is kept may have become another meanwhile
       else {
         guest = false;
         tell(words.sheetNotKept);
@@ -90,9 +91,7 @@ export async function placementSheet(root, getAsk, copy, signal) {
     tell(`${words.sheetUnread} ${status.textContent}`);
   };
   /** Shows what another page left: a change here would undo it. */
-  const catchUp = () => {
-    if (!guest && draft() !== text) return draft() ? show(draft(), false, true) : empty();
-  };
+  const catchUp = () => { if (!guest && draft() !== text) return draft() ? show(draft(), false, true) : empty(); };
   const clear = async () => {
     const said = guest ? words.sheetOwnAgain : words.sheetCleared;
     if (!guest) clearDraft();

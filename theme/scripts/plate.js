@@ -136,8 +136,8 @@ export class Plate {
     if (address) this.#writeAddress(this.#fragment.text);
   }
 
-  /** Says on the plate whether an answer is on its way. @param {boolean} waiting */
-  #wait(waiting) { this.root.toggleAttribute('data-waiting', waiting); this.#hush(); }
+  /** Says on the plate whether an answer is on its way, and whether the address is to follow. @param {boolean} waiting */
+  #wait(waiting) { if (waiting) this.root.dataset.waiting = this.#asked?.address ? 'address' : ''; else delete this.root.dataset.waiting; this.#hush(); }
 
   /** Nothing is asked any longer. @param {string} text for the reader @param {boolean} alive whether there are calculators */
   #end(text, alive) {

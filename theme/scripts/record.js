@@ -48,7 +48,9 @@ export function change(edit) {
   edit(progress);
   loose = later ? progress : undefined; // the page says that it lasts until it is closed
   try {
-    if (!later) localStorage.setItem(PLACE, writeProgress(progress));
+    const text = writeProgress(progress);
+    if (readProgress(text) === null) throw new RangeError('too long to be read again'); // and all of it would be lost
+    if (!later) localStorage.setItem(PLACE, text);
   } catch {
     loose = progress; // said, too
   }
