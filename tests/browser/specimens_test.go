@@ -68,10 +68,19 @@ func TestTheSpecimensLookAsCommitted(t *testing.T) {
 	tb.clean(t)
 }
 
+// pinned keeps drawings of plates as wide as they are, or lets go of them. For a photograph beyond the window Chromium makes the page one
+// point wide for a moment; a plate would be drawn for that, and on a busy machine so photographed.
+const pinned = `(pinned) => (document.querySelectorAll('[data-figure]').forEach((place) => {
+	const width = pinned ? place.getBoundingClientRect().width + 'px' : '';
+	for (const size of ['inlineSize', 'minInlineSize', 'maxInlineSize']) place.style[size] = width;
+}), true)`
+
 // whole is a photograph of the whole page, in pieces that any browser can paint.
 func (tb *tab) whole(t testing.TB) *image.RGBA {
 	t.Helper()
 	eval[bool](t, tb, `(document.activeElement?.blur(), scrollTo({ top: 0, behavior: 'instant' }), `+drawnTwice+`)`)
+	eval[bool](t, tb, `(`+pinned+`)(true)`)
+	defer eval[bool](t, tb, `(`+pinned+`)(false)`)
 	size := eval[point](t, tb, `({ X: document.documentElement.clientWidth, Y: document.documentElement.scrollHeight })`)
 	const piece = 3000
 	picture := image.NewRGBA(image.Rect(0, 0, int(size.X), int(size.Y)))
