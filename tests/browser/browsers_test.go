@@ -34,12 +34,7 @@ func parallel(t *testing.T) {
 	t.Parallel()
 	own, err := browsers.take()
 	must(t, err)
-	t.Cleanup(func() {
-		browsers.mu.Lock()
-		delete(browsers.begun, t.Name()) // it may run again
-		browsers.mu.Unlock()
-		browsers.giveBack(own)
-	})
+	t.Cleanup(func() { browsers.giveBack(own) })
 	browsers.lend(t, own)
 }
 
@@ -77,6 +72,7 @@ func (f *fleet) lend(t *testing.T, own context.Context) {
 	t.Cleanup(func() {
 		f.mu.Lock()
 		defer f.mu.Unlock()
+		delete(f.begun, t.Name()) // it may run again
 		delete(f.with, t.Name())
 		if had {
 			f.with[t.Name()] = before

@@ -11,7 +11,6 @@ import (
 func TestAFullRecordIsNotLost(t *testing.T) {
 	parallel(t)
 	tb := open(t, "/lessons/the-finger/", view{still: true})
-	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	tb.run(t, `const { id, dataset } = document.querySelector('[data-exercise]');
 		localStorage.setItem('centrode-progress', JSON.stringify({ format: 'centrode-progress-1', lessons: { 'the-finger': { read: true } },
 			exercises: { [dataset.lesson + '/' + id]: { tries: 1000000, own: false, fresh: 0, shown: false } } }))`)

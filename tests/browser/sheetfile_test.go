@@ -101,7 +101,6 @@ func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
 func TestAKeptSheetThatCannotBeShownCanBeTakenAlong(t *testing.T) {
 	parallel(t)
 	tb := open(t, "/sheet/", view{still: true})
-	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	const old = `{"format":"centrode-sheet-1","title":"Elbow","entries":[{"calculator":"hinge-arc","current":"","candidate":"candidate_why=-2"}]}`
 	eval[bool](t, tb, `(localStorage.setItem('centrode-sheet', `+quote(old)+`), true)`)
 	tb.visit(t, origin+"/sheet/")

@@ -12,7 +12,6 @@ import (
 func TestAPageThatABrowserTranslatesLeadsAndReckonsAsBefore(t *testing.T) {
 	parallel(t)
 	tb := open(t, "/plates/pivot-offset/", view{still: true, nobody: true})
-	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	tb.run(t, `localStorage.setItem('units', 'in')`)
 	tb.early(t, `document.addEventListener('DOMContentLoaded', () => {
 		Object.assign(document.documentElement, { lang: 'ru', className: 'translated-ltr' });

@@ -19,7 +19,6 @@ func TestLengthsAreReadAndTypedInTheChosenUnits(t *testing.T) {
 		eval[bool](t, p.tab, `((s) => { document.activeElement.blur(); s.value = '`+units+`'; s.dispatchEvent(new Event('change')); return true })(document.querySelector('[data-lengths]'))`)
 		p.drawn(t)
 	}
-	t.Cleanup(func() { eval[bool](t, p.tab, `(localStorage.removeItem('units'), true)`) }) // the profile is shared
 	shows := func(what, want string) {
 		t.Helper()
 		if got := eval[string](t, p.tab, p.at(what)); got != want {

@@ -34,7 +34,6 @@ func (tb *tab) types(t *testing.T, text string) {
 func TestALessonAPlateAnExerciseAndTheSheetAreDoneByKeysAlone(t *testing.T) {
 	parallel(t)
 	tb := open(t, "/lessons/the-owed-translation/", view{still: true})
-	t.Cleanup(func() { eval[bool](t, tb, `(localStorage.clear(), true)`) })
 	tb.settle(t)
 	p := tb.plate(t, "pivot-offset")
 

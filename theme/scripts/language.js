@@ -30,9 +30,13 @@ const answered = (root) => new Promise((resolve) => {
   setTimeout(resolve, PATIENCE);
 });
 
-/** The place and the numbers to go on with; the address is written a moment after the plate says them. @param {HTMLElement | null} [root] */
-function fragment(root = document.querySelector(`[data-plate][id="${CSS.escape(location.hash.slice(1).split('?')[0] ?? '')}"]`)) {
-  const link = root?.dataset.link;
+/**
+ * The place and the numbers to go on with, those of the plate that was asked or else of the one that the address names: the address is
+ * written a moment after the plate says them.
+ * @param {HTMLElement | null} asked
+ */
+function fragment(asked) {
+  const link = (asked ?? document.getElementById(location.hash.slice(1).split('?')[0] ?? ''))?.dataset.link;
   return (link && new URL(link).hash) || location.hash || placeNow();
 }
 
@@ -50,7 +54,7 @@ export function languages(signal) {
     link.addEventListener('click', async (event) => {
       keep('language', link.hreflang);
       const root = unanswered();
-      link.href = page + fragment(root ?? undefined);
+      link.href = page + fragment(root);
       if (!root || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return; // another window comes at once, or never
       event.preventDefault();
       await answered(root);
