@@ -95,15 +95,18 @@ tail -n 2 "$made/proof.txt"
 "$made/centrode" build -out "$made/public"
 export BUILT="$made" # the tests that open pages serve this
 
-# What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1. Pages come last and alone:
-# a browser beside a compiler is slow.
+# What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1; go vet has seen all, hence -vet=off.
+# What measures comes behind the others, and pages last: a browser beside a compiler is slow.
 step "go test"
+alone='/tests/(bench|browser|engines)$'
 tests() {
-  local status=0
-  go test -json -timeout 20m ./calc/... ./cmd/... || status=1
-  go test -json -timeout 20m -count=1 $(go list ./tests/... | grep -v -E '/(browser|engines)$') || status=1
-  go test -json -timeout 20m -count=1 ./tests/browser || status=1
-  go test -json -timeout 5m -count=1 ./tests/engines || status=1
+  local status=0 packages
+  packages=$(go list ./calc/... ./cmd/... ./tests/... | grep -v -E "$alone")
+  some() { go test -json -vet=off -count=1 -timeout "$@" || status=1; }
+  some 20m $packages
+  some 10m ./tests/bench
+  some 20m ./tests/browser
+  some 5m ./tests/engines
   return "$status"
 }
 tests | node tests/tally.mjs

@@ -2,6 +2,7 @@ package maths
 
 import (
 	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -106,6 +107,28 @@ func TestBadFormulasAreErrorsThatSayWhy(t *testing.T) {
 	}
 	if _, err := r.MathML("x", false, nil); err != nil {
 		t.Errorf("after refusals an ordinary formula fails: %v", err)
+	}
+}
+
+// What one renderer remembers is what another makes: a build may be handed formulas that another build converted.
+func TestAFormulaHangsOnNothingButItself(t *testing.T) {
+	one, other := renderer(t), renderer(t)
+	formulas := []string{`x' = R\,x + t`, `\tfrac12\,(d_{\mathrm{knuckle}} + d_{\mathrm{tip}})`, `\begin{pmatrix} R_j & p' \\ 0 & 1 \end{pmatrix}`, `\hat a`, `\sum_i \slot{lever}`}
+	convert := func(r *Renderer, tex string) string {
+		markup, err := r.MathML(tex, true, func(string) string { return "1" })
+		if err != nil {
+			t.Fatal(err)
+		}
+		return markup
+	}
+	first := map[string]string{}
+	for _, tex := range formulas {
+		first[tex] = convert(one, tex)
+	}
+	for _, tex := range slices.Backward(formulas) { // behind others than in the first
+		if got := convert(other, tex); got != first[tex] {
+			t.Errorf("%s: %s behind other formulas, %s", tex, got, first[tex])
+		}
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/book"
@@ -155,22 +156,24 @@ func (c *content) count() Summary {
 // temmlFile is the converter from TeX to MathML, as npm installs it.
 const temmlFile = "theme/node_modules/temml/dist/temml.min.js"
 
+// converters has one renderer for each text of the converter, whatever is built: what a formula becomes hangs on nothing else, and
+// to convert those of all calculators' derivations takes a second.
+var converters sync.Map
+
+func converter(source string) (*maths.Renderer, error) {
+	make, _ := converters.LoadOrStore(source, sync.OnceValues(func() (*maths.Renderer, error) { return maths.New(source) }))
+	return make.(func() (*maths.Renderer, error))()
+}
+
 func (c *content) readMaths(w *workshop) error {
 	source, err := os.ReadFile(filepath.Join(w.root, filepath.FromSlash(temmlFile)))
 	if err != nil {
 		return fmt.Errorf("%s: the converter for formulas is not there; run npm ci in theme", temmlFile)
 	}
-	type result struct {
-		renderer *maths.Renderer
-		err      error
+	made, err := converter(string(source))
+	if err != nil {
+		return fmt.Errorf("%s: %w", temmlFile, err)
 	}
-	made := keep.Of(w.kept, "maths "+keep.Sum(string(source)), func() result {
-		r, err := maths.New(string(source))
-		return result{r, err}
-	})
-	if made.err != nil {
-		return fmt.Errorf("%s: %w", temmlFile, made.err)
-	}
-	c.maths = made.renderer
+	c.maths = made
 	return nil
 }

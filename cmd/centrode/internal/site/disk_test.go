@@ -4,6 +4,7 @@ package site
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
@@ -63,37 +64,45 @@ func linkedOutput(t *testing.T, root, public string) {
 	}
 }
 
-// strangeNames puts files of strange names into the content, one at a time.
+// strangeNames puts files of strange names into the content, and then lessons that lead out of it.
 func strangeNames(t *testing.T, root string) {
-	lesson, err := os.ReadFile(filepath.Join(root, "content", "lessons", "the-only-one.md"))
+	data, err := os.ReadFile(filepath.Join(root, "content", "lessons", "the-only-one.md"))
 	if err != nil {
 		t.Fatal(err)
 	}
+	lesson := func(text string) string { return strings.Replace(string(data), "order: 1", "order: 2"+text, 1) }
 	before := outsideOf(t, root)
-	for _, name := range []string{"-rf.md", "--out.md", "-out=x.md", "..md", "...md", "a..b.md", "..%2fx.md", "a b;rm -rf ..md", "$(x).md"} {
-		file := filepath.Join(root, "content", "lessons", name)
-		if err := os.WriteFile(file, []byte(strings.Replace(string(lesson), "order: 1", "order: 2", 1)), 0o644); err != nil {
-			t.Fatal(err)
-		}
+	refused := func(files map[string]string, places ...string) string {
+		restore := overwrite(t, root, files)
+		defer restore()
 		_, _, err := Check(Options{Root: root})
-		if strings.HasPrefix(name, ".") { // no editor's leavings and nobody's hidden files are read
-			if err != nil {
-				t.Errorf("%s: %v; want it left alone", name, err)
+		for _, place := range places {
+			if err == nil || !strings.Contains(err.Error(), place) {
+				t.Errorf("%v; want a refusal that names %s", err, place)
 			}
-		} else if err == nil || !strings.Contains(err.Error(), "content/lessons/"+name) {
-			t.Errorf("%s: %v; want a refusal that names the file", name, err)
 		}
-		if err := os.Remove(file); err != nil {
-			t.Fatal(err)
+		return fmt.Sprint(err)
+	}
+	files, places := map[string]string{}, []string{}
+	for _, name := range []string{"-rf.md", "--out.md", "-out=x.md", "a..b.md", "a b;rm -rf ..md", "$(x).md"} {
+		files["content/lessons/"+name], places = lesson(""), append(places, "content/lessons/"+name)
+	}
+	hidden := []string{"..md", "...md", "..%2fx.md"} // no editor's leavings and nobody's hidden files are read
+	for _, name := range hidden {
+		files["content/lessons/"+name] = lesson("")
+	}
+	said := refused(files, places...)
+	for _, name := range hidden {
+		if strings.Contains(said, "content/lessons/"+name) {
+			t.Errorf("%s is read: %s", name, said)
 		}
 	}
-	for _, text := range []string{"needs: [../home]", "needs: [-rf]", "plates: [../../calc]", "sources: [../../../etc/passwd]"} {
-		restore := overwrite(t, root, map[string]string{"content/lessons/the-only-one.md": strings.Replace(string(lesson), "order: 1", "order: 1\n"+text, 1)})
-		if _, _, err := Check(Options{Root: root}); err == nil || !strings.Contains(err.Error(), "content/lessons/the-only-one.md:") {
-			t.Errorf("%s: %v; want a refusal with its place", text, err)
-		}
-		restore()
+	files, places = map[string]string{}, []string{}
+	for i, text := range []string{"needs: [../home]", "needs: [-rf]", "plates: [../../calc]", "sources: [../../../etc/passwd]"} {
+		file := fmt.Sprintf("content/lessons/out-%d.md", i)
+		files[file], places = lesson("\n"+text), append(places, file+":")
 	}
+	refused(files, places...)
 	if after := outsideOf(t, root); !maps.Equal(before, after) {
 		t.Errorf("the project's folder held %v and holds %v", before, after)
 	}
