@@ -4,6 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/catalog/list"
+	"centrode/calc/character"
+
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -21,10 +24,75 @@ func TestAPlateSpeaksTheLanguageOfItsPage(t *testing.T) {
 	if kind := eval[string](t, tb, p.at(`.querySelector('g[data-handle]').getAttribute('aria-roledescription')`)); kind != "beweglicher Punkt" {
 		t.Errorf("a handle is a %q", kind)
 	}
-	if lang := eval[string](t, tb, p.at(`.querySelector('[data-say]').lang`)); lang != "en" {
-		t.Errorf("the sentence of the calculator is marked %q", lang)
+	if said := eval[string](t, tb, markedAs(p.at(`.querySelector('[data-say]')`))); !strings.HasPrefix(said, "de: Die Fingerbeere bleibt") {
+		t.Errorf("the calculator says %q", said)
+	}
+	p.enter(t, "dip_flex", "180", kb.Enter)
+	p.drawn(t)
+	if told := eval[string](t, tb, markedAs(p.at(`.querySelector('[data-warnings]').lastElementChild`))); !strings.HasPrefix(told, "de: Bei einer Beugung von 180° im Endgelenk") {
+		t.Errorf("the calculator warns %q", told)
+	}
+	if copied := p.press(t, "copy-csv"); !strings.HasPrefix(copied, "mcp_pivot;pip_pivot;") || !strings.Contains(copied, "\n0,5;0,5;") {
+		t.Errorf("for a spreadsheet it copies %q", copied)
 	}
 	tb.clean(t)
+}
+
+// markedAs is the language that an element is marked with, and its text.
+func markedAs(element string) string {
+	return `((element) => element.closest('[lang]').lang + ': ' + element.textContent)(` + element + `)`
+}
+
+// spokenEnglish lists the sentences of calculators, of the room and of worked examples that a German page shows in English.
+const spokenEnglish = `[...document.querySelectorAll('[data-say], [data-verdict], [data-warnings] li, [data-current], [data-candidate], .card-say, .card-warnings li, .check-cast td.words, .compare .plate-say span:not(.side), [data-found-say], [data-found-rows] th, [data-will] li, [data-lose] li')]
+	.filter((element) => /[a-z]{3}/i.test(element.textContent.replace(/[0-9.]+/g, '')) && (element.closest('[lang]').lang === 'en' || / (the|of|and|is|are|no|to|with) /.test(element.textContent)))
+	.map((element) => element.textContent)`
+
+func TestAGermanPageShowsNoSentenceOfACalculatorInEnglish(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/de/", view{still: true})
+	addresses := []string{"/de/", "/de/checks/will-it-close/", "/de/checks/will-it-reach/", "/de/checks/how-far-off/", "/de/lessons/the-elbow/", "/de/lessons/side-by-side-review/"}
+	for _, c := range list.All() {
+		addresses = append(addresses, "/de/plates/"+c.Spec().ID+"/")
+	}
+	for _, address := range addresses {
+		tb.visit(t, origin+address)
+		tb.settle(t)
+		for _, text := range eval[[]string](t, tb, spokenEnglish) {
+			t.Errorf("%s shows %q", address, text)
+		}
+		if heard := eval[int](t, tb, `document.querySelectorAll('[data-say][lang="de"]').length`); heard == 0 && strings.Contains(address, "plates") {
+			t.Errorf("%s says nothing in German", address)
+		}
+	}
+	tb.clean(t)
+}
+
+func TestTheFittingRoomSpeaksTheLanguageOfItsPage(t *testing.T) {
+	parallel(t)
+	f := fitting{open(t, "/de/fitting-room/", view{still: true})}
+	f.until(t, `document.querySelector('[data-room][data-state="on"]')`)
+	f.settled(t)
+	c := character.All()[1]
+	f.bring(t, c.ID+".glb", c.GLB())
+	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
+	f.settled(t)
+	f.choose(t, c.Flawed)
+	f.settled(t)
+	f.press(t, "propose")
+	f.until(t, `!document.querySelector('[data-found]').hidden`)
+	f.settled(t)
+	f.press(t, "plan")
+	f.until(t, `!document.querySelector('[data-plan]').hidden`)
+	for _, text := range eval[[]string](t, f.tab, spokenEnglish) {
+		t.Errorf("the room shows %q", text)
+	}
+	if will := f.text(t, "[data-will]"); !strings.Contains(will, "wird um") {
+		t.Errorf("what will change is told as %q", will)
+	}
+	f.bring(t, "picture.glb", []byte("a picture, and no character"))
+	f.until(t, `document.querySelector('[data-notice]').textContent.includes('beginnt nicht wie eine glTF-Datei')`)
+	f.clean(t)
 }
 
 // What is refused is said in the language of the page, and marked as that; headings above cells may be those of the page.

@@ -2,6 +2,7 @@
 // The plate's text buttons: copy as link, text, JSON or CSV, reset, print. When the browser refuses to copy, the text
 // is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
+import { localCSV } from './csv.js';
 import { embedCode } from './embed.js';
 import { addToSheet } from './draft.js';
 import * as words from '../words/en.json';
@@ -32,8 +33,14 @@ export function actions(plate, signal) {
     else if (action === 'copy-link' || action === 'send') plate.linkFits ? void copyText(plate.link, status) : write(status, words.linkTooLong);
     else if (action === 'copy-embed') void copyText(embedCode(plate.root), status);
     else if (action === 'add-sheet') void add(plate, status);
-    else if (action.startsWith('copy-')) void copyText(plate.ask.exportAs(plate.step.state, action.slice('copy-'.length)), status);
+    else if (action.startsWith('copy-')) void copyText(exported(plate, action.slice('copy-'.length)), status);
   }, { signal });
+}
+
+/** @param {Plate} plate @param {string} format */
+async function exported(plate, format) {
+  const text = await plate.ask.exportAs(plate.step.state, format);
+  return format.startsWith('csv') ? localCSV(text) : text;
 }
 
 /** Puts the plate as it stands on the placement sheet. @param {Plate} plate @param {HTMLElement} status */

@@ -11,6 +11,7 @@ import { readout, write } from './readout.js';
 import { told } from './refusal.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
+import { speak } from './sentences.js';
 import { tables } from './tables.js';
 import { watchWidth } from './width.js';
 
@@ -22,7 +23,7 @@ import { watchWidth } from './width.js';
 export function display(root, plate, signal) {
   const place = /** @type {HTMLElement | null} */ (root.querySelector('[data-figure]'));
   const notice = /** @type {HTMLElement | null} */ (root.querySelector('[data-notice]'));
-  const print = readout(root);
+  const print = readout(root, speak);
   const form = inputs(root, plate, signal);
   const rows = tables(root, plate, signal);
   onUnits(() => plate.redraw(), signal);

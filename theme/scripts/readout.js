@@ -40,11 +40,14 @@ export function write(element, text) {
   } else if (element && element.textContent !== text) element.textContent = text;
 }
 
+/** @typedef {(element: Element | null | undefined, sentence: string) => void} Speak writes a sentence of the engine in the language of the page */
+
 /**
  * @param {HTMLElement} root a plate
+ * @param {Speak} speak
  * @returns {(answer: Answer) => void} prints; what has no place in the page is skipped
  */
-export function readout(root) {
+export function readout(root, speak) {
   const say = root.querySelector('[data-say]');
   const verdict = /** @type {HTMLElement | null} */ (root.querySelector('[data-verdict]'));
   const warnings = root.querySelector('[data-warnings]');
@@ -57,23 +60,23 @@ export function readout(root) {
   const slots = [...root.querySelectorAll('.slot')].map((element) => ({ element, id: slotID(element) }));
   const tables = /** @type {NodeListOf<HTMLTableElement>} */ (root.querySelectorAll('[data-answers] table[data-answer]'));
   return (answer) => {
-    write(say, answer.say);
-    write(verdict, answer.verdict ?? '');
+    speak(say, answer.say);
+    speak(verdict, answer.verdict ?? '');
     if (verdict && verdict.dataset.good !== String(answer.good)) verdict.dataset.good = String(answer.good);
     root.toggleAttribute('data-alone', !answer.differs);
     for (const { id, current, candidate, difference } of rows) {
       const cell = answer.cells[id];
       if (!cell) continue;
-      write(current, cell.current);
-      write(candidate, cell.candidate);
-      write(difference, cell.difference);
+      speak(current, cell.current);
+      speak(candidate, cell.candidate);
+      speak(difference, cell.difference);
     }
     for (const { element, id } of slots) write(element, answer.slots[id] ?? '');
     for (const table of tables) {
       const rowsOf = answer.answers[table.dataset.answer ?? ''];
       if (rowsOf) printTable(table, rowsOf);
     }
-    if (warnings) printList(warnings, answer.warnings);
+    if (warnings) printList(warnings, answer.warnings, speak);
   };
 }
 
@@ -83,13 +86,14 @@ export const slotID = (element) => [...element.classList].find((name) => name.st
 /**
  * @param {Element} list
  * @param {Answer['warnings']} told
+ * @param {Speak} speak
  */
-function printList(list, told) {
+function printList(list, told, speak) {
   while (list.children.length > told.length) list.lastElementChild?.remove();
   told.forEach(({ text, note }, i) => {
     const item = list.children[i] ?? list.appendChild(document.createElement('li'));
     item.classList.toggle('quiet', note);
-    write(item, text);
+    speak(item, text);
   });
   list.toggleAttribute('hidden', told.length === 0);
 }

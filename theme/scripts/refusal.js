@@ -4,26 +4,11 @@
 
 import listed from '../words/en.refusals.json';
 import * as words from '../words/en.json';
+import { hearing } from './heard.js';
 import { say } from './say.js';
 
-/** What the engine says of a value, with gaps, and the same in the language of the page; of two that fit the first counts. @type {Record<string, string>} */
-const reasons = listed;
-
-/** @param {string} text with gaps @returns {RegExp} */
-const pattern = (text) => new RegExp(`^${text.replace(/[.()]/g, '\\$&').replace(/\{(\w+)\}/g, '(?<$1>.+)')}$`);
-
-/** @type {[RegExp, string][] | undefined} made when the first value is refused */
-let patterns;
-
-/** @param {string} allowed as the engine says it @returns {string} the same in the language of the page, or as it is */
-export function reason(allowed) {
-  patterns ??= Object.entries(reasons).map(([text, own]) => [pattern(text), own]);
-  for (const [text, own] of patterns) {
-    const met = text.exec(allowed);
-    if (met) return say(own, { ...met.groups, must: reason(met.groups?.must ?? '') });
-  }
-  return allowed;
-}
+/** What the engine says of a value, in the language of the page. */
+const reason = hearing(listed);
 
 /**
  * A refusal as one text, and its language where that is not the page's.
@@ -32,12 +17,12 @@ export function reason(allowed) {
 export function told({ row, given, allowed, text }) {
   const own = reason(allowed);
   if (own === allowed) return { text, lang: 'en' };
-  return { text: [row > 0 ? say(words.row, { row }) : '', given, own].filter(Boolean).join(': '), lang: '' };
+  return { text: [row > 0 ? say(words.row, { row }) : '', reason(given), own].filter(Boolean).join(': '), lang: '' };
 }
 
 /** @param {string} place @param {string} given @param {string} allowed */
 export const refusal = (place, given, allowed) =>
-  (given ? say(words.refusedCell, { place, given, allowed: reason(allowed) }) : say(words.refusedEmptyCell, { place, allowed: reason(allowed) }));
+  (given ? say(words.refusedCell, { place, given: reason(given), allowed: reason(allowed) }) : say(words.refusedEmptyCell, { place, allowed: reason(allowed) }));
 
 /** Of a placement sheet. @param {import('./readout.js').Refusal} why */
 export function refusedSheet(why) {

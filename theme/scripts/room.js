@@ -14,6 +14,7 @@ import { fetchCast, files } from './roomfiles.js';
 import { fit } from './roomfit.js';
 import { carryOut } from './roomout.js';
 import { printMeasured } from './roomread.js';
+import { said } from './roomsaid.js';
 import { pivotOf, turning } from './roomstate.js';
 import { tree } from './roomtree.js';
 import { RoomView } from './roomview.js';
@@ -35,7 +36,8 @@ function open(root, signal) {
     begin(scene, triangles, rest, purpose) {
       root.dataset.state = 'on';
       tell('');
-      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes, purpose].join(' '));
+      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes.map(said)].join(' '));
+      if (purpose) at('about').append(' ', Object.assign(document.createElement('span'), { lang: 'en', textContent: purpose }));
       form.fill(scene);
       joints.fill(scene.joints, turning(scene));
       proposals.fill(scene);

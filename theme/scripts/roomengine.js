@@ -2,6 +2,8 @@
 // The page's side of the fitting room's worker: questions with promised answers, of drawings only the newest, and a word
 // when something takes long. A worker that is stopped takes its file with it. It knows nothing of what is drawn.
 
+import { said } from './roomsaid.js';
+
 /** @typedef {import('./roomworker.js').Frame} Frame */
 /** @typedef {import('./roomworker.js').Report} Report */
 /** @typedef {{ settle: (answer: any) => void, refuse: (error: Error) => void }} Waiting */
@@ -110,7 +112,7 @@ export class RoomEngine {
     this.#waiting.delete(id);
     this.#watch();
     if (error === undefined) waiting?.settle(answer);
-    else waiting?.refuse(new Error(error));
+    else waiting?.refuse(new Error(said(error)));
   }
 
   #watch() {

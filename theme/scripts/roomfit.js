@@ -4,8 +4,8 @@
 
 import * as words from '../words/en.json';
 import { draw } from './figure.js';
-import { write } from './readout.js';
 import { printTable, printTexts, refusals } from './roomread.js';
+import { speak } from './roomsaid.js';
 import { watchWidth } from './width.js';
 
 /** @typedef {import('./roomstate.js').Scene} Scene */
@@ -48,7 +48,7 @@ export function fit(root, desk, signal) {
     if (desk.now?.history !== history) return; // another character stands there by now
     asked = { joint, targets, pivot };
     found?.toggleAttribute('hidden', false);
-    write(root.querySelector('[data-found-say]'), say);
+    speak(root.querySelector('[data-found-say]'), say);
     printTable(root.querySelector('[data-found-rows]'), [], rows.map(({ label, text }) => [label, text]));
     printTexts(root.querySelector('[data-found-warnings]'), warnings);
     desk.place(pivot, '', joint); // another one may be chosen by now

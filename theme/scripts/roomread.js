@@ -4,6 +4,7 @@
 
 import { write } from './readout.js';
 import { Gone } from './roomengine.js';
+import { speak } from './roomsaid.js';
 
 /** @typedef {{ id: string, label: string, current: string, candidate?: string, difference?: string }} Row */
 /** @typedef {{ say: string, rows: Row[], warnings: string[] }} Measured */
@@ -21,19 +22,25 @@ export function refusals(line, desk) {
   };
 }
 
-/** @param {Element | null} list @param {readonly string[]} texts */
-export function printTexts(list, texts) {
-  list?.replaceChildren(...texts.map((text) => Object.assign(document.createElement('li'), { textContent: text })));
-  list?.toggleAttribute('hidden', texts.length === 0);
+/** @param {Element | null} list @param {readonly string[]} texts of the engine @param {readonly string[]} own those of the page, behind them */
+export function printTexts(list, texts, own = []) {
+  const told = texts.map((text) => {
+    const item = document.createElement('li');
+    speak(item, text);
+    return item;
+  });
+  list?.replaceChildren(...told, ...own.map((text) => Object.assign(document.createElement('li'), { textContent: text })));
+  list?.toggleAttribute('hidden', texts.length + own.length === 0);
 }
 
-/** A table of texts; without heads when there are none. The first cell of a row names it. @param {Element | null} table @param {readonly string[]} heads @param {readonly string[][]} rows */
+/** A table of texts of the engine; without heads when there are none. The first cell of a row names it. @param {Element | null} table @param {readonly string[]} heads @param {readonly string[][]} rows */
 export function printTable(table, heads, rows) {
   table?.closest('.table-scroll')?.toggleAttribute('hidden', rows.length === 0);
-  const cell = (/** @type {'td' | 'th'} */ tag, /** @type {unknown} */ text, scope = '') => {
+  const cell = (/** @type {'td' | 'th'} */ tag, /** @type {string} */ text, scope = '') => {
     const element = document.createElement(tag);
     if (scope) element.setAttribute('scope', scope);
-    element.textContent = String(text);
+    if (scope === 'col') element.textContent = text;
+    else speak(element, text);
     return element;
   };
   const line = (/** @type {HTMLElement[]} */ cells) => {
@@ -50,14 +57,14 @@ export function printTable(table, heads, rows) {
 /** @param {HTMLElement} root a [data-room] @param {Measured} measured */
 export function printMeasured(root, { say, rows, warnings }) {
   const body = /** @type {HTMLTableSectionElement | null} */ (root.querySelector('[data-rows]'));
-  write(root.querySelector('[data-say]'), say);
+  speak(root.querySelector('[data-say]'), say);
   printTexts(root.querySelector('[data-warnings]'), warnings);
   while (body && body.rows.length > rows.length) body.deleteRow(-1);
   rows.forEach(({ label, current, candidate = '', difference = '' }, i) => {
     const row = body?.rows[i] ?? body?.insertRow();
     if (!row) return;
     if (!row.cells[0]) row.append(Object.assign(document.createElement('th'), { scope: 'row' }));
-    write(row.cells[0], label);
+    speak(row.cells[0], label);
     [current, candidate, difference].forEach((text, k) => {
       const cell = row.cells[k + 1] ?? row.insertCell();
       if (k < 2) cell.setAttribute(k === 0 ? 'data-current' : 'data-candidate', '');

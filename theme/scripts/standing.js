@@ -80,6 +80,7 @@ function showCourse(course, all) {
   if (!link || !from) return;
   write(link, from.textContent ?? '');
   link.href = from.href;
+  link.lang = from.lang; // a lesson's name is English on every page, that of a closing check is not
 }
 
 /** @param {HTMLElement} card @param {Progress} progress */

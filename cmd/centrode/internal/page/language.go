@@ -16,7 +16,7 @@ import (
 func (s *site) functions() template.FuncMap {
 	return template.FuncMap{
 		"say": s.language.Say, "language": func() string { return s.language.Tag }, "languages": s.languages,
-		"ofText": s.ofText, "ofWords": s.ofWords, "lasts": s.lasts,
+		"ofText": s.ofText, "ofWords": s.ofWords, "lasts": s.lasts, "heard": s.heard, "ofHeard": s.ofHeard,
 	}
 }
 
@@ -73,6 +73,20 @@ func (s *site) ofText() template.HTMLAttr { return s.inLanguage(words.Base) }
 
 // ofWords marks an element inside such text whose words are those of the interface again.
 func (s *site) ofWords() template.HTMLAttr { return s.inLanguage(s.language.Tag) }
+
+// heard is a sentence of a calculator in the language of the interface, or as it is.
+func (s *site) heard(sentence string) string {
+	own, _ := s.language.Hear(sentence)
+	return own
+}
+
+// ofHeard marks the element that holds such a sentence: where the language has none it is one of the handbook's text.
+func (s *site) ofHeard(sentence string) template.HTMLAttr {
+	if _, ok := s.language.Hear(sentence); ok {
+		return s.ofWords()
+	}
+	return s.ofText()
+}
 
 // foreign is the tag of the handbook's own text, "" where the interface speaks it too.
 func (s *site) foreign() string {

@@ -18,22 +18,29 @@ const specEnding = ".calculators.json"
 // language. The English text is the key, so that one that is reworded is seen to lack its translation.
 func readSpecs(folder fs.FS, tag string, log *report.Log) map[string]string {
 	specs := map[string]string{}
-	at := outline.Place{File: path.Join(Dir, tag+specEnding), Log: log}
-	source, err := fs.ReadFile(folder, tag+specEnding)
+	for _, e := range readPairs(folder, tag+specEnding, log) {
+		specs[e.Key] = e.Value.Text
+	}
+	return specs
+}
+
+// readPairs reads a file of English texts, each with the same in a language.
+func readPairs(folder fs.FS, name string, log *report.Log) []outline.Entry {
+	at := outline.Place{File: path.Join(Dir, name), Log: log}
+	source, err := fs.ReadFile(folder, name)
 	if err != nil { // those of a language in the making stay English; a test asks for them
-		return specs
+		return nil
 	}
 	tree := outline.Parse(source, limit, at)
 	if tree == nil {
-		return specs
+		return nil
 	}
 	for _, e := range tree.Entries {
 		if e.Value.Text == "" {
 			at.Problem(e.Line, strconv.Quote(e.Key)+" says nothing")
 		}
-		specs[e.Key] = e.Value.Text
 	}
-	return specs
+	return tree.Entries
 }
 
 // Spec returns the description of a calculator in the language. A text that the language lacks stays English. Ids, kinds

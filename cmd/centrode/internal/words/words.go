@@ -2,8 +2,8 @@
 //
 // Start at Load. English is the language of the handbook's own text and the measure of the others: each has the same keys
 // with the same {gaps}. A text that counts something has two forms, one and other, chosen by {count}. The scripts
-// read the same files (theme/scripts/say.js fills them in as Say does). Lessons, and sentences that a calculator makes,
-// are not here: they are English in every language.
+// read the same files (theme/scripts/say.js fills them in as Say does). Lessons are not here: they are English in every language.
+// What calculators say, of themselves and in sentences that they make, is in files of its own: see Spec and Hear.
 package words
 
 import (
@@ -33,6 +33,9 @@ type Language struct {
 	says map[string]text
 	// specs are the texts of calculators, by their English.
 	specs map[string]string
+	// heard are the sentences that calculators make.
+	heard    []heard
+	hearings []hearing
 	// Sum is a fingerprint of all that the language says.
 	Sum string
 }
@@ -61,7 +64,9 @@ func Load(folder fs.FS, log *report.Log) []Language {
 		}
 		l := read(folder, name, log)
 		l.specs = readSpecs(folder, l.Tag, log)
+		l.heard = readHeard(folder, l.Tag, log)
 		l.Sum = keep.SumValues(l)
+		l.hearings = hearings(l.heard)
 		if len(list) > 0 {
 			list[0].compare(l, log)
 		}

@@ -1,0 +1,214 @@
+package words
+
+import (
+	"encoding/json"
+	"maps"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"unicode"
+
+	"centrode/calc/catalog"
+	"centrode/calc/catalog/list"
+	"centrode/calc/plate"
+	"centrode/calc/quantity"
+	"centrode/cmd/centrode/internal/report"
+)
+
+// telling are states in which a calculator says what it seldom says.
+var telling = map[string][]string{
+	"bend-section":  {"flex=150&blend=0&pivot=0", "flex=170&blend=30&pivot=0&length=15", "depth=8&length=1&pivot=0&flex=90&blend=0"},
+	"finger-curl":   {"mcp_flex=180", "mcp_flex=90&mcp_pivot=1.5", "mcp_flex=90&mcp_pivot=-0.5", "mcp_flex=170&pip_flex=100", "mcp_pivot=0.10709573737855&pip_pivot=0.10709573737855&dip_pivot=0.10709573737855"},
+	"hinge-arc":     {"candidate_x=0&candidate_y=0&pivot_x=0&pivot_y=0", "from_angle=20&to_angle=20", "to_angle=400", "tip_x=0&tip_y=0&pivot_x=0&pivot_y=0", "root_x=0&root_y=0&pivot_x=0&pivot_y=0", "candidate_x=3&candidate_y=1&tip_x=3&tip_y=1", "root_x=3&root_y=1&candidate_x=3&candidate_y=1", "from_angle=-90&to_angle=0"},
+	"hinge-plane":   {"points=0,0,0;1,0,0;1,1,0;2,1,0", "points=0,0,0;10,0,0;10,10,0;10,10,10;10,20,10", "points=0,0,0;10,0,0;10,10,0&order=zxy&aim_axis=%2By&hinge_axis=%2Bx"},
+	"key-fit":       {"keys=0,0,0,1,2,3", "keys=0,0,40,0,0,0;0,0,80,0,0,0", "keys=0,0,40,1,0,0", "keys=0,0,40,1,0,0;40,0,0,0,0,1;0,50,0,1,1,0"},
+	"limb-fold":     {"near=1&far=2", "far=500", "near=0.1&far=500", "far=500&near=500", "near=30&far=31", "segments=10,0,10,20;10,0,10,20", "segments=10,0,-1,1;10,0,-5,5&near=1", "segments=10,0,-1,1;10,0,-5,5&near=1&far=1", "segments=10,0,-1,1;10,0,-5,5&near=1&far=50", "segments=10,0,-1,1;10,0,-5,5&near=1&far=19.99"},
+	"pivot-offset":  {"angle=0", "offset_x=0&offset_y=0&offset_z=1", "angle=360&offset_x=2", "angle=0&offset_x=0&offset_y=0"},
+	"placement-map": {"min_u=100&max_u=120", "landmarks=0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0"},
+	"pose-fit": {"landmarks=0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0", "landmarks=0,0,0,0;0,10,0,0;0,0,10,0;0,0,0,10;1,0,0,0;1,0,10,0;1,-10,0,0;1,0,0,10",
+		"landmarks=0,0,0,0;0,10,0,0;0,0,10,0;0,0,0,10;1,0,0,5;1,0,10,5;1,-10,0,5;1,0,0,15", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,0,0,0;1,-10,0,0;1,0,20,0;1,0,0,30", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,0,0,0;1,0,13,0;1,-26,0,0;1,0,0,39",
+		"landmarks=0,0,0,0;0,1,0,0;0,0,1,0;0,0,0,1;1,0,0,0;1,3,0,0;1,0,3,0;1,0,0,3", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,5,0,0;1,5,10,0;1,-15,0,0;1,5,0,30;2,0,9,0;2,10,9,0;2,0,9,20;2,0,-21,0"},
+	"reseat": {"orient=aim", "joints=root,,0,0,0;tip,root,10,0,0&move=tip", "joints=root,,0,0,0;tip,root,10,0,0&move=tip&orient=aim&to_x=0&to_y=0&to_z=0", "joints=root,,0,0,0;tip,root,10,0,0&move=root&orient=aim&to_x=10&to_y=0&to_z=0"},
+}
+
+// rare are sentences that take too many poses, or numbers too large, for a test of words.
+var rare = map[string][]string{
+	"pose-fit": {
+		"The search stopped before it settled; the pivot is the best that was tried. Check the landmarks for one that is out of order.",
+		"The best pivot is at (1.00, 2.00, 3.00) cm; turning about it leaves 0.100 cm, against 0.000 cm of noise in the landmarks.",
+		"With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.",
+	},
+	"reseat": {"Moving elbow by 2.00 cm gives new values to 2 joints; no other joint leaves its place by more than 0.000001 cm."},
+}
+
+// anyValues are values from the sliders of a calculator.
+func anyValues(rng *rand.Rand, spec catalog.Spec) catalog.Values {
+	v := catalog.NewValues()
+	for _, f := range spec.Fields {
+		lo, hi := f.SlideMin, f.SlideMax
+		if lo == hi {
+			lo, hi = f.Min, f.Max
+		}
+		switch x := lo + rng.Float64()*(hi-lo); {
+		case f.Free:
+		case len(f.Choices) > 0:
+			v.Choices[f.ID] = f.Choices[rng.IntN(len(f.Choices))].ID
+		case f.Kind == quantity.Count:
+			v.Numbers[f.ID] = math.Round(x)
+		default:
+			v.Numbers[f.ID] = x
+		}
+	}
+	return v
+}
+
+// sentences are all that a calculator says of its defaults, presets, telling states and of others by chance, each once.
+func sentences(c catalog.Calculator) []string {
+	found := map[string]bool{}
+	hear := func(a catalog.Answer, err error) {
+		if err != nil {
+			return
+		}
+		found[a.Say()] = true
+		for _, row := range plate.Cells(a, a) {
+			for _, cell := range []string{row.Current, row.Candidate, row.Difference} {
+				if strings.IndexFunc(cell, unicode.IsLetter) == 0 {
+					found[cell] = true
+				}
+			}
+		}
+		if v, ok := a.Verdict(); ok {
+			found[v.Text] = true
+		}
+		for _, w := range a.Result.Told() {
+			found[w.Text] = true
+		}
+	}
+	spec := c.Spec()
+	hear(plate.Run(c, ""))
+	for _, p := range spec.Presets {
+		hear(plate.Run(c, plate.WriteState(p.Values)))
+	}
+	for _, state := range telling[spec.ID] {
+		hear(plate.Run(c, state))
+	}
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 150 {
+		if v := anyValues(rng, spec); spec.ID != "placement-map" || v.Numbers["cells"] < 12 {
+			hear(catalog.Run(c, v))
+		}
+	}
+	for _, sentence := range rare[spec.ID] {
+		found[sentence] = true
+	}
+	return slices.Sorted(maps.Keys(found))
+}
+
+// english are words that a sentence in German has not.
+var english = []string{" the ", "The ", " of ", " and ", " is ", " are ", " not ", " no ", "No ", " to ", " with ", " it ", " which "}
+
+func spokenGerman(t *testing.T) Language {
+	t.Helper()
+	log := &report.Log{}
+	for _, l := range Load(os.DirFS("../../../../theme/words"), log) {
+		if l.Tag == "de" {
+			return l
+		}
+	}
+	t.Fatal(log.Err())
+	return Language{}
+}
+
+// TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage holds theme/words/de.sentences.json to the calculators, both ways: each sentence has its
+// German, and each German one is said. What the build prints and what a page shows afterwards is the same.
+func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
+	german, inPage := spokenGerman(t), hearer(t, "scripts/sentences.js", "own")
+	met := map[string]bool{}
+	var meet func(text string)
+	meet = func(text string) {
+		for _, h := range german.hearings {
+			groups := h.pattern.FindStringSubmatch(text)
+			if groups == nil {
+				continue
+			}
+			met[h.pattern.String()] = true
+			for i, name := range h.pattern.SubexpNames() {
+				if strings.HasPrefix(name, partGap) {
+					meet(groups[i])
+				}
+			}
+			return
+		}
+	}
+	for _, c := range list.All() {
+		for _, sentence := range sentences(c) {
+			own, ok := german.Hear(sentence)
+			if page := inPage(sentence); page != own {
+				t.Errorf("%s: the build says %q, the page %q", c.Spec().ID, own, page)
+			}
+			for _, word := range english {
+				if !ok || strings.Contains(own, word) {
+					t.Errorf("%s: in German %q is %q", c.Spec().ID, sentence, own)
+					break
+				}
+			}
+			meet(sentence)
+		}
+	}
+	for _, h := range german.hearings {
+		if !met[h.pattern.String()] {
+			t.Errorf("theme/words/de%s translates %q, which no calculator was heard to say", heardEnding, h.pattern)
+		}
+	}
+	if len(met) < 80 {
+		t.Errorf("only %d sentences heard", len(met))
+	}
+}
+
+func TestAClauseIsHeardInsideASentence(t *testing.T) {
+	languages, told := load(t, map[string]string{"en.json": `{"a": "b"}`, "de.json": `{"a": "b"}`,
+		"de.sentences.json": `{"No. It ends {far} (or {part}).": "Nein: {far} ({part}).", "{part}, too": "auch {part}", "far": "weit"}`})
+	if told != "" {
+		t.Fatal(told)
+	}
+	for _, c := range []struct{ text, want string }{
+		{"No. It ends 1.5 cm (or far, too).", "Nein: 1.5 cm (auch weit)."},
+		{"No. It ends far (or {far}).", "Nein: far ({far})."},
+		{"Nox It ends far (or far).", ""},
+	} {
+		own, ok := languages[1].Hear(c.text)
+		if ok != (c.want != "") || ok && own != c.want || !ok && own != c.text {
+			t.Errorf("%q is heard as %q, %v; want %q", c.text, own, ok, c.want)
+		}
+	}
+	if own, ok := languages[0].Hear("far"); ok || own != "far" {
+		t.Errorf("English hears %q", own)
+	}
+}
+
+// TestTheWordsOfTheEngineHaveItsGaps: what is filled in is in the words of a language as well, or a reader would miss it. A gap whose name
+// begins with again repeats another.
+func TestTheWordsOfTheEngineHaveItsGaps(t *testing.T) {
+	for name, least := range map[string]int{"refusals": 40, "sentences": 80, "room": 90} {
+		text, err := os.ReadFile("../../../../theme/words/de." + name + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var list map[string]string
+		if err := json.Unmarshal(text, &list); err != nil {
+			t.Fatal(err)
+		}
+		for english, own := range list {
+			wanted := slices.DeleteFunc(gaps(english), func(name string) bool { return strings.HasPrefix(name, "again") })
+			if !slices.Equal(wanted, gaps(own)) {
+				t.Errorf("%q has the gaps %v, and %q has %v", english, gaps(english), own, gaps(own))
+			}
+		}
+		if len(list) < least {
+			t.Errorf("only %d %s have German words", len(list), name)
+		}
+	}
+}
