@@ -250,16 +250,17 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	return 0
 }
 
-// clearLine goes back to the start of a terminal's line and empties it.
-const clearLine = "\r\x1b[K"
+// clearLine empties the terminal's line of progress and goes back to its start. The sequences that do so elsewhere are shown as they are by
+// consoles of Windows.
+const clearLine = "\r                         \r"
 
-// progress rewrites one line of the terminal about four times a second.
+// progress rewrites one line of the terminal about four times a second. The numbers grow, so each covers the one before.
 func progress(stderr io.Writer) func(rows int) {
 	var last time.Time
 	return func(rows int) {
 		if now := time.Now(); now.Sub(last) > 250*time.Millisecond {
 			last = now
-			fmt.Fprintf(stderr, "%s%d rows", clearLine, rows)
+			fmt.Fprintf(stderr, "\r%d rows", rows)
 		}
 	}
 }
@@ -346,6 +347,10 @@ func open(name string, stdin io.Reader) (*bufio.Reader, func(), error) {
 	file, err := os.Open(name)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: cannot be read: %w", name, cause(err))
+	}
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		file.Close()
+		return nil, nil, fmt.Errorf("%s: is a folder; name a CSV or a JSON file", name)
 	}
 	return bufio.NewReaderSize(file, 1<<16), func() { file.Close() }, nil
 }

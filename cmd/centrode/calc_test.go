@@ -136,7 +136,7 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"pivot-offset axis_x=0 axis_y=0 axis_z=0", "", 1, "axis_x: 0, 0, 0: axis_x, axis_y and axis_z must not all be 0; for a hinge about z use 0, 0, 1"},
 
 		{"pivot-offset -in missing.csv", "", 1, "missing.csv: cannot be read: no such file or directory"},
-		{"pivot-offset -in .", "", 1, ".: is a directory"},
+		{"pivot-offset -in .", "", 1, ".: is a folder; name a CSV or a JSON file"},
 		{"pivot-offset -in empty.csv", "", 1, "empty.csv: the input is empty"},
 		{"pivot-offset -in blank.csv", "", 1, "blank.csv: the input is empty"},
 		{"pivot-offset -in -", "", 1, "standard input: the input is empty"},
@@ -457,5 +457,15 @@ func TestManyRowsKeepTheirOrder(t *testing.T) {
 	}
 	if i != rows {
 		t.Errorf("%d rows came out of %d", i, rows)
+	}
+}
+
+// Consoles of Windows show the sequences that steer a terminal.
+func TestProgressStandsOnOneLineWithoutSequences(t *testing.T) {
+	var screen strings.Builder
+	progress(&screen)(math.MaxInt)
+	line, blank := strings.TrimPrefix(screen.String(), "\r"), strings.Trim(clearLine, "\r")
+	if line != "9223372036854775807 rows" || len(blank) < len(line) || strings.TrimSpace(blank) != "" {
+		t.Errorf("progress %q is cleared by %q", screen.String(), clearLine)
 	}
 }

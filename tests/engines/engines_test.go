@@ -1,3 +1,5 @@
+//go:build unix
+
 // Package engines asks the same few questions of the built site in Chromium's two rivals, Firefox and WebKit, that
 // tests/browser asks at length in Chromium: whether a plate loads and answers to keys and pointer with the numbers of
 // the library, whether formulas are laid out, the search forgives a slip, the page goes dark, and nothing is said on the console.

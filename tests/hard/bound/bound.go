@@ -21,17 +21,17 @@ const (
 // exceeded. An execution that has had many times its second and has not ended ends the process, so that the engine keeps what it was given.
 func Watch(t testing.TB, size int) (end func()) {
 	t.Helper()
-	held, began := memory(), spent()
+	held, began := memory(), Spent()
 	var dog *time.Timer
 	dog = time.AfterFunc(patience, func() {
-		if took := spent() - began; took > 10*Time {
+		if took := Spent() - began; took > 10*Time {
 			panic(fmt.Sprintf("still at work after %v of a core", took))
 		}
 		dog.Reset(patience) // the machine is busy with something else
 	})
 	return func() {
 		t.Helper()
-		took, bytes := spent()-began, memory()-held
+		took, bytes := Spent()-began, memory()-held
 		dog.Stop()
 		for _, text := range beyond(took, bytes, size) {
 			t.Error(text)

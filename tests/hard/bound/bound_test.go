@@ -46,7 +46,7 @@ func TestWhatTakesTooMuchIsTold(t *testing.T) {
 
 // turn keeps a core busy for so long.
 func turn(d time.Duration) {
-	for begin := spent(); spent()-begin < d; {
+	for begin := Spent(); Spent()-begin < d; {
 		kept = kept[:0]
 	}
 }

@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// spent is what this process has had of all cores: a busy machine makes nothing seem slow.
-func spent() time.Duration {
+// Spent is what this process has had of all cores: a busy machine makes nothing seem slow.
+func Spent() time.Duration {
 	var r syscall.Rusage
 	if syscall.Getrusage(syscall.RUSAGE_SELF, &r) != nil {
 		return 0

@@ -5,12 +5,12 @@ import (
 	"html"
 	"runtime"
 	"sync"
-	"syscall"
 	"testing"
 	"time"
 
 	"centrode/calc/catalog"
 	"centrode/tests/generated"
+	"centrode/tests/hard/bound"
 
 	"github.com/alecthomas/chroma/v2"
 	chromahtml "github.com/alecthomas/chroma/v2/formatters/html"
@@ -81,7 +81,7 @@ func calculators(t *testing.T, n int) time.Duration {
 
 // onAllCores hands the list to as many workers as there are cores.
 func onAllCores[T any](list []T, worker func() func(T)) spent {
-	start, before := time.Now(), coreTime()
+	start, before := time.Now(), bound.Spent()
 	next := make(chan T)
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
@@ -97,14 +97,7 @@ func onAllCores[T any](list []T, worker func() func(T)) spent {
 	}
 	close(next)
 	wait.Wait()
-	return spent{clock: time.Since(start), cores: coreTime() - before}
-}
-
-// coreTime is what this process has had of all cores.
-func coreTime() time.Duration {
-	var u syscall.Rusage
-	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u) // cannot fail for the process itself
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	return spent{clock: time.Since(start), cores: bound.Spent() - before}
 }
 
 // coloured renders code with chroma.

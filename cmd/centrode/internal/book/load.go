@@ -129,8 +129,7 @@ func parsed[T any](l loader, file string, parse func(file string, source []byte)
 	return keep.Of(l.kept, fmt.Sprintf("parsed %T ", none)+keep.SumFile(file, source), func() T { return parse(file, source) })
 }
 
-// files lists a folder's files with the extension, sorted by name. Whatever else lies there is reported, but for names
-// that begin with a dot.
+// files lists a folder's files with the extension, sorted by name. Whatever else lies there is reported, but for what was only left there.
 func (l loader) files(folder, extension string) []string {
 	entries, err := fs.ReadDir(l.root, folder)
 	if err != nil {
@@ -143,7 +142,7 @@ func (l loader) files(folder, extension string) []string {
 	for _, e := range entries {
 		file := path.Join(folder, e.Name())
 		switch {
-		case strings.HasPrefix(e.Name(), "."):
+		case lesson.IsLeft(e.Name()):
 		case e.IsDir():
 			l.log.Add(file, 0, "is a folder; the files of "+folder+" lie side by side")
 		case path.Ext(e.Name()) != extension:

@@ -200,7 +200,7 @@ func TestEveryMistakeBetweenFilesIsReportedAtItsLine(t *testing.T) {
 			`cast/moss.yaml:18: calculator "pivot-offst" is unknown; nearest: "pivot-offset"`}},
 		{"a plate page without a calculator", map[string]string{"plates/pivot-offzet.md": "---\ntitle: T\nsummary: S.\n---\n"},
 			[]string{`plates/pivot-offzet.md: calculator "pivot-offzet" is unknown; nearest: "pivot-offset"`}},
-		{"files that are not read", map[string]string{"lessons/draft.txt": "x", "lessons/sub/x.md": "x", "lessons/.hidden": "x", "glossary.yaml": "\xff", "lessons/one.md": "", "lessons/two.md": "", "paths/rigger.yaml": "", "home.md": ""}, []string{
+		{"files that are not read", map[string]string{"lessons/draft.txt": "x", "lessons/sub/x.md": "x", "lessons/.hidden": "x", "lessons/desktop.ini": "x", "paths/Thumbs.db": "x", "glossary.yaml": "\xff", "lessons/one.md": "", "lessons/two.md": "", "paths/rigger.yaml": "", "home.md": ""}, []string{
 			`glossary.yaml:1: is not UTF-8 text; save the file as UTF-8`,
 			`lessons/draft.txt: is not read; files of content/lessons end in .md`,
 			`lessons/sub: is a folder; the files of content/lessons lie side by side`}},

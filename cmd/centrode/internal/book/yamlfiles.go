@@ -52,16 +52,16 @@ func (l loader) parseGlossary(file string, source []byte) []Term {
 
 // slug reports an id that would not do as an anchor.
 func (l loader) slug(f *outline.Form, id string) {
-	if id != "" && !lesson.IsID(id) {
-		f.Problem("id", strconv.Quote(id)+": must be lower-case words joined by hyphens")
+	if id != "" && lesson.Unfit(id) != "" {
+		f.Problem("id", strconv.Quote(id)+": "+lesson.Unfit(id))
 	}
 }
 
 // fileSlug reports a file name that would not do as an address.
 func (l loader) fileSlug(file string) string {
 	id := stem(file)
-	if !lesson.IsID(id) {
-		l.log.Add(file, 0, "file name "+strconv.Quote(id)+": must be lower-case words joined by hyphens")
+	if complaint := lesson.Unfit(id); complaint != "" {
+		l.log.Add(file, 0, "file name "+strconv.Quote(id)+": "+complaint)
 	}
 	return id
 }

@@ -117,8 +117,8 @@ type blockReader struct {
 
 func (b blockReader) form(required, optional string) *outline.Form {
 	f := outline.NewForm(b.node, b.what, b.line, strings.Fields(required), strings.Fields(optional), b.place(0))
-	if id := f.Text("id"); f.Has("id") && !idPattern.MatchString(id) {
-		f.Problem("id", strconv.Quote(id)+": must be lower-case words joined by hyphens")
+	if id := f.Text("id"); f.Has("id") && Unfit(id) != "" {
+		f.Problem("id", strconv.Quote(id)+": "+Unfit(id))
 	}
 	return f
 }

@@ -7,7 +7,10 @@ import (
 	"centrode/cmd/centrode/internal/outline"
 )
 
-var idPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+var (
+	idPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+	devices   = regexp.MustCompile(`^(con|prn|aux|nul|(com|lpt)[0-9])$`)
+)
 
 // LastOrder is the highest order of a lesson within its part.
 const LastOrder = 9999
@@ -50,8 +53,8 @@ func (p *parser) slugs(f *outline.Form, key string) []Ref {
 	list := refs(f.Words(key))
 	seen := map[string]int{}
 	for _, r := range list {
-		if !idPattern.MatchString(r.Text) {
-			p.problem(r.Line, fmt.Sprintf("front matter: %s: %q: must be lower-case words joined by hyphens", key, r.Text))
+		if complaint := Unfit(r.Text); complaint != "" {
+			p.problem(r.Line, fmt.Sprintf("front matter: %s: %q: %s", key, r.Text, complaint))
 		}
 		if first, ok := seen[r.Text]; ok {
 			p.problem(r.Line, fmt.Sprintf("front matter: %s: %q is given twice; the first is on line %d", key, r.Text, first))
@@ -69,5 +72,14 @@ func refs(words []outline.Word) []Ref {
 	return out
 }
 
-// IsID reports whether text is an id as lessons, blocks and terms have: lower-case words joined by hyphens.
-func IsID(text string) bool { return idPattern.MatchString(text) }
+// Unfit is what is wrong with the id of a lesson, a block or a term, "" for nothing. Lessons and blocks become files and folders, and what is
+// written on one system is read on the others.
+func Unfit(id string) string {
+	switch {
+	case !idPattern.MatchString(id):
+		return "must be lower-case words joined by hyphens"
+	case devices.MatchString(id):
+		return "is what Windows calls a device, and no file or folder there can have that name; choose another"
+	}
+	return ""
+}

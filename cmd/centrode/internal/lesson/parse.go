@@ -52,8 +52,8 @@ func (p *parser) place(above int) outline.Place {
 func parse(file string, source []byte, log *report.Log, front func(*parser, *outline.Node)) Lesson {
 	out := Lesson{File: file, Slug: strings.TrimSuffix(path.Base(file), ".md"), BodyLine: 1, Sum: keep.SumFile(file, source)}
 	p := &parser{file, log, &out}
-	if !idPattern.MatchString(out.Slug) {
-		p.problem(0, fmt.Sprintf("file name %q: must be lower-case words joined by hyphens, and end in .md", path.Base(file)))
+	if complaint := Unfit(out.Slug); complaint != "" {
+		p.problem(0, fmt.Sprintf("file name %q: %s", out.Slug, complaint))
 	}
 	text, ok := p.clean(source)
 	if !ok {
@@ -95,6 +95,12 @@ func Plain(root fs.FS, file string) ([]byte, error) {
 		return nil, fmt.Errorf("cannot be read: %w", err)
 	}
 	return source, nil
+}
+
+// IsLeft reports whether a file of that name lies in a folder because version control, an editor or a system left it there, and no author
+// wrote it: it is passed over. An author does not even see what Windows leaves.
+func IsLeft(name string) bool {
+	return strings.HasPrefix(name, ".") || strings.EqualFold(name, "desktop.ini") || strings.EqualFold(name, "Thumbs.db")
 }
 
 // tooLong is the complaint about a file of so many bytes that is longer than anything a person wrote, "" about any other.

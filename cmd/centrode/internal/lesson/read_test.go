@@ -133,9 +133,32 @@ func TestAPageNeedsOnlyATitleAndASummary(t *testing.T) {
 func TestAFileNameMustBeASlug(t *testing.T) {
 	var log report.Log
 	Parse("content/lessons/The Finger.md", []byte(front), &log)
-	want := `content/lessons/The Finger.md: file name "The Finger.md": must be lower-case words joined by hyphens, and end in .md`
+	want := `content/lessons/The Finger.md: file name "The Finger": must be lower-case words joined by hyphens`
 	if got := log.Err(); got == nil || got.Error() != want {
 		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
+// A lesson named aux cannot even be fetched with version control on Windows, and a page in a folder nul cannot be written there.
+func TestADeviceOfWindowsIsNoName(t *testing.T) {
+	const why = ": is what Windows calls a device, and no file or folder there can have that name; choose another"
+	var log report.Log
+	Parse("content/lessons/aux.md", []byte(front+strings.Replace(worked, "id: grip", "id: nul", 1)), &log)
+	got := log.Err()
+	for _, want := range []string{`file name "aux"` + why, `id: "nul"` + why} {
+		if got == nil || !strings.Contains(got.Error(), want) {
+			t.Errorf("told %v, want %s", got, want)
+		}
+	}
+	for _, id := range []string{"con", "prn", "com1", "lpt9"} {
+		if Unfit(id) == "" {
+			t.Errorf("%s is taken for a name", id)
+		}
+	}
+	for _, id := range []string{"cone", "aux-2", "com10", "null", "the-con"} {
+		if complaint := Unfit(id); complaint != "" {
+			t.Errorf("%s %s", id, complaint)
+		}
 	}
 }
 

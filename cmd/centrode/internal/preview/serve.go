@@ -238,7 +238,7 @@ func listen(ctx context.Context, o Options) (net.Listener, error) {
 		switch {
 		case err == nil:
 			return l, nil
-		case isTaken(err):
+		case isTaken(runtime.GOOS, err):
 			return nil, fmt.Errorf("-addr %s: another program listens there; give another port, or leave -addr out to get a free one", o.Addr)
 		case errors.Is(err, fs.ErrPermission):
 			return nil, fmt.Errorf("-addr %s: this system keeps that port from you; give one above 1023 (%w)", o.Addr, err)
@@ -246,15 +246,16 @@ func listen(ctx context.Context, o Options) (net.Listener, error) {
 		return nil, fmt.Errorf("-addr %s: must be HOST:PORT of this machine, such as %s (%w)", o.Addr, DefaultAddr, err)
 	}
 	l, err := config.Listen(ctx, "tcp", DefaultAddr)
-	if isTaken(err) {
+	if isTaken(runtime.GOOS, err) {
 		fmt.Fprintf(o.Out, "%s is taken by another program; a free port is used instead.\n", DefaultAddr)
 		return config.Listen(ctx, "tcp", "127.0.0.1:0")
 	}
 	return l, err
 }
 
-// isTaken recognises that a port is in use. Windows has a number of its own for that, which Go does not take for the other systems'.
-func isTaken(err error) bool {
-	const windows = syscall.Errno(10048) // WSAEADDRINUSE
-	return errors.Is(err, syscall.EADDRINUSE) || runtime.GOOS == "windows" && errors.Is(err, windows)
+// isTaken recognises that a port is in use. Windows has numbers of its own for that, which Go does not take for the other systems': one where
+// a program listens, and one where a program wants to be alone or the system keeps the port for its virtual machines.
+func isTaken(system string, err error) bool {
+	const inUse, kept = syscall.Errno(10048), syscall.Errno(10013) // WSAEADDRINUSE, WSAEACCES
+	return errors.Is(err, syscall.EADDRINUSE) || system == "windows" && (errors.Is(err, inUse) || errors.Is(err, kept))
 }

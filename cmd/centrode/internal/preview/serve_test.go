@@ -107,8 +107,13 @@ func TestAPortInUse(t *testing.T) {
 		t.Errorf("listen on nonsense = %v, want it to say what an address is", err)
 	}
 	for _, err := range []error{syscall.EACCES, &net.OpError{Op: "listen", Err: os.NewSyscallError("bind", syscall.EADDRNOTAVAIL)}} {
-		if isTaken(err) {
+		if isTaken("linux", err) {
 			t.Errorf("%v is taken for a port in use", err)
+		}
+	}
+	for _, number := range []syscall.Errno{10048, 10013} {
+		if err := error(&net.OpError{Op: "listen", Err: os.NewSyscallError("bind", number)}); !isTaken("windows", err) || isTaken("linux", err) {
+			t.Errorf("number %d is a port in use on Windows, and nowhere else", number)
 		}
 	}
 	if _, err = listen(t.Context(), Options{Addr: "192.0.2.1:8000"}); err == nil || !strings.Contains(err.Error(), "must be HOST:PORT of this machine") {

@@ -17,6 +17,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/quantity"
+	"centrode/cmd/centrode/internal/lesson"
 )
 
 // File is a file to create, or to replace when Replaces is set. The path is relative to the project.
@@ -37,6 +38,9 @@ var slugPattern = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
 func checkSlug(what, slug string) error {
 	if len(slug) > 60 || !slugPattern.MatchString(slug) {
 		return fmt.Errorf("%q: the name of a %s must be lower-case words joined by hyphens, such as the-long-neck, and at most 60 letters", slug, what)
+	}
+	if complaint := lesson.Unfit(slug); complaint != "" {
+		return fmt.Errorf("%q: %s", slug, complaint)
 	}
 	return nil
 }

@@ -13,6 +13,7 @@ import (
 	"centrode/cmd/centrode/internal/book"
 	"centrode/cmd/centrode/internal/history"
 	"centrode/cmd/centrode/internal/keep"
+	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/maths"
 	"centrode/cmd/centrode/internal/page"
 	"centrode/cmd/centrode/internal/palette"
@@ -96,10 +97,17 @@ func loadWords(says fs.FS, log *report.Log, kept *keep.Store) ([]words.Language,
 // readChanges reads what the feed tells. A project without the file has no changes yet.
 func (c *content) readChanges(w *workshop) error {
 	source, err := os.ReadFile(filepath.Join(w.root, history.File))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
 		return err
 	}
-	c.changes = history.Parse(string(source), c.log)
+	text, line, complaint := lesson.Clean(source)
+	if complaint != "" {
+		c.log.Add(history.File, line, complaint)
+	}
+	c.changes = history.Parse(string(text), c.log)
 	return nil
 }
 

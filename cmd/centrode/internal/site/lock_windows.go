@@ -7,7 +7,8 @@ import (
 )
 
 func lockFile(f *os.File) error {
-	err := windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0, &windows.Overlapped{})
+	behind := &windows.Overlapped{OffsetHigh: 1} // what is locked cannot be read by others, and they want to know who holds it
+	err := windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0, behind)
 	if err == windows.ERROR_LOCK_VIOLATION {
 		return errHeld
 	}

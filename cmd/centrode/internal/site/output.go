@@ -6,9 +6,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"syscall"
+	"time"
 )
 
 // manifestName is the file inside the output folder that lists what this program wrote there; all else is foreign.
@@ -26,6 +28,7 @@ type output struct {
 	work  string                         // sibling folder for what is not live
 	fault func(op, path string) error    // a test makes the n-th step fail; nil otherwise
 	swap  func(fresh, live string) error // exchanges two folders in one step, or returns errors.ErrUnsupported
+	held  func(error) bool               // says of a failed rename that another program had something open
 	stage stage                          // the site that is being written
 }
 
@@ -37,7 +40,8 @@ func newOutput(dir string) (*output, error) {
 	if abs, err = Behind(abs); err != nil {
 		return nil, fmt.Errorf("%s: cannot be written: %w", dir, err)
 	}
-	return &output{dir: abs, work: filepath.Join(filepath.Dir(abs), "."+filepath.Base(abs)+".building"), swap: exchange}, nil
+	return &output{dir: abs, work: filepath.Join(filepath.Dir(abs), "."+filepath.Base(abs)+".building"), swap: exchange,
+		held: func(err error) bool { return troubleOn(runtime.GOOS, err) == inUse }}, nil
 }
 
 // prepare creates the work folder, takes the lock, clears what a killed build left, and refuses a folder that is not
@@ -92,7 +96,7 @@ func (o *output) refuseFile() error {
 func (o *output) recover() error {
 	if _, err := os.Lstat(o.dir); errors.Is(err, fs.ErrNotExist) {
 		if _, err := os.Lstat(o.old()); err == nil { // killed between the two renames
-			if err := o.do("rename", o.dir, func() error { return os.Rename(o.old(), o.dir) }); err != nil {
+			if err := o.rename(o.old(), o.dir); err != nil {
 				return err
 			}
 		}
@@ -287,18 +291,76 @@ func (o *output) do(op, name string, step func() error) error {
 	return step()
 }
 
-// unwritable adds to a disk error what a person can do about it.
-func unwritable(dir string, err error) error {
-	advice := "the old site, if there was one, is unchanged"
+// rename gives a file or folder its new name.
+func (o *output) rename(from, to string) error {
+	return o.patiently(func() error {
+		return o.do("rename", to, func() error { return os.Rename(from, to) })
+	})
+}
+
+// patiently tries a rename again for some seconds while another program has something open there. Windows refuses it then, also for a folder
+// and all that lies in it; and what looks for viruses, or lists files for a search, opens every new file for a moment.
+func (o *output) patiently(rename func() error) error {
+	err := rename()
+	for wait := 10 * time.Millisecond; o.held(err) && wait < 2*time.Second; wait *= 2 {
+		time.Sleep(wait)
+		err = rename()
+	}
+	return err
+}
+
+// trouble is what a disk error means to a person.
+type trouble int
+
+const (
+	other trouble = iota
+	full
+	forbidden
+	fixed // a mount point, or another disk
+	noFolder
+	inUse
+)
+
+// troubleOn recognises an error of a system. Windows has numbers of its own, which Go does not take for the other systems'. Where it denies
+// access, a program mostly has something open.
+func troubleOn(system string, err error) trouble {
+	var number syscall.Errno
+	if system == "windows" && errors.As(err, &number) {
+		switch number {
+		case 5, 32, 33: // ERROR_ACCESS_DENIED, ERROR_SHARING_VIOLATION, ERROR_LOCK_VIOLATION
+			return inUse
+		case 39, 112: // ERROR_HANDLE_DISK_FULL, ERROR_DISK_FULL
+			return full
+		case 17: // ERROR_NOT_SAME_DEVICE
+			return fixed
+		case 19: // ERROR_WRITE_PROTECT
+			return forbidden
+		}
+	}
 	switch {
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
-		advice = "the disk is full: free some space and build again; " + advice
+		return full
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		advice = "this folder cannot be written by you: choose another with -out; " + advice
+		return forbidden
 	case errors.Is(err, syscall.EBUSY), errors.Is(err, syscall.EXDEV):
-		advice = "a mount point cannot be replaced in one step: give a folder inside it with -out; " + advice
+		return fixed
 	case errors.Is(err, syscall.ENOTDIR):
-		advice = "a part of that path is a file: choose another folder with -out; " + advice
+		return noFolder
 	}
-	return fmt.Errorf("%s: cannot be written (%w); %s", dir, err, advice)
+	return other
+}
+
+// advices is what a person can do about each trouble.
+var advices = map[trouble]string{
+	full:      "the disk is full: free some space and build again; ",
+	forbidden: "this folder cannot be written by you: choose another with -out; ",
+	fixed:     "a mount point cannot be replaced in one step: give a folder inside it with -out; ",
+	noFolder:  "a part of that path is a file: choose another folder with -out; ",
+	inUse:     "a program has something in this folder open, or you may not write there: close what shows it and build again, or choose another with -out; ",
+}
+
+// unwritable adds to a disk error what a person can do about it.
+func unwritable(dir string, err error) error {
+	advice := advices[troubleOn(runtime.GOOS, err)]
+	return fmt.Errorf("%s: cannot be written (%w); %sthe old site, if there was one, is unchanged", dir, err, advice)
 }

@@ -205,6 +205,46 @@ func TestAFolderWithoutWriteRightIsRefusedWithAdvice(t *testing.T) {
 	}
 }
 
+// A rename that Windows refuses because something is open is tried again; one that fails for another reason is not.
+func TestWhatAnotherProgramHasOpenIsWaitedFor(t *testing.T) {
+	o := outputIn(t, "public")
+	put(t, o, map[string]string{"index.html": "old"})
+	scanned, tries := errors.New("scanned"), 0
+	o.swap = func(a, b string) error { return errors.ErrUnsupported }
+	o.held = func(err error) bool { return errors.Is(err, scanned) }
+	o.fault = func(op, name string) error {
+		if tries++; op == "rename" && tries%4 != 0 {
+			return scanned
+		}
+		return nil
+	}
+	put(t, o, map[string]string{"index.html": "new"})
+	wantTree(t, o.dir, map[string]string{"index.html": "new"})
+	tries, o.fault = 0, func(op, name string) error {
+		if op != "rename" {
+			return nil
+		}
+		tries++
+		return fs.ErrPermission
+	}
+	if err := tryPut(t, o, map[string]string{"index.html": "newer"}); err == nil || tries != 1 {
+		t.Errorf("without the right to write it is tried %d times, %v", tries, err)
+	}
+	wantTree(t, o.dir, map[string]string{"index.html": "new"})
+}
+
+func TestTheErrorsOfWindowsAreKnown(t *testing.T) {
+	for number, want := range map[syscall.Errno]trouble{5: inUse, 32: inUse, 33: inUse, 39: full, 112: full, 17: fixed, 19: forbidden, 6: other} {
+		err := error(&os.LinkError{Op: "rename", Old: "a", New: "b", Err: number})
+		if got := troubleOn("windows", err); got != want {
+			t.Errorf("number %d is taken for %d, want %d", number, got, want)
+		}
+		if got := troubleOn("linux", err); got == inUse {
+			t.Errorf("number %d of another system is taken for one of Windows", number)
+		}
+	}
+}
+
 func TestTwoBuildsDoNotMix(t *testing.T) {
 	o := outputIn(t, "public")
 	release := ready(t, o)

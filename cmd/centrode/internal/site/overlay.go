@@ -87,7 +87,7 @@ func (o *overlay) check(log *report.Log) {
 		log.Add(o.name, 0, "cannot be read: "+err.Error())
 	}
 	for _, e := range entries {
-		if name := e.Name(); !strings.HasPrefix(name, ".") && !slices.Contains(known, name) {
+		if name := e.Name(); !lesson.IsLeft(name) && !slices.Contains(known, name) {
 			log.Add(o.name+"/"+name, 0, "is not read; an overlay may hold "+strings.Join(known, ", ")+spell.Offer(name, known))
 		}
 	}
@@ -152,7 +152,12 @@ func (o *overlay) colours(ours palette.Palette, log *report.Log) palette.Palette
 		log.Add(file, 0, err.Error())
 		return nil
 	}
-	n := outline.Parse(source, maxColours, outline.Place{File: file, Log: log})
+	text, line, complaint := lesson.Clean(source)
+	if complaint != "" {
+		log.Add(file, line, complaint)
+		return nil
+	}
+	n := outline.Parse(text, maxColours, outline.Place{File: file, Log: log})
 	if n == nil || n.Kind != outline.Map {
 		log.Add(file, 1, `expected lines such as link: ["#RRGGBB", "#RRGGBB"], a colour by day and one by night`)
 		return nil

@@ -2,10 +2,13 @@ package site
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"centrode/cmd/centrode/internal/report"
 )
@@ -145,4 +148,59 @@ func TestTheStudiosColoursReachTheStyles(t *testing.T) {
 		}
 	}
 	t.Error("no style sheet")
+}
+
+// What Windows leaves in a folder that somebody looked at, its author does not see.
+func TestWhatASystemLeavesInAnOverlayIsPassedOver(t *testing.T) {
+	var log report.Log
+	tree := fstest.MapFS{"Desktop.ini": {}, "Thumbs.db": {}, ".DS_Store": {}, "thumbs.md": {}}
+	(&overlay{"studio", tree}).check(&log)
+	if err := log.Err(); err == nil || !strings.HasPrefix(err.Error(), "studio/thumbs.md: is not read") || strings.Contains(err.Error(), "\n") {
+		t.Errorf("told %v, want one line about thumbs.md", err)
+	}
+}
+
+// A file of changes means the same with the line ends and the byte order mark of another system's editor.
+func TestChangesAreReadWithAnyLineEnds(t *testing.T) {
+	read := func(text string) (any, error) {
+		root := t.TempDir()
+		plant(t, root, map[string]string{"CHANGELOG.md": text})
+		c := content{log: &report.Log{}}
+		err := c.readChanges(&workshop{root: root})
+		return c.changes, errors.Join(err, c.log.Err())
+	}
+	const text = "## 2 · 2026-11-27\n\n- One\n  line.\n\n## 1 · 2026-11-26\n\nA.\n"
+	want, err := read(text)
+	got, err2 := read("\ufeff" + strings.ReplaceAll(text, "\n", "\r\n"))
+	if err = errors.Join(err, err2); err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("read %q, want %q: %v", got, want, err)
+	}
+	if _, err := read("## 1 · 2026-11-26\n\n\xff\n"); err == nil || err.Error() != "CHANGELOG.md:3: is not UTF-8 text; save the file as UTF-8" {
+		t.Errorf("bytes that are no text: %v", err)
+	}
+}
+
+// Whoever writes on Windows, or fetches the folder there with version control, has other line ends and byte order marks: the pages are the same.
+func TestAnOverlayWithTheLineEndsOfWindowsMakesTheSamePages(t *testing.T) {
+	root, over := fixtureWithCache(t), filepath.Join(t.TempDir(), "studio")
+	files := map[string]string{}
+	err := fs.WalkDir(os.DirFS(exampleOverlay), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(filepath.Join(exampleOverlay, filepath.FromSlash(name)))
+		files[name] = "\ufeff" + strings.ReplaceAll(string(text), "\n", "\r\n")
+		return err
+	})
+	plant(t, over, files)
+	want, err2 := overlaid(t, root, exampleOverlay)
+	got, err3 := overlaid(t, root, over)
+	if err = errors.Join(err, err2, err3); err != nil {
+		t.Fatal(err)
+	}
+	for name, page := range want {
+		if string(got[name]) != string(page) {
+			t.Errorf("%s is another page", name)
+		}
+	}
 }

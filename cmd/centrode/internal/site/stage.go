@@ -150,7 +150,7 @@ func (o *output) seal() error {
 		return err
 	}
 	name := filepath.Join(o.fresh(), manifestName)
-	return o.do("rename", name, func() error { return os.Rename(draft, name) })
+	return o.rename(draft, name)
 }
 
 func (o *output) writeFile(name string, data []byte) error {
@@ -207,17 +207,17 @@ func (o *output) carry(foreign []string) error {
 // goLive lets work/new and the output folder change places.
 func (o *output) goLive() error {
 	if _, err := os.Lstat(o.dir); errors.Is(err, fs.ErrNotExist) {
-		return o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) })
+		return o.rename(o.fresh(), o.dir)
 	}
 	err := o.do("exchange", o.dir, func() error { return o.swap(o.fresh(), o.dir) })
 	if !errors.Is(err, errors.ErrUnsupported) {
 		return err
 	}
-	if err := o.do("rename", o.old(), func() error { return os.Rename(o.dir, o.old()) }); err != nil {
+	if err := o.rename(o.dir, o.old()); err != nil {
 		return err
 	}
-	if err := o.do("rename", o.dir, func() error { return os.Rename(o.fresh(), o.dir) }); err != nil {
-		return errors.Join(err, os.Rename(o.old(), o.dir))
+	if err := o.rename(o.fresh(), o.dir); err != nil {
+		return errors.Join(err, o.patiently(func() error { return os.Rename(o.old(), o.dir) }))
 	}
 	return nil
 }
