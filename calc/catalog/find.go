@@ -12,9 +12,9 @@ func (s Spec) Field(id string) (Field, bool) {
 
 // Table returns the input table with the id.
 func (s Spec) Table(id string) (Table, bool) {
-	for _, t := range s.Tables {
-		if t.ID == id {
-			return t, true
+	for i := range s.Tables {
+		if s.Tables[i].ID == id {
+			return s.Tables[i], true
 		}
 	}
 	return Table{}, false
@@ -35,9 +35,9 @@ func (s Spec) Shown(id string) (Output, bool) {
 }
 
 func findOutput(list []Output, id string) (Output, bool) {
-	for _, o := range list {
-		if o.ID == id {
-			return o, true
+	for i := range list {
+		if list[i].ID == id {
+			return list[i], true
 		}
 	}
 	return Output{}, false
@@ -63,9 +63,9 @@ func (t Table) IDs() []string {
 
 // Column returns the column with the id.
 func (t Table) Column(id string) (Column, bool) {
-	for _, c := range t.Columns {
-		if c.ID == id {
-			return c, true
+	for i := range t.Columns {
+		if t.Columns[i].ID == id {
+			return t.Columns[i], true
 		}
 	}
 	return Column{}, false

@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"errors"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -84,8 +85,8 @@ func (b *RowsBuilder) Add(cells []string) error {
 		return &InputError{Field: b.table.ID, Row: row, Given: strconv.Itoa(len(cells)) + " cells",
 			Allowed: "must have at most " + strconv.Itoa(len(b.table.Columns)) + " cells"}
 	}
-	for i, c := range b.table.Columns {
-		cell := ""
+	for i := range b.table.Columns {
+		c, cell := &b.table.Columns[i], ""
 		if i < len(cells) {
 			cell = strings.TrimSpace(cells[i])
 		}
@@ -132,48 +133,76 @@ func State(spec Spec, v Values) []Entry {
 		if !ok {
 			continue
 		}
-		if text := writeRows(t, rows); text != writeRows(t, t.Default) || rows.Len != t.Default.Len {
-			out = append(out, Entry{ID: t.ID, Text: text})
+		if !sameRows(t, rows, t.Default) {
+			out = append(out, Entry{ID: t.ID, Text: writeRows(t, rows)})
 		}
 	}
 	return out
 }
 
-func writeRows(t Table, rows Rows) string {
-	var b strings.Builder
-	for i := range rows.Len {
-		if i > 0 {
-			b.WriteByte(';')
-		}
-		for j, c := range t.Columns {
-			if j > 0 {
-				b.WriteByte(',')
-			}
-			b.WriteString(writeCell(c, rows, i))
+// sameRows reports whether two tables are written alike.
+func sameRows(t Table, a, b Rows) bool {
+	for j := range t.Columns {
+		one, other := cellsOf(&t.Columns[j], a), cellsOf(&t.Columns[j], b)
+		if !slices.Equal(one.texts, other.texts) || !slices.Equal(one.numbers, other.numbers) {
+			return false
 		}
 	}
-	return b.String()
+	return a.Len == b.Len
 }
 
-// writeCell is one cell as text; an optional column that the rows leave out holds its default.
-func writeCell(c Column, rows Rows, i int) string {
-	if c.Text {
-		if texts := rows.Texts[c.ID]; i < len(texts) {
-			return escaped(texts[i])
+func writeRows(t Table, rows Rows) string {
+	columns := make([]cells, len(t.Columns))
+	for j := range columns {
+		columns[j] = cellsOf(&t.Columns[j], rows)
+	}
+	b := make([]byte, 0, rows.Len*len(columns)*len("12.34,"))
+	for i := range rows.Len {
+		for j := range columns {
+			if i+j > 0 {
+				b = append(b, ";,"[min(j, 1)])
+			}
+			if c := &columns[j]; t.Columns[j].Text {
+				b = append(b, escaped(c.texts[i])...)
+			} else {
+				b = quantity.AppendShortest(b, c.numbers[i])
+			}
 		}
-		return ""
 	}
-	if numbers := rows.Numbers[c.ID]; i < len(numbers) {
-		return quantity.Shortest(numbers[i])
+	return string(b)
+}
+
+// cells are those of one column, words or numbers.
+type cells struct {
+	texts   []string
+	numbers []float64
+}
+
+// cellsOf finds the cells of a column; an optional one that the rows leave out holds its default.
+func cellsOf(c *Column, rows Rows) cells {
+	its := cells{rows.Texts[c.ID], rows.Numbers[c.ID]}
+	switch {
+	case c.Text && its.texts == nil:
+		its.texts = make([]string, rows.Len)
+	case !c.Text && its.numbers == nil:
+		its.numbers = make([]float64, rows.Len)
+		for i := range its.numbers {
+			its.numbers[i] = c.Default
+		}
 	}
-	return quantity.Shortest(c.Default)
+	return its
 }
 
 // A name may hold the signs that divide cells and rows; in a state they are written as in an address.
 func escaped(name string) string { return Replaced(name, "%", "%25", ",", "%2C", ";", "%3B") }
 
 // Unescaped undoes how a state writes the signs that divide cells and rows; that of the writing itself comes last.
-func Unescaped(cell string) string { return Replaced(cell, "%2C", ",", "%3B", ";", "%25", "%") }
+func Unescaped(cell string) string {
+	if strings.IndexByte(cell, '%') < 0 {
+		return cell
+	}
+	return Replaced(cell, "%2C", ",", "%3B", ";", "%25", "%")
+}
 
 // Replaced puts the second of each pair in place of the first, one pair after the other. A strings.Replacer, whose general form a few
 // signs do not need, would add 1 % to what pages load.

@@ -56,6 +56,8 @@ type Result struct {
 	Texts    map[string]string
 	Tables   map[string]Rows
 	Warnings []Warning
+	// Own is what the calculator's own drawing would otherwise work out again; nobody else reads it. Nil for none.
+	Own any
 }
 
 // NewResult returns an empty result, ready to be filled.

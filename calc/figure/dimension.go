@@ -50,32 +50,35 @@ func outward(out, u plane.Vec) plane.Vec {
 
 // dimensionLine draws the line, its two ticks and the extension lines that lead to it.
 func (d *draft) dimensionLine(role Role, a, b plane.Vec, extensions [2]plane.Segment) {
-	var line, extension, ticks trace
-	line.line(a, b)
 	d.ink.line(a, b)
+	t := d.pen[:0]
 	for _, e := range extensions {
 		along := e.B.Sub(e.A)
 		if gap := extensionGap * d.sheet.gauge; along.Len() > gap {
 			from, to := e.A.Add(along.Unit().Scale(gap)), e.B.Add(along.Unit().Scale(extensionPast*d.sheet.gauge))
-			extension.line(from, to)
+			t.line(from, to)
 			d.ink.line(from, to)
 		}
 	}
+	d.dimensions = appendPath(d.dimensions, "dimension extension", role, t)
+	t = t[:0]
+	t.line(a, b)
+	d.dimensions = appendPath(d.dimensions, "dimension hair", role, t)
+	t = t[:0]
 	slant := turned(b.Sub(a).Unit(), -directions/8).Scale(tickHalf * d.sheet.gauge)
 	for _, p := range [2]plane.Vec{a, b} {
-		ticks.line(p.Sub(slant), p.Add(slant))
+		t.line(p.Sub(slant), p.Add(slant))
 	}
-	d.dimensions = append(d.dimensions, path("dimension extension", role, extension)...)
-	d.dimensions = append(d.dimensions, path("dimension hair", role, line)...)
-	d.dimensions = append(d.dimensions, path("dimension tick", role, ticks)...)
+	d.dimensions = appendPath(d.dimensions, "dimension tick", role, t)
+	d.pen = t
 }
 
-// path is a list of one path element, or of none for a path without data.
-func path(kind string, role Role, t trace) []Node {
+// appendPath appends a path element, or none for a path without data.
+func appendPath(list []Node, kind string, role Role, t trace) []Node {
 	if len(t) == 0 {
-		return nil
+		return list
 	}
-	return []Node{el("path", "class", classes(kind, role), "d", string(t))}
+	return append(list, el("path", "class", classes(kind, role), "d", string(t)))
 }
 
 // spotsFor lists centres for a number: on the line where it is long enough, else beyond its ends.
@@ -126,10 +129,12 @@ func (d *draft) angleLine(c curve, role Role) {
 	d.ink.line(arc.flat()...)
 	start := c.at(c.from)
 	across := start.Sub(c.centre).Unit().Scale(tickHalf * d.sheet.gauge)
-	var tick trace
-	tick.line(start.Sub(across), start.Add(across))
-	d.dimensions = append(d.dimensions, path("dimension hair", role, arc.trace())...)
-	d.dimensions = append(d.dimensions, path("dimension tick", role, tick)...)
+	t := arc.trace(d.pen[:0])
+	d.dimensions = appendPath(d.dimensions, "dimension hair", role, t)
+	t = t[:0]
+	t.line(start.Sub(across), start.Add(across))
+	d.dimensions = appendPath(d.dimensions, "dimension tick", role, t)
+	d.pen = t
 	if head.Tag != "" {
 		d.dimensions = append(d.dimensions, head)
 	}

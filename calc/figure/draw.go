@@ -42,12 +42,13 @@ func (d *draft) polyline(m Polyline) {
 	if m.Arrow && !m.Closed {
 		head = d.arrowHead(points, m.Heavy, m.Role)
 	}
-	var t trace
+	t := d.pen[:0]
 	t.line(points...)
 	if m.Closed {
 		t.close()
 	}
 	d.stroke(t, weight(m.Hair, m.Heavy), m.Role, m.Name, head)
+	d.pen = t
 }
 
 // stroke adds a line to the drawing, with its arrow head when head is one.
@@ -76,9 +77,10 @@ func (d *draft) arrowHead(points []plane.Vec, heavy bool, role Role) Node {
 	u := along.Unit()
 	foot, side := tip.Sub(u.Scale(length)), u.Perp().Scale(length/5)
 	points[len(points)-1] = tip.Sub(u.Scale(length / 2))
-	var t trace
+	t := d.pen[:0]
 	t.line(tip, foot.Add(side), tip.Sub(u.Scale(0.8*length)), foot.Sub(side))
 	t.close()
+	d.pen = t
 	return el("path", "class", classes("arrow", role), "d", string(t))
 }
 
@@ -88,9 +90,10 @@ func (d *draft) region(m Region) {
 		return
 	}
 	d.ink.line(append(slices.Clone(points), points[0])...)
-	var t trace
+	t := d.pen[:0]
 	t.line(points...)
 	t.close()
+	d.pen = t
 	kind, fill := "region wash", ""
 	if m.Hatch {
 		kind, fill = "region hatch", "url(#"+d.hatchID(m.Role)+")"
@@ -127,7 +130,8 @@ func (d *draft) arc(m Arc) {
 	if m.Arrow {
 		head = d.arrowHead([]plane.Vec{c.at(c.to - c.headTurn(d.sheet.gauge)), c.at(c.to)}, false, m.Role)
 	}
-	d.stroke(c.trace(), weight(m.Hair, false), m.Role, m.Name, head)
+	d.pen = c.trace(d.pen[:0])
+	d.stroke(d.pen, weight(m.Hair, false), m.Role, m.Name, head)
 }
 
 func (d *draft) circle(m Circle) {
@@ -170,10 +174,9 @@ func (c curve) at(angle float64) plane.Vec {
 // full reports whether the arc goes all the way round, once or more often.
 func (c curve) full() bool { return math.Abs(c.to-c.from) >= 2*math.Pi }
 
-// trace writes the arc in pieces of at most a third of a turn, so that none needs SVG's large flag or comes near half a
+// trace appends the arc to t, in pieces of at most a third of a turn, so that none needs SVG's large flag or comes near half a
 // turn, where rounded ends would no longer fix the centre.
-func (c curve) trace() trace {
-	var t trace
+func (c curve) trace(t trace) trace {
 	t.to('M', c.at(c.from))
 	pieces := math.Max(1, math.Ceil(math.Abs(c.to-c.from)/(2*math.Pi/3)))
 	for i := 1.0; i <= pieces; i++ {

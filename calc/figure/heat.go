@@ -41,7 +41,7 @@ func (d *draft) heat(m Heat) {
 
 // edge draws the line of one value, with its text beside the end that reaches farthest to the right.
 func (d *draft) edge(g grid, area Rect, e Edge) {
-	var t trace
+	t := d.pen[:0]
 	at := plane.Vec{X: math.Inf(-1)}
 	for _, chain := range g.placed(area, e.Level) {
 		d.ink.line(chain...)
@@ -52,7 +52,8 @@ func (d *draft) edge(g grid, area Rect, e Edge) {
 			}
 		}
 	}
-	d.drawn = append(d.drawn, path("line edge", e.Role, t)...)
+	d.pen = t
+	d.drawn = appendPath(d.drawn, "line edge", e.Role, t)
 	if len(t) > 0 && e.Text != "" {
 		d.notes = append(d.notes, note{text: e.Text, role: e.Role, rank: e.Rank, at: at, away: plane.Vec{X: 1},
 			near: 4 * d.sheet.gauge, kind: "label"})
@@ -136,11 +137,12 @@ func (d *draft) bands(g grid, area Rect) []Node {
 	steps := g.steps()
 	nodes := make([]Node, 0, heatSteps)
 	for step := range int8(heatSteps) {
-		var t trace
+		t := d.pen[:0]
 		for row := range g.rows {
 			t.runs(steps[row*g.cols:(row+1)*g.cols], step, g.strip(area, row))
 		}
-		nodes = append(nodes, path("heat-"+strconv.Itoa(int(step)), "", t)...)
+		d.pen = t
+		nodes = appendPath(nodes, "heat-"+strconv.Itoa(int(step)), "", t)
 	}
 	return nodes
 }
@@ -226,14 +228,20 @@ type isoline struct {
 
 // drawContours puts the lines of all levels among the drawn marks, each over its heat and under what came later.
 func (d *draft) drawContours() {
-	for i := len(d.contours) - 1; i >= 0; i-- {
-		var t trace
-		for _, chain := range d.contours[i].chains {
-			t.open(chain, d.contours[i].gap)
-		}
-		below, above := d.drawn[:d.contours[i].after:d.contours[i].after], d.drawn[d.contours[i].after:]
-		d.drawn = append(append(below, path("contour", "", t)...), above...)
+	if len(d.contours) == 0 {
+		return
 	}
+	drawn, done := make([]Node, 0, len(d.drawn)+len(d.contours)), 0
+	for _, c := range d.contours {
+		drawn, done = append(drawn, d.drawn[done:c.after]...), c.after
+		t := d.pen[:0]
+		for _, chain := range c.chains {
+			t.open(chain, c.gap)
+		}
+		d.pen = t
+		drawn = appendPath(drawn, "contour", "", t)
+	}
+	d.drawn = append(drawn, d.drawn[done:]...)
 }
 
 // open appends a chain without what lies inside the gap.

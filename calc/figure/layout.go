@@ -38,6 +38,8 @@ type draft struct {
 	leaders  []plane.Segment
 	contours []isoline
 
+	pen trace // the room in which every path is written before it becomes text
+
 	drawn, dimensions, strokes, words, handles []Node
 	hatched                                    []Role
 }

@@ -41,7 +41,7 @@ func (d *draft) marker(m Marker) {
 // sign is the drawn form of a marker.
 func (d *draft) sign(shape Shape, role Role, at plane.Vec) Node {
 	r := shape.radius() * d.sheet.gauge
-	var t trace
+	t := d.pen[:0]
 	switch shape {
 	case Diamond:
 		t.line(at.Add(plane.Vec{Y: -r}), at.Add(plane.Vec{X: r}), at.Add(plane.Vec{Y: r}), at.Add(plane.Vec{X: -r}))
@@ -74,7 +74,7 @@ func (d *draft) axisSign(shape Shape, role Role, at plane.Vec, r float64) Node {
 	if shape == Toward {
 		return el("g", "class", classes("end-on", role)).with(ring, d.sign(Dot, role, at))
 	}
-	var t trace
+	t := d.pen[:0]
 	for _, turn := range [2]float64{1, -1} {
 		arm := plane.Vec{X: r, Y: turn * r}.Unit().Scale(r)
 		t.line(at.Sub(arm), at.Add(arm))

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"strings"
 	"unicode/utf8"
 
 	"centrode/calc/jsontree"
@@ -141,13 +140,7 @@ func AppendJSON(b []byte, n Node) []byte {
 	return append(b, "]]"...)
 }
 
-// appendQuoted writes text as JSON. What XML cannot hold is no ASCII letter or sign, so that nearly all of a drawing need not be mapped.
+// appendQuoted writes text as JSON, without what XML cannot hold.
 func appendQuoted(b []byte, text string) []byte {
-	for i := range len(text) {
-		if c := text[i]; c < ' ' || c >= utf8.RuneSelf {
-			text = strings.Map(writable, text)
-			break
-		}
-	}
-	return jsontree.AppendString(b, text)
+	return jsontree.AppendMapped(b, text, writable)
 }

@@ -2,7 +2,6 @@ package figure
 
 import (
 	"math"
-	"strconv"
 
 	"centrode/calc/plane"
 )
@@ -57,7 +56,13 @@ func appendNumber(b []byte, x float64) []byte {
 		b = append(b, '-')
 		hundredths = -hundredths
 	}
-	b = strconv.AppendInt(b, hundredths/100, 10)
+	var room [16]byte // the largest has thirteen digits
+	first := len(room)
+	for whole := hundredths / 100; first == len(room) || whole > 0; whole /= 10 {
+		first--
+		room[first] = byte('0' + whole%10)
+	}
+	b = append(b, room[first:]...)
 	switch rest := hundredths % 100; {
 	case rest == 0:
 		return b

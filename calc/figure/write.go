@@ -32,7 +32,7 @@ func (d *draft) leader(n note, box Rect) {
 		return
 	}
 	d.leaders = append(d.leaders, plane.Segment{A: start, B: end})
-	var t trace
+	t := d.pen[:0]
 	t.line(start, end)
 	d.strokes = append(d.strokes, el("path", "class", classes("leader", n.role), "d", string(t)))
 }

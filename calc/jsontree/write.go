@@ -42,7 +42,11 @@ var asItIs = func() (is [256]bool) {
 
 // AppendString appends s as a JSON string. Control characters and the characters that could end a script element are escaped, and a
 // byte that is no UTF-8 becomes U+FFFD, so that the text is safe wherever JSON is.
-func AppendString(b []byte, s string) []byte {
+func AppendString(b []byte, s string) []byte { return AppendMapped(b, s, nil) }
+
+// AppendMapped appends s as AppendString does, with another sign in place of each that is no ASCII letter, digit or plain sign, if
+// mapping says so; nil leaves all.
+func AppendMapped(b []byte, s string, mapping func(rune) rune) []byte {
 	b = append(b, '"')
 	for s != "" {
 		n := 0
@@ -55,6 +59,9 @@ func AppendString(b []byte, s string) []byte {
 		}
 		r, size := utf8.DecodeRuneInString(s)
 		s = s[size:]
+		if mapping != nil {
+			r = mapping(r)
+		}
 		switch {
 		case r == '"' || r == '\\':
 			b = append(b, '\\', byte(r))

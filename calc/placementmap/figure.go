@@ -34,7 +34,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 		Levels: figure.Levels(left(r.Numbers["best_rms"]), left(r.Numbers["worst_rms"]), limit, 10), Unit: v.Units.Unit(quantity.Length),
 		Edges: []figure.Edge{{Role: figure.Candidate, Level: limit, Text: "up to " + v.Units.Format(n["tolerance"], quantity.Length, 2) + " more", Rank: 3}}})
 	f.Marks = append(f.Marks, edges(area, name, v.Units)...)
-	f.Marks = append(f.Marks, fitted(v, area)...)
+	f.Marks = append(f.Marks, fitted(v, r, area)...)
 	f.Marks = append(f.Marks,
 		figure.Marker{Name: "Best place on the map", Role: figure.Candidate, Shape: figure.Diamond, At: best},
 		figure.Label{Role: figure.Candidate, At: best, Text: "best " + v.Units.Format(r.Numbers["best_rms"], quantity.Length, 3), Away: plane.Vec{Y: 1}})
@@ -43,9 +43,9 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 
 // fitted marks the pivot that the poses fit best when it may stand anywhere, as seen along the map's third axis; none
 // where that is beyond the map.
-func fitted(v catalog.Values, area figure.Rect) []figure.Mark {
-	_, fit, err := ReadField(v)
-	if err != nil || fit.Determined == centre.None {
+func fitted(v catalog.Values, r catalog.Result, area figure.Rect) []figure.Mark {
+	fit, ok := r.Own.(*centre.Fit)
+	if !ok || fit.Determined == centre.None {
 		return nil
 	}
 	u, w := seen(v.Choices["plane"], fit.Pivot)

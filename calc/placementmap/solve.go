@@ -151,6 +151,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 // Summarise turns the residuals of all cells, row by row, into the answer.
 func Summarise(v catalog.Values, g Grid, f *Field, fit centre.Fit, cells []float64) catalog.Result {
 	r := catalog.NewResult()
+	r.Own = &fit
 	best, worst := 0, 0
 	for k, rms := range cells {
 		if rms < cells[best] {

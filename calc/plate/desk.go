@@ -17,6 +17,8 @@ type Desk struct {
 	given   catalog.Answer
 	gripped catalog.Answer // the run that is drawn
 	drawing figure.Figure
+
+	last written
 }
 
 // question is what a run was asked for; the zero value stands for none.
@@ -75,7 +77,7 @@ func (d *Desk) Finish(j *Job, r Request) []byte {
 	if held {
 		drawing.View = d.drawing.View
 	}
-	return a.shown(r, drawing)
+	return a.shown(r, drawing, &d.last)
 }
 
 // Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the

@@ -40,12 +40,13 @@ func Typed(a catalog.Answer) []catalog.Entry {
 
 // lines writes the rows of an input table; a tab or line feed inside a name becomes a space.
 func lines(t catalog.Table, rows catalog.Rows) string {
-	var b []byte
+	b := make([]byte, 0, rows.Len*len(t.Columns)*len("12.34\t"))
 	for i := range rows.Len {
 		if i > 0 {
 			b = append(b, '\n')
 		}
-		for j, c := range t.Columns {
+		for j := range t.Columns {
+			c := &t.Columns[j]
 			if j > 0 {
 				b = append(b, '\t')
 			}

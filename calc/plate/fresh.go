@@ -31,7 +31,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 		return Refusal(errors.New("has no fresh numbers; the printed ones stand"))
 	}
 	asked, _ := d.Answer.Spec.Output(r.Ask)
-	w := writer{jsontree.Writer{B: make([]byte, 0, 16<<10)}}
+	w := writer{Writer: jsontree.Writer{B: make([]byte, 0, 16<<10)}}
 	w.Open('{')
 	w.Key("state").Text(State(d.Answer))
 	w.Key("answer").Text(AnswerText(d.Right))

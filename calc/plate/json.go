@@ -11,10 +11,28 @@ import (
 	"centrode/calc/quantity"
 )
 
-// shown writes what Solve answers.
-func (a answers) shown(r Request, drawing figure.Figure) []byte {
+// written is what the answer before this one teaches about how to write it: how long it was, and what its handles said, of which a hand
+// moves one.
+type written struct {
+	size    int
+	of      string // the calculator
+	units   quantity.Units
+	handles []said
+}
+
+// said is all that a handle's part of an answer depends on beside what written has, and that part.
+type said struct {
+	_    catalog.Uncompared
+	name string
+	at   [2]string // what its axes edit
+	now  [2]float64
+	json []byte
+}
+
+// shown writes what Solve answers, and notes it in last.
+func (a answers) shown(r Request, drawing figure.Figure, last *written) []byte {
 	state := State(a.given)
-	w := writer{jsontree.Writer{B: make([]byte, 0, 32<<10)}}
+	w := writer{jsontree.Writer{B: make([]byte, 0, last.size+last.size/16+4<<10)}, last}
 	w.Open('{')
 	w.Key("say").Text(a.live.Say())
 	if v, ok := a.live.Verdict(); ok {
@@ -41,6 +59,7 @@ func (a answers) shown(r Request, drawing figure.Figure) []byte {
 	w.Key("figure")
 	w.drawing(figure.Layout(drawing, options(r)))
 	w.Close('}')
+	last.size = len(w.B)
 	return w.B
 }
 
@@ -78,7 +97,10 @@ func Refusal(err error) []byte {
 }
 
 // writer is a JSON writer that knows what a plate consists of.
-type writer struct{ jsontree.Writer }
+type writer struct {
+	jsontree.Writer
+	last *written
+}
 
 func (w *writer) drawing(n figure.Node) {
 	w.Comma()
@@ -139,22 +161,44 @@ func (w *writer) tables(list []Table) {
 // handles writes the name of every handle, one sentence with all that it sets, and for each axis range and value.
 func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 	w.Open('[')
-	for _, h := range list {
-		targets := targetsOf(a, h)
-		texts := shownValues(a.Values.Units, targets)
-		w.Open('{')
-		w.Key("name").Text(h.Name)
-		w.Key("valuetext").Text(spoken(targets, texts))
-		w.Key("axes")
-		w.axes(targets, texts)
-		w.Close('}')
+	last := w.last
+	if last.of != a.Spec.ID || last.units != a.Values.Units || len(last.handles) != len(list) {
+		last.of, last.units, last.handles = a.Spec.ID, a.Values.Units, make([]said, len(list))
+	}
+	var targets []target
+	for i, h := range list {
+		was := &last.handles[i]
+		now := said{name: h.Name, json: was.json}
+		targets = appendTargets(targets[:0], a, h)
+		for k := range min(len(targets), len(now.at)) {
+			now.at[k], now.now[k] = targets[k].id, targets[k].now
+		}
+		if was.json != nil && was.name == now.name && was.at == now.at && was.now == now.now {
+			w.Raw(was.json)
+			continue
+		}
+		from := len(w.B) + min(i, 1) // after the comma
+		w.handle(h.Name, targets, a.Values.Units)
+		now.json = append(now.json[:0], w.B[from:]...)
+		*was = now
 	}
 	w.Close(']')
 }
 
+func (w *writer) handle(name string, targets []target, units quantity.Units) {
+	texts := shownValues(units, targets)
+	w.Open('{')
+	w.Key("name").Text(name)
+	w.Key("valuetext").Text(spoken(targets, texts))
+	w.Key("axes")
+	w.axes(targets, texts)
+	w.Close('}')
+}
+
 func (w *writer) axes(targets []target, texts []string) {
 	w.Open('[')
-	for i, t := range targets {
+	for i := range targets {
+		t := &targets[i]
 		w.Open('{')
 		w.Key("field").Text(t.id)
 		w.Key("min").Number(t.field.Min)

@@ -105,32 +105,32 @@ func lower(c byte) byte {
 // Encode percent-encodes a value for a state. What an address may carry in its fragment without change stays readable
 // (letters, digits and "-._~,;:"); everything else, spaces and plus signs included, is escaped.
 func Encode(text string) string {
+	return string(appendEncoded(make([]byte, 0, 1<<10), text))
+}
+
+func appendEncoded(b []byte, text string) []byte {
 	const hex = "0123456789ABCDEF"
-	out := make([]byte, 0, len(text))
-	for i := 0; i < len(text); i++ {
+	for i := range len(text) {
 		c := text[i]
-		plain := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || strings.IndexByte("-._~,;:", c) >= 0
-		if plain {
-			out = append(out, c)
+		if c >= ',' && c <= ';' && c != '/' || c|0x20 >= 'a' && c|0x20 <= 'z' || c == '_' || c == '~' {
+			b = append(b, c)
 		} else {
-			out = append(out, '%', hex[c>>4], hex[c&15])
+			b = append(b, '%', hex[c>>4], hex[c&15])
 		}
 	}
-	return string(out)
+	return b
 }
 
 // WriteState writes entries as a state that ParseState reads back: what catalog.State lists, or a preset's values.
 func WriteState(entries []catalog.Entry) string {
-	var b strings.Builder
+	b := make([]byte, 0, 1<<10) // on the stack, where it holds what nearly every state takes
 	for i, e := range entries {
 		if i > 0 {
-			b.WriteByte('&')
+			b = append(b, '&')
 		}
-		b.WriteString(e.ID)
-		b.WriteByte('=')
-		b.WriteString(Encode(e.Text))
+		b = appendEncoded(append(append(b, e.ID...), '='), e.Text)
 	}
-	return b.String()
+	return string(b)
 }
 
 // State writes the values of an answer as the shortest state that gives it: only what differs from the defaults, in

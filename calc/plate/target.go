@@ -63,9 +63,8 @@ func (t target) write(v catalog.Values, value float64) {
 	v.Tables[t.table] = rows
 }
 
-// targetsOf lists what a handle edits, without axes that edit nothing.
-func targetsOf(a catalog.Answer, h figure.Handle) []target {
-	var list []target
+// appendTargets lists what a handle edits, without axes that edit nothing.
+func appendTargets(list []target, a catalog.Answer, h figure.Handle) []target {
 	for _, axis := range h.Axes {
 		if t, ok := targetOf(a, axis.Field); ok {
 			list = append(list, t)

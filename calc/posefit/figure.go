@@ -24,12 +24,12 @@ const (
 // Figure implements catalog.Calculator: the landmarks of each pose, joined in their order, with the pivot and the way of
 // one landmark as it turns about it.
 func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
-	d, err := gather(v, r)
-	if err != nil {
+	d, ok := gather(r)
+	if !ok {
 		return figure.Figure{Title: "No landmarks to draw"}
 	}
 	if on := v.On; on != nil {
-		if its, err := gather(on.Values, on.Result); err == nil {
+		if its, ok := gather(on.Result); ok {
 			d.sheet = its.sheet
 		}
 	}
@@ -63,12 +63,12 @@ type drawing struct {
 	end   int       // the landmark that is followed: the farthest from the pivot, else the last
 }
 
-func gather(v catalog.Values, r catalog.Result) (drawing, error) {
-	poses, err := Read(v.Tables["landmarks"], v.Choices["kind"] == "hinge")
-	if err != nil {
-		return drawing{}, err
+func gather(r catalog.Result) (drawing, bool) {
+	poses, ok := r.Own.(*Poses)
+	if !ok {
+		return drawing{}, false
 	}
-	return newDrawing(poses, r), nil
+	return newDrawing(*poses, r), true
 }
 
 // newDrawing arranges the views. A pivot that lies far away from the landmarks is left outside, or they would be a dot.

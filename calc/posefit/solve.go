@@ -26,6 +26,7 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	}
 	fit := Fit(poses, hinge)
 	r := catalog.NewResult()
+	r.Own = &poses
 	r.Texts["determined"] = Word(fit.Determined)
 	r.Numbers["free_rms"] = math.Sqrt(total(fit.FreeSquares) / fit.Weight)
 	r.Numbers["pose_count"] = float64(len(poses.Targets))

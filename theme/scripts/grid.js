@@ -13,6 +13,9 @@ export class Grid {
   /** @type {HTMLTableRowElement | null} the row that says what is wrong */
   #complaint = null;
   #line;
+  /** @type {readonly string[][]} the rows that stand there */
+  #drawn = [];
+  #first = 0;
 
   /** @param {HTMLElement} box a [data-table] */
   constructor(box) {
@@ -32,7 +35,10 @@ export class Grid {
   /** @param {readonly string[][]} rows @param {number} first how many rows come before them */
   draw(rows, first) {
     while (this.body.rows.length > rows.length) this.body.deleteRow(-1);
+    const known = first === this.#first ? this.#drawn : [];
+    [this.#drawn, this.#first] = [rows, first];
     rows.forEach((cells, i) => {
+      if (known[i]?.length === cells.length && cells.every((text, j) => text === known[i]?.[j])) return;
       const row = this.body.rows[i] ?? this.body.insertRow();
       this.#head(row, String(first + i + 1));
       this.columns.forEach((column, j) => this.#cell(row, j + 1, column, cells[j] ?? '', first + i + 1));

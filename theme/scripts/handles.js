@@ -79,6 +79,9 @@ function nearest(place, x, y) {
 /** The name of the handle that has the focus, if one has it. @param {Element} place */
 export const inHand = (place) => (place.contains(document.activeElement) && handleOf(document.activeElement)?.getAttribute('aria-label')) || '';
 
+/** What was said of a handle last. @type {WeakMap<Element, import('./readout.js').HandleText>} */
+const told = new WeakMap();
+
 /**
  * Makes the handles of a fresh drawing reachable and named. The focus stays with the handle of the same name, though the drawing may
  * count its handles otherwise by now.
@@ -87,21 +90,29 @@ export const inHand = (place) => (place.contains(document.activeElement) && hand
  * @param {string} [name] of the handle that had the focus before
  */
 export function decorate(drawing, texts, name = '') {
-  for (const group of handlesOf(drawing)) {
+  const list = handlesOf(drawing);
+  for (const group of list) {
     const text = texts[numberOf(group)];
     if (!text) continue;
-    const [axis] = text.axes;
-    if (!group.hasAttribute('tabindex')) set(group, 'tabindex', '0');
-    set(group, 'role', 'slider');
-    set(group, 'aria-roledescription', words.handleKind);
-    set(group, 'aria-label', text.name);
-    set(group, 'aria-valuetext', text.valuetext);
-    set(group, 'aria-valuemin', String(axis?.min ?? 0));
-    set(group, 'aria-valuemax', String(axis?.max ?? 0));
-    set(group, 'aria-valuenow', String(axis?.now ?? 0));
+    const before = told.get(group);
+    if (before?.name !== text.name || before.valuetext !== text.valuetext || before.axes[0]?.now !== text.axes[0]?.now) describe(group, text); // nearly all stay
     if (name && text.name === name && document.activeElement !== group) group.focus({ preventScroll: true });
   }
-  if (drawing.parentElement) stops(drawing.parentElement);
+  if (drawing.parentElement) stops(drawing.parentElement, list);
+}
+
+/** @param {SVGGElement} group @param {import('./readout.js').HandleText} text */
+function describe(group, text) {
+  const [axis] = text.axes;
+  told.set(group, text);
+  if (!group.hasAttribute('tabindex')) set(group, 'tabindex', '0');
+  set(group, 'role', 'slider');
+  set(group, 'aria-roledescription', words.handleKind);
+  set(group, 'aria-label', text.name);
+  set(group, 'aria-valuetext', text.valuetext);
+  set(group, 'aria-valuemin', String(axis?.min ?? 0));
+  set(group, 'aria-valuemax', String(axis?.max ?? 0));
+  set(group, 'aria-valuenow', String(axis?.now ?? 0));
 }
 
 /** @param {Element} element @param {string} name @param {string} value */

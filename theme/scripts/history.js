@@ -21,10 +21,8 @@ export function history(plate, signal) {
   /** @type {string | null} */
   let last = '';
   let when = -Infinity;
-  const show = () => {
-    const button = (/** @type {string} */ name) => plate.root.querySelector(`[data-action="${name}"]`);
-    enable([[button('undo'), past.length > 0], [button('redo'), future.length > 0]]);
-  };
+  const [undo = null, redo = null] = ['undo', 'redo'].map((name) => plate.root.querySelector(`[data-action="${name}"]`)); // looked for once: every edit asks
+  const show = () => enable([[undo, past.length > 0], [redo, future.length > 0]]);
   plate.kept = (before, from) => {
     const now = performance.now();
     const same = from === last && (plate.root.hasAttribute('data-moving') || now - when < TOGETHER);

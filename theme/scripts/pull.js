@@ -26,7 +26,7 @@ export function pull(place, plate, group, press) {
   /** @type {Spot | null} in the box of the drawing: the page may be scrolled until it is drawn */
   let dropped = null;
   const take = () => {
-    const now = (name ? named(place, name) : numbered(place, number)) ?? null; // the drawing may count its handles otherwise by now
+    const now = (name ? named(handlesOf(place), name) : numbered(place, number)) ?? null; // the drawing may count its handles otherwise by now
     const [fromX, fromY] = onSheet(place, inWindow(place, from));
     const [x, y] = (now && centreOf(now)) ?? [fromX, fromY];
     hold = now && { handle: numberOf(now), of: plate.wanted, offX: x - fromX, offY: y - fromY };
@@ -83,8 +83,8 @@ export const numberOf = (group) => Number(group.dataset.handle);
 /** The handles of a drawing, in their order. @param {Element} place @returns {SVGGElement[]} */
 export const handlesOf = (place) => [...place.querySelectorAll(/** @type {'g'} */ ('g[data-handle]'))];
 
-/** @param {Element} place @param {string} name */
-export const named = (place, name) => handlesOf(place).find((group) => group.getAttribute('aria-label') === name);
+/** @param {readonly SVGGElement[]} list @param {string} name */
+export const named = (list, name) => list.find((group) => group.getAttribute('aria-label') === name);
 
 /** As printed handles, which have no name yet, are counted. @param {Element} place @param {number} number @returns {SVGGElement | null} */
 const numbered = (place, number) => place.querySelector(`g[data-handle="${number}"]`);

@@ -34,11 +34,10 @@ export function roving(place, signal) {
   }, { signal });
 }
 
-/** Decides which handles Tab comes to, and says where there are many how to reach the others. @param {Element} place */
-export function stops(place) {
-  const list = handlesOf(place);
+/** Decides which handles Tab comes to, and says where there are many how to reach the others. @param {Element} place @param {SVGGElement[]} [list] its handles */
+export function stops(place, list = handlesOf(place)) {
   const many = list.length > FEW;
-  const stop = named(place, last.get(place) ?? '') ?? list[0];
+  const stop = named(list, last.get(place) ?? '') ?? list[0];
   const line = many || place.querySelector('.handles-keys') ? keysOf(place) : null;
   if (many) write(line, say(words.handlesKeys, { count: list.length }));
   line?.toggleAttribute('hidden', !many);

@@ -19,6 +19,8 @@ import { turn } from './turn.js';
 
 /** After so long, in ms, the time that the parts took says how long the rest will take. */
 const GLANCE = 8;
+/** Parts that take less than so many ms together are asked for in greater numbers: to ask takes time too. */
+const BRIEF = 2;
 /** An answer that takes longer than so many ms is long: it may be given up between two parts. */
 const LONG = 50;
 /** While a reader moves something only rough answers are given, until there is a rest of so many ms. */
@@ -57,18 +59,20 @@ export function service(tell) {
     if (question !== solved) {
       solved = '';
       const first = engine.begin(...args);
-      const total = Number(first);
-      if (Number.isNaN(total)) return answer(run, first); // refused
-      let [done, spent] = [0, 0];
+      if (Number.isNaN(Number(first))) return answer(run, first); // refused
+      const total = staged ? Number(first) : 0; // what has no stages is done with its answer: each question to the engine takes time of its own
+      let [done, spent, parts] = [0, 0, 1];
       const go = (/** @type {() => boolean} */ enough) => {
-        const [before, began] = [spent, performance.now()];
         while (done < total && !enough()) {
-          done = Number(engine.step(id, 1));
-          spent = before + performance.now() - began;
+          const began = performance.now();
+          done = Number(engine.step(id, parts));
+          const took = performance.now() - began;
+          spent += took;
+          if (took < BRIEF) parts *= 2;
         }
       };
-      if (!staged || !long.has(id)) go(() => spent > GLANCE && (spent * total) / done > LONG);
-      if (done < total && staged) {
+      if (!long.has(id)) go(() => spent > GLANCE && (spent * total) / done > LONG);
+      if (done < total) {
         long.add(id);
         tell({ run, answer: engine.solve(...args, true, held), more: true });
         await rest();
