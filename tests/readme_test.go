@@ -44,7 +44,7 @@ func TestTheGraphIsWrittenWhenAsked(t *testing.T) {
 // runCommand is how the documents call the command.
 const runCommand = "go run ./cmd/centrode"
 
-// example is a command of README.md and what it is shown to print.
+// example is a command of a document and what it is shown to print.
 type example struct {
 	line   int
 	script string
@@ -79,41 +79,73 @@ func examples(text string) []example {
 	return list
 }
 
-// What README.md shows is typed as it stands there, in one folder and one after the other; a figure that an example draws
-// must be the one that README.md shows.
+// onPath makes the command and puts it on the path of the test.
+func onPath(t *testing.T) {
+	t.Helper()
+	dir := t.TempDir()
+	build := exec.Command("go", "build", "-o", dir, "./cmd/centrode")
+	build.Dir = ".."
+	if out, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("go build: %v\n%s", err, out)
+	}
+	t.Setenv("PATH", dir+string(os.PathListSeparator)+os.Getenv("PATH"))
+}
+
+// typedIn types the examples of a document in one folder, one after the other, and holds what they print against what it shows.
+func typedIn(t *testing.T, name string, list []example, dir string) {
+	t.Helper()
+	shell, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("the examples need bash")
+	}
+	for _, e := range list {
+		cmd := exec.Command(shell, "-c", strings.ReplaceAll(e.script, runCommand, "centrode"))
+		cmd.Dir = dir
+		out, err := cmd.Output()
+		if err != nil || string(out) != e.output {
+			t.Errorf("%s:%d: %s prints (%v)\n%s\nit shows\n%s", name, e.line, e.script, err, out, e.output)
+		}
+	}
+}
+
+// What README.md shows is typed as it stands there; a figure that an example draws must be the one that README.md shows.
 func TestTheExamplesOfTheREADMEPrintWhatItShows(t *testing.T) {
 	text, err := os.ReadFile("../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	shell, err := exec.LookPath("bash")
-	if err != nil {
-		t.Skip("the examples need bash")
-	}
-	dir := t.TempDir()
-	command := filepath.Join(dir, "centrode")
-	build := exec.Command("go", "build", "-o", command, "./cmd/centrode")
-	build.Dir = ".."
-	if out, err := build.CombinedOutput(); err != nil {
-		t.Fatalf("go build: %v\n%s", err, out)
-	}
-	list := examples(string(text))
+	list, dir := examples(string(text)), t.TempDir()
 	if len(list) < 3 {
 		t.Fatalf("README.md holds %d examples, want at least 3", len(list))
 	}
-	for _, e := range list {
-		cmd := exec.Command(shell, "-c", strings.ReplaceAll(e.script, runCommand, command))
-		cmd.Dir = dir
-		out, err := cmd.Output()
-		if err != nil || string(out) != e.output {
-			t.Errorf("README.md:%d: %s prints (%v)\n%s\nREADME.md shows\n%s", e.line, e.script, err, out, e.output)
-		}
-	}
+	onPath(t)
+	typedIn(t, "README.md", list, dir)
 	drawn, err := filepath.Glob(filepath.Join(dir, "*.svg"))
 	if err != nil || len(drawn) != 1 {
 		t.Fatalf("the examples draw %d figures, %v; want the one that README.md shows", len(drawn), err)
 	}
 	sameFigure(t, "theme/"+filepath.Base(drawn[0]), drawn[0], string(text))
+}
+
+// unproved is a command that stands in a lesson without what it prints.
+var unproved = regexp.MustCompile(`(?m)^centrode .*`)
+
+// A lesson shows a command with what it prints, each lesson in a folder of its own.
+func TestTheCommandsOfTheLessonsPrintWhatTheyShow(t *testing.T) {
+	onPath(t)
+	p, typed := openProject(t, os.DirFS("..")), 0
+	for name := range p.under("content", ".md") {
+		text := p.text[name]
+		if alone := unproved.FindString(text); alone != "" {
+			t.Errorf("%s: %s stands in no console block with what it prints", name, alone)
+		}
+		list := examples(text)
+		typed += len(list)
+		typedIn(t, name, list, t.TempDir())
+	}
+	if typed < 20 {
+		t.Errorf("the lessons show %d commands, want at least 20", typed)
+	}
 }
 
 func sameFigure(t *testing.T, shown, drawn, readme string) {

@@ -74,3 +74,18 @@ func TestTheFarthestOfADroppedSplineIsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestASheetOfAMoveSaysHowFarAClipStrays: on paper nothing else tells a lead what the move does to what is animated.
+func TestASheetOfAMoveSaysHowFarAClipStrays(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, leave := range []bool{false, true} {
+		_, p, _, _ := movedIn(t, c, c.GLB(), Options{To: rigid.Vec{X: 30, Y: 142, Z: 1.8}, Leave: leave})
+		most := 0.0
+		for _, track := range p.Tracks {
+			most = max(most, track.Error)
+		}
+		if n := p.Entry(nil).Numbers; len(n) != 1 || n[0].Candidate.Number != most || most == 0 {
+			t.Errorf("leave %v: the sheet states %+v, want %g", leave, n, most)
+		}
+	}
+}

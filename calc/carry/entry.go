@@ -30,5 +30,16 @@ func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 		entry.Numbers = []sheet.Number{{ID: "residual", Label: "Left by rotation alone", Kind: quantity.Length, Digits: 3,
 			Current: sheet.Of(found.At(p.From)), Candidate: sheet.Of(found.At(p.Options.To))}}
 	}
+	if strays, changes := p.offPath(); changes {
+		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
+	}
 	return entry
+}
+
+// offPath is how far a segment leaves its old path in any clip, and whether a clip changes at all.
+func (p *Plan) offPath() (most float64, changes bool) {
+	for _, t := range p.Tracks {
+		most = max(most, t.Error)
+	}
+	return most, len(p.Tracks) > 0
 }

@@ -55,7 +55,7 @@ func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
 	rows := jsontree.NewArray()
 	for _, place := range p.Places {
 		was, is := place.Values()
-		row := jsontree.NewObject().Set("joint", jsontree.NewString(place.Name)).Set("moved", jsontree.NewBool(place.Moved))
+		row := jsontree.NewObject().Set("joint", jsontree.NewString(place.Name))
 		for _, side := range []struct {
 			name string
 			v    carry.Values

@@ -32,15 +32,28 @@ func page(v View, id string, width float64) figure.Node {
 		entries.Children = append(entries.Children, e.node(id+"-"+strconv.Itoa(i+1), width))
 	}
 	n.Children = append(n.Children, entries)
-	if len(v.Reasons) > 0 {
-		reasons := el("div", "sheet-reasons", words("h3", "", "Reasons"))
-		for _, p := range v.Reasons {
-			reasons.Children = append(reasons.Children, words("p", "", p))
-		}
-		n.Children = append(n.Children, reasons)
-	}
-	n.Children = append(n.Children, words("p", "sheet-caution", Caution))
+	n.Children = append(n.Children, v.reasons(), words("p", "sheet-caution", Caution))
 	return n
+}
+
+// reasons are the paragraphs or, where nothing is stated, lines to write on.
+func (v View) reasons() figure.Node {
+	n := el("div", "sheet-reasons", words("h3", "", "Reasons"))
+	for _, p := range v.Reasons {
+		n.Children = append(n.Children, words("p", "", p))
+	}
+	for range v.Blank() {
+		n.Children = append(n.Children, words("p", "sheet-blank", "\u00a0"))
+	}
+	return n
+}
+
+// Blank is how many lines to write on take the place of reasons that are not stated.
+func (v View) Blank() int {
+	if len(v.Reasons) > 0 {
+		return 0
+	}
+	return 2
 }
 
 // facts is a list of the texts at the head; where nothing is stated there is a line to write on.
@@ -72,6 +85,9 @@ func (e EntryView) node(id string, width float64) figure.Node {
 		n.Children = append(n.Children, words("p", "sheet-say", e.Verdict))
 	}
 	n.Children = append(n.Children, e.table())
+	if e.With != "" {
+		n.Children = append(n.Children, words("p", "sheet-source", e.With))
+	}
 	for _, d := range e.Doubts {
 		n.Children = append(n.Children, words("p", "sheet-doubt", "! "+d))
 	}

@@ -40,6 +40,7 @@ type EntryView struct {
 	Measured bool     // the numbers are stated by a file, and no plate has them
 	Left     int      // results for which the page has no room
 	Unshown  int      // inputs for which it has none
+	With     string   // the inputs that are the same in both and no row shows, in one sentence; "" for a measured placement
 	Warnings []string // of the calculator
 	Doubts   []string // stated numbers that are not what the calculator gives
 	Alone    bool     // the sheet it is compared with has no such placement
@@ -83,7 +84,7 @@ func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	v := EntryView{Title: e.heading()}
 	if e.Measured.File != "" {
 		v.Measured = true
-		v.Source = "Measured from " + e.Measured.File + "; the numbers stand as they were stated."
+		v.Source = "Measured from " + e.Measured.File + ", in the world of the rest pose; the numbers stand as they were stated."
 		v.Figure = e.Measured.figure()
 		v.fit(e.Measured.rows(), e.stated(), room)
 		return v, nil
@@ -102,6 +103,7 @@ func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	v.live = live
 	placement, unshown := placed(base, live)
 	v.Unshown = unshown
+	v.With = v.with(placement, base, room)
 	v.fit(placement, results, room)
 	return v, nil
 }

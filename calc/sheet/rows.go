@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -45,7 +47,7 @@ func rankOf(r Row) int {
 }
 
 // placed are the inputs that make the placement: those in which the two states differ or, where the calculator compares
-// by itself or nothing is compared, those that differ from the defaults. over are those for which there is no room.
+// by itself or nothing is compared, those that differ from the defaults. over are those for which there is no room and that with does not name.
 func placed(base, live catalog.Answer) (rows []Row, over int) {
 	const most = 6
 	alone := live.Spec.Compares || live.Spec.Single
@@ -64,11 +66,36 @@ func placed(base, live catalog.Answer) (rows []Row, over int) {
 		}
 		if len(rows) < most {
 			rows = append(rows, row)
-		} else {
+		} else if !alone {
 			over++
 		}
 	}
 	return rows, over
+}
+
+// with names the inputs that are not the placement, without which nobody knows what was asked; those for which the page has no room are
+// counted as not shown, and a table is told by its rows.
+func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string {
+	var list []string
+	for _, f := range v.live.Spec.Fields {
+		placed := func(r Row) bool { return r.Key == f.ID }
+		if text := plate.Slot(v.live, f.ID); text == plate.Slot(base, f.ID) && !slices.ContainsFunc(placement, placed) {
+			list = append(list, f.Label+" "+unit(f, text))
+		}
+	}
+	for _, t := range v.live.Spec.Tables {
+		if rows := v.live.Values.Tables[t.ID].Len; rows > 0 {
+			list = append(list, t.Label+" ("+strconv.Itoa(rows)+" rows)")
+		}
+	}
+	if most := 2 * room; len(list) > most {
+		v.Unshown += len(list) - most
+		list = list[:most]
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "With: " + strings.Join(list, ", ") + "."
 }
 
 func isDefault(f catalog.Field, v catalog.Values) bool {

@@ -1,10 +1,12 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"centrode/calc/catalog/list"
+	"centrode/calc/figure"
 	"centrode/calc/plate"
 )
 
@@ -41,5 +43,42 @@ func TestAnErrorStandsBehindANumber(t *testing.T) {
 		if got := e.stated()[i].Candidate; got != want {
 			t.Errorf("%+v: stated as %q, want %q", e.Numbers[i], got, want)
 		}
+	}
+}
+
+// On paper nobody can look into the plate: what was asked stands there, each input once, or is counted where there is no room.
+func TestWhatWasAskedStandsOnTheSheet(t *testing.T) {
+	for _, c := range []struct{ calculator, current, candidate, want, not string }{
+		{"finger-curl", "mcp_flex=60", "mcp_flex=60&mcp_pivot=0.3", "Knuckle flexion (MCP) 60°, Middle joint flexion (PIP) ", "Knuckle pivot depth"},
+		{"hinge-arc", "", "candidate_x=1", "Sweep to 150°", "Candidate pivot x"},
+		{"pose-fit", "", "kind=hinge", "With: Landmarks by pose (20 rows).", "Kind of joint"},
+	} {
+		entry := Entry{Calculator: c.calculator, Current: c.current, Candidate: c.candidate}
+		for entries := 1; entries <= MaxEntries; entries++ {
+			v, err := Prove(Sheet{Entries: slices.Repeat([]Entry{entry}, entries)}, list.Find)
+			if err != nil {
+				t.Fatal(err)
+			}
+			e := v.Entries[0]
+			fields, placed := len(e.live.Spec.Fields)+len(e.live.Spec.Tables), len(e.Rows)-len(slices.DeleteFunc(slices.Clone(e.Rows), func(r Row) bool { return r.Placement }))
+			if named := strings.Count(e.With, ", ") + 1; !strings.Contains(e.With, c.want) || strings.Contains(e.With, c.not) || named+placed+e.Unshown != fields {
+				t.Errorf("%s, %d a sheet: %q, with %d placed and %d not shown of %d; want %q in it and no %q", c.calculator, entries, e.With, placed, e.Unshown, fields, c.want, c.not)
+			}
+			if page := string(figure.AppendJSON(nil, Page(v, "s"))); strings.Count(page, e.With) != entries || !strings.Contains(page, "sheet-blank") {
+				t.Errorf("%s: the page of %d does not say so, or has no line for the reasons", c.calculator, entries)
+			}
+		}
+	}
+}
+
+// A place is three numbers from somewhere: the sheet says from where.
+func TestAMeasuredPlaceSaysWhereItIsMeasured(t *testing.T) {
+	v, err := Prove(Sheet{Entries: []Entry{measuredEntry()}, Reasons: "Because."}, list.Find)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := string(figure.AppendJSON(nil, Page(v, "s")))
+	if !strings.Contains(page, "Measured from odalys.glb, in the world of the rest pose") || strings.Count(page, "sheet-blank") != 3 {
+		t.Errorf("the page says %s", page)
 	}
 }

@@ -237,7 +237,7 @@ func TestTwoSheetsThatAskOtherwiseSaySo(t *testing.T) {
 		{"an input that both placements share", "finger-curl", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.3", "mcp_flex=85|mcp_flex=85&mcp_pivot=0.3",
 			"Asked otherwise than on the other sheet: Knuckle flexion (MCP) 60° (there 85°).", "more result"},
 		{"an input for which the sheet has no room", "hinge-arc", hinge + "90|" + hinge + "90", hinge + "130|" + hinge + "130",
-			"Asked otherwise than on the other sheet: Sweep to 90° (there 130°).", "2 more inputs and"},
+			"Asked otherwise than on the other sheet: Sweep to 90° (there 130°).", "more results"},
 		{"a table", "limb-fold", "|", "|segments=10,0,0,90;12,0,0,90", "Asked otherwise than on the other sheet: other rows of ", ""},
 		{"the same question", "finger-curl", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.3", "mcp_flex=60|mcp_flex=60&mcp_pivot=0.2", "", ""},
 		{"what a row shows", "pivot-offset", "|offset_y=0.3", "|offset_y=0.4", "", ""},

@@ -214,7 +214,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	list("What changes:", p.Will())
 	list("What could be lost:", p.Lose())
 	list("Notes:", p.Notes)
-	text = fmt.Appendf(text, "Numbers to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
+	text = fmt.Appendf(text, "Values to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
 	for _, node := range p.Places {
 		was, is := node.Values()
 		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", report.Harmless(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))

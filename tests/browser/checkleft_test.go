@@ -2,6 +2,7 @@ package browser
 
 import (
 	"regexp"
+	"strconv"
 	"testing"
 )
 
@@ -30,6 +31,33 @@ func TestAnswersOfACheckGoAlongIntoTheOtherLanguage(t *testing.T) {
 	stand("in the other language")
 	if at := eval[string](t, tb, `location.pathname + location.hash`); at != "/de"+checkPage+set {
 		t.Errorf("the check goes on at %s", at)
+	}
+	tb.clean(t)
+}
+
+// Two checks that are under way in one tab, by their sets of numbers, keep their answers apart.
+func TestTwoChecksInOneTabKeepTheirAnswersApart(t *testing.T) {
+	parallel(t)
+	tb := blank(t, view{still: true})
+	checks := []string{"1234", "4321"}
+	stands := func(check string) string {
+		t.Helper()
+		tb.visit(t, "about:blank")
+		tb.visit(t, origin+checkPage+"#closing?"+check)
+		tb.until(t, `document.querySelector('[data-question] input')?.getClientRects().length > 0 && document.querySelector('[data-closing-begin]').hidden`)
+		return eval[string](t, tb, `document.querySelector('[data-question] input').value`)
+	}
+	for i, check := range checks {
+		if at := stands(check); at != "" {
+			t.Errorf("%s begins with %q", check, at)
+		}
+		tb.run(t, `document.querySelector('[data-question] input').focus()`)
+		tb.presses(t, strconv.Itoa(i+1)+"7")
+	}
+	for i, check := range checks {
+		if at := stands(check); at != strconv.Itoa(i+1)+"7" {
+			t.Errorf("%s goes on with %q", check, at)
+		}
 	}
 	tb.clean(t)
 }

@@ -213,6 +213,10 @@ func TestTheRoomProposesAPivotAndGivesAFileThatRestsTheSame(t *testing.T) {
 	}
 	f.press(t, "plan")
 	f.until(t, `!document.querySelector('[data-plan]').hidden`)
+	// who types the values into another program needs those of the child as well, or it goes along with the joint
+	if rows := eval[int](t, f.tab, `document.querySelectorAll('[data-values] tbody tr').length`); rows != 2 {
+		t.Errorf("the values of %d joints are listed, want the joint's and its child's", rows)
+	}
 	if will, lose := f.text(t, "[data-will]"), f.text(t, "[data-lose]"); !strings.Contains(will, c.Flawed) || len(lose) < 20 {
 		t.Errorf("before writing the page says %q will change and %q could be lost", will, lose)
 	}

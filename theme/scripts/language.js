@@ -40,6 +40,9 @@ function fragment(asked) {
   return (link && new URL(link).hash) || location.hash || placeNow();
 }
 
+/** Whether a press opens another window or keeps the page, and so leads nowhere from here. @param {MouseEvent} press */
+const elsewhere = ({ ctrlKey, metaKey, shiftKey, altKey }) => ctrlKey || metaKey || shiftKey || altKey;
+
 /** @param {AbortSignal} signal */
 export function languages(signal) {
   const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll('a[data-language]')]);
@@ -49,16 +52,21 @@ export function languages(signal) {
     document.querySelector('.search-place')?.append(offer);
     links.push(offer);
   }
+  /** @type {Event | null} the last press of a link that leads on from here, which may come while an earlier one waits */
+  let last = null;
+  document.addEventListener('click', (event) => {
+    if (event.target instanceof Element && event.target.closest('a[href]:not([download])') && !elsewhere(event)) last = event;
+  }, { capture: true, signal });
   for (const link of links) {
     const page = link.href;
     link.addEventListener('click', async (event) => {
       keep('language', link.hreflang);
       const root = unanswered();
       link.href = page + fragment(root);
-      if (!root || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return; // another window comes at once, or never
+      if (!root || elsewhere(event)) return; // another window comes at once, or never
       event.preventDefault();
       await answered(root);
-      location.href = page + fragment(root);
+      if (last === event) location.href = page + fragment(root);
     }, { signal });
   }
 }

@@ -9,7 +9,7 @@ import { write } from './readout.js';
 import { printTable, printTexts, refusals } from './roomread.js';
 import { say } from './say.js';
 
-/** @typedef {{ will: string[], lose: string[], notes: string[], rows: { joint: string, moved: boolean, was: string[], is: string[] }[] }} Plan */
+/** @typedef {{ will: string[], lose: string[], notes: string[], rows: { joint: string, was: string[], is: string[] }[] }} Plan */
 
 const heads = [words.roomJoint, words.roomWas, words.roomWasTurned, words.roomIs, words.roomIsTurned];
 
@@ -60,7 +60,7 @@ export function carryOut(root, desk, signal) {
     printTexts(root.querySelector('[data-will]'), plan.will);
     printTexts(root.querySelector('[data-lose]'), plan.lose);
     printTexts(root.querySelector('[data-notes]'), plan.notes, left());
-    printTable(root.querySelector('[data-values]'), heads, plan.rows.filter(({ moved }) => moved).map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]));
+    printTable(root.querySelector('[data-values]'), heads, plan.rows.map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]));
     place?.toggleAttribute('hidden', false);
   };
 

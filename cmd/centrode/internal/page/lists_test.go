@@ -105,6 +105,9 @@ func TestACommandForATableStandsOnOneLine(t *testing.T) {
 	if line := inEnglish(t).commands(a)[0].Text; strings.Contains(line, "\n") || !strings.Contains(line, "; ") {
 		t.Errorf("the command is %q", line)
 	}
+	if line, want := inEnglish(t).commands(a)[2].Text, " -in "+a.Spec.Tables[0].ID+".csv "; !strings.Contains(line, want) {
+		t.Errorf("the command with a file of rows is %q, want %q in it", line, want)
+	}
 }
 
 func TestTheIndexTellsWordsFromNumbers(t *testing.T) {

@@ -242,14 +242,14 @@ func (s *site) commands(a catalog.Answer) []Command {
 			break
 		}
 	}
-	table := s.say("commandTable")
+	table, file := s.say("commandTable"), "characters"
 	if len(a.Spec.Tables) > 0 { // its CSV fills a table: one answer for all rows
-		table = s.say("commandRows", "table", a.Spec.Tables[0].Label)
+		table, file = s.say("commandRows", "table", a.Spec.Tables[0].Label), a.Spec.Tables[0].ID
 	}
 	return []Command{
 		{s.say("commandValues"), line},
 		{s.say("commandJSON"), line + " -format json"},
-		{table, "centrode calc " + id + " -in characters.csv -format csv"},
+		{table, "centrode calc " + id + " -in " + file + ".csv -format csv"},
 		{s.say("commandDescribe"), "centrode calc " + id + " -describe"},
 	}
 }

@@ -71,11 +71,13 @@ func (c *column) sheet(v sheet.View, id string) {
 	for i, e := range v.Entries {
 		c.entry(e, id+"-"+strconv.Itoa(i+1), share)
 	}
-	if len(v.Reasons) > 0 {
-		c.paragraph("name", "Reasons", 15, 20)
-		for _, p := range v.Reasons {
-			c.paragraph("", p, 13, 17)
-		}
+	c.paragraph("name", "Reasons", 15, 20)
+	for _, p := range v.Reasons {
+		c.paragraph("", p, 13, 17)
+	}
+	for range v.Blank() {
+		c.y += 20
+		c.rule()
 	}
 	c.paragraph("small", sheet.Caution, 11, 15)
 }
@@ -87,6 +89,9 @@ func (c *column) entry(e sheet.EntryView, id string, high float64) {
 	if e.Alone {
 		c.paragraph("doubt", "≠ Only this sheet has this placement.", 13, 17)
 	}
+	if e.Otherwise != "" {
+		c.paragraph("doubt", "≠ "+e.Otherwise, 13, 17)
+	}
 	c.drawing(figure.Layout(e.Figure, figure.Options{Width: 560, ID: id}), high)
 	if e.Verdict != "" {
 		c.paragraph("", e.Verdict, 13, 17)
@@ -95,6 +100,9 @@ func (c *column) entry(e sheet.EntryView, id string, high float64) {
 	for _, r := range e.Rows {
 		c.rule()
 		c.row("", sign(r.Differs)+r.Label, sheet.OrDash(r.Current), sheet.OrDash(r.Candidate), sheet.OrDash(r.Difference))
+	}
+	if e.With != "" {
+		c.paragraph("small", e.With, 11, 15)
 	}
 	for _, d := range e.Doubts {
 		c.paragraph("doubt", "! "+d, 13, 17)

@@ -16,7 +16,8 @@ func full() sheet.View {
 	return sheet.View{
 		Title: "Elbow <lower> & out", Facts: []sheet.Fact{{Label: "Character", Text: "Odalys", Differs: true}, {Label: "Reviewer"}}, Reasons: []string{"Because it <folds>."},
 		Entries: []sheet.EntryView{{Title: "elbow", Verdict: "It ends lower.", Source: "Computed by hinge-arc.", Figure: figure.Figure{Title: "F", View: figure.Rect{Max: plane.Vec{X: 10, Y: 40}}},
-			Rows: []sheet.Row{{Label: "Chord", Current: "1.0 cm", Candidate: "2.0 cm", Differs: true}}, Left: 2, Warnings: []string{"Nearly straight."}, Doubts: []string{"The sheet says 9 cm."}, Alone: true}},
+			Rows: []sheet.Row{{Label: "Chord", Current: "1.0 cm", Candidate: "2.0 cm", Differs: true}}, Left: 2, Warnings: []string{"Nearly straight."}, Doubts: []string{"The sheet says 9 cm."}, Alone: true,
+			With: "With: Sweep to 90°.", Otherwise: "Asked otherwise than there."}},
 	}
 }
 
@@ -57,10 +58,22 @@ func find(t *testing.T, list []word, text string) word {
 	return word{}
 }
 
+// A sheet without reasons has lines to write them on, below each other and below their heading.
+func TestASheetWithoutReasonsHasRoomToWriteThem(t *testing.T) {
+	v := full()
+	rules := strings.Count(string(SVG([]sheet.View{v})), `class="rule"`)
+	v.Reasons = nil
+	blank := SVG([]sheet.View{v})
+	find(t, wordsOf(t, blank), "Reasons")
+	if more := strings.Count(string(blank), `class="rule"`) - rules; more != 2 {
+		t.Errorf("%d lines to write on, want 2", more)
+	}
+}
+
 func TestAPageOfPaperHoldsAllOfItsSheet(t *testing.T) {
 	list := wordsOf(t, SVG([]sheet.View{full()}))
 	for _, text := range []string{"Elbow <lower> & out", "≠ Character: Odalys", "Reviewer: ______________", "Reasons", "Because it <folds>.", "elbow", "It ends lower.", "≠ Chord", "! The sheet says 9 cm.",
-		"Nearly straight.", "≠ Only this sheet has this placement.", "Computed by hinge-arc. 2 more results are in the plate.", "–", sheet.Caution[:20]} {
+		"Nearly straight.", "With: Sweep to 90°.", "≠ Asked otherwise than there.", "≠ Only this sheet has this placement.", "Computed by hinge-arc. 2 more results are in the plate.", "–", sheet.Caution[:20]} {
 		find(t, list, text)
 	}
 	current, candidate, difference := find(t, list, "1.0 cm"), find(t, list, "2.0 cm"), find(t, list, "Difference")
