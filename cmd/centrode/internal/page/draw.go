@@ -97,9 +97,11 @@ func parts(tex string) []string {
 	var list []string
 	depth, start := 0, 0
 	for i := 0; i < len(tex); i++ {
+		if c := tex[i]; c != '{' && c != '}' && c != '\\' { // most of it
+			continue
+		}
 		rest := tex[i:]
 		switch {
-		case strings.IndexByte(`{}\`, tex[i]) < 0: // most of it
 		case tex[i] == '{', strings.HasPrefix(rest, `\begin`), strings.HasPrefix(rest, `\left`) && !strings.HasPrefix(rest, `\leftarrow`):
 			depth++
 		case tex[i] == '}', strings.HasPrefix(rest, `\end`), strings.HasPrefix(rest, `\right`) && !strings.HasPrefix(rest, `\rightarrow`):

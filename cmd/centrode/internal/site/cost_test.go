@@ -38,6 +38,6 @@ func TestALessonMoreIsMadeOfLittle(t *testing.T) {
 
 // Measured, and a fifth above it.
 const (
-	mostKilobytes = 5700
-	mostObjects   = 71000
+	mostKilobytes = 4400
+	mostObjects   = 58000
 )
