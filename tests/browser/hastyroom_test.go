@@ -18,13 +18,7 @@ func openRoomGated(t testing.TB) (fitting, character.Character) {
 	f.early(t, gate)
 	f.visit(t, origin+"/fitting-room/")
 	f.until(t, `document.querySelector('[data-room][data-state="on"]')`)
-	c := character.All()[1]
-	f.bring(t, c.ID+".glb", c.GLB())
-	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
-	f.settled(t)
-	f.choose(t, c.Flawed)
-	f.settled(t)
-	return f, c
+	return f, f.flawed(t)
 }
 
 // A reader's own file is not taken away by the character that the page was about to show, and is drawn though it came before that could be.

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"centrode/calc/catalog/list"
-	"centrode/calc/character"
 
 	"github.com/chromedp/chromedp/kb"
 )
@@ -73,12 +72,7 @@ func TestTheFittingRoomSpeaksTheLanguageOfItsPage(t *testing.T) {
 	f := fitting{open(t, "/de/fitting-room/", view{still: true})}
 	f.until(t, `document.querySelector('[data-room][data-state="on"]')`)
 	f.settled(t)
-	c := character.All()[1]
-	f.bring(t, c.ID+".glb", c.GLB())
-	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
-	f.settled(t)
-	f.choose(t, c.Flawed)
-	f.settled(t)
+	f.flawed(t)
 	f.press(t, "propose")
 	f.until(t, `!document.querySelector('[data-found]').hidden`)
 	f.settled(t)
