@@ -15,6 +15,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"centrode/tests/copied"
 )
 
 const front = "---\ntitle: T\nsummary: S.\npart: 1\norder: %\nminutes: 5\n---\n\n" // eight lines
@@ -93,15 +95,9 @@ func handbook(t *testing.T) string {
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	for _, name := range []string{"theme", "calc", "wasm"} {
-		must(t, os.CopyFS(filepath.Join(project, name), os.DirFS(filepath.Join(repository, name))))
-	}
+	copied.Parts(t, repository, project, "theme", "calc", "wasm", "go.mod", "go.sum", "content/sources.json", "content/glossary.yaml")
+	copied.Results(t, repository, project)
 	must(t, os.MkdirAll(filepath.Join(project, "content", "lessons"), 0o755))
-	for _, name := range []string{"go.mod", "go.sum", "content/sources.json", "content/glossary.yaml"} {
-		data, err := os.ReadFile(filepath.Join(repository, filepath.FromSlash(name)))
-		must(t, err)
-		must(t, os.WriteFile(filepath.Join(project, filepath.FromSlash(name)), data, 0o644))
-	}
 	must(t, os.WriteFile(filepath.Join(project, "content", "home.md"), []byte("---\ntitle: A small book\nsummary: One page.\n---\n\nWords.\n"), 0o644))
 	return project
 }
