@@ -2,6 +2,8 @@ package plate
 
 import (
 	"bytes"
+	"maps"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -43,9 +45,10 @@ func TestATableThatIsTheDefaultIsNotWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	table, _ := c.Spec().Table("landmarks")
-	text := func(columns []string, more float64) string {
+	all := []string{"pose", "x", "y", "z", "weight"}
+	text := func(columns []string, rows catalog.Rows) string {
 		var b []byte
-		for i := range table.Default.Len {
+		for i := range rows.Len {
 			if i > 0 {
 				b = append(b, ';')
 			}
@@ -54,31 +57,58 @@ func TestATableThatIsTheDefaultIsNotWritten(t *testing.T) {
 					b = append(b, ',')
 				}
 				v := 1.0 // a weight
-				if of := table.Default.Numbers[id]; of != nil {
+				if of := rows.Numbers[id]; of != nil {
 					v = of[i]
 				}
-				b = quantity.AppendShortest(b, v+more)
+				b = quantity.AppendShortest(b, v)
 			}
 		}
-		return "landmarks=" + string(b)
+		return string(b)
 	}
-	for _, columns := range [][]string{{"pose", "x", "y", "z"}, {"pose", "x", "y", "z", "weight"}} {
-		a, err := Run(c, text(columns, 0))
+	state := func(given string) string {
+		t.Helper()
+		a, err := Run(c, given)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if state := State(a); state != "" {
-			t.Errorf("%d columns: %q", len(columns), state)
-		}
-		a, err = Run(c, text(columns[:4], 0)+";3,1,1,1")
-		if err == nil && State(a) == "" {
-			t.Error("a row more is not written")
+		return State(a)
+	}
+	for _, columns := range [][]string{all[:4], all} {
+		if got := state("landmarks=" + text(columns, table.Default)); got != "" {
+			t.Errorf("%d columns: %q", len(columns), got)
 		}
 	}
-	a, err := Run(c, text([]string{"pose", "x", "y", "z"}, 0)+"&landmarks="+text([]string{"pose", "x", "y", "z", "weight"}, 0)[len("landmarks="):]+"&kind=hinge")
-	if err != nil || State(a) != "kind=hinge" {
-		t.Errorf("%v, %q", err, State(a))
+	if got := state("landmarks=" + text(all[:4], table.Default) + "&landmarks=" + text(all, table.Default) + "&kind=hinge"); got != "kind=hinge" {
+		t.Errorf("given twice: %q", got)
 	}
+	moved, longer := withOneMoved(table.Default), withOnePoseMore(table.Default)
+	for what, rows := range map[string]catalog.Rows{"one cell of another": moved, "a pose more": longer} {
+		if got, want := state("landmarks="+text(all[:4], rows)), "landmarks="+Encode(text(all, rows)); got != want {
+			t.Errorf("%s: %q, want %q", what, got, want)
+		}
+	}
+}
+
+// withOneMoved is a copy of which one cell, of the last row, is another.
+func withOneMoved(rows catalog.Rows) catalog.Rows {
+	rows.Numbers = maps.Clone(rows.Numbers)
+	rows.Numbers["x"] = slices.Clone(rows.Numbers["x"])
+	rows.Numbers["x"][rows.Len-1] += 0.5
+	return rows
+}
+
+// withOnePoseMore is a copy with the last pose once more, under the next number.
+func withOnePoseMore(rows catalog.Rows) catalog.Rows {
+	poses := rows.Numbers["pose"]
+	first := slices.Index(poses, poses[rows.Len-1])
+	more := catalog.Rows{Len: 2*rows.Len - first, Numbers: map[string][]float64{}}
+	for id, numbers := range rows.Numbers {
+		more.Numbers[id] = slices.Concat(numbers, numbers[first:])
+	}
+	for i := range more.Numbers["pose"][rows.Len:] {
+		more.Numbers["pose"][rows.Len+i]++
+	}
+	return more
 }
 
 // An event of a drag allocates no more than this: what it allocates it must fetch from far memory, and somebody must collect it.

@@ -169,7 +169,7 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 		named[id] = true
 	}
 	if cmd.in != "" {
-		input, done, err := open(cmd.in, stdin)
+		input, done, err := open(cmd.in, "a CSV or a JSON file", stdin)
 		if err != nil {
 			return fail(stderr, err)
 		}
@@ -226,11 +226,14 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	if cmd.format == "text" || cmd.table != "" || cmd.figure != "" {
 		return misused(stderr, errors.New("a batch prints -format csv or json, and no single table or figure"))
 	}
-	if isTerminal(stderr) && !isTerminal(stdout) {
+	watched := isTerminal(stderr) && !isTerminal(stdout)
+	if watched {
 		job.Progress = progress(stderr)
-		defer fmt.Fprint(stderr, clearLine)
 	}
 	tally, err := s.batch(job, stdout)
+	if watched {
+		fmt.Fprint(stderr, clearLine) // before anything else is said there
+	}
 	if out, ok := stdout.(*output); ok && out.err != nil { // which run tells: nothing is wrong with what was read
 		return 1
 	}
@@ -340,7 +343,8 @@ func firstByte(in *bufio.Reader) (byte, error) {
 	}
 }
 
-func open(name string, stdin io.Reader) (*bufio.Reader, func(), error) {
+// open opens what a command is to read; what it should be is said of a folder.
+func open(name, what string, stdin io.Reader) (*bufio.Reader, func(), error) {
 	if name == "-" {
 		return bufio.NewReaderSize(stdin, 1<<16), func() {}, nil
 	}
@@ -350,7 +354,7 @@ func open(name string, stdin io.Reader) (*bufio.Reader, func(), error) {
 	}
 	if info, err := file.Stat(); err == nil && info.IsDir() {
 		file.Close()
-		return nil, nil, fmt.Errorf("%s: is a folder; name a CSV or a JSON file", name)
+		return nil, nil, fmt.Errorf("%s: is a folder; name %s", name, what)
 	}
 	return bufio.NewReaderSize(file, 1<<16), func() { file.Close() }, nil
 }

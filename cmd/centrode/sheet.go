@@ -77,7 +77,7 @@ func runSheet(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 // proved reads a sheet and computes its numbers again; those that differ are told.
 func proved(name string, stdin io.Reader, stderr io.Writer) (sheet.View, error) {
-	in, closeIt, err := open(name, stdin)
+	in, closeIt, err := open(name, "the JSON file of a sheet", stdin)
 	if err != nil {
 		return sheet.View{}, err // which names the file
 	}

@@ -110,6 +110,7 @@ func TestASheetIsRefusedInOneLine(t *testing.T) {
 		{[]string{first, "-out", filepath.Join(t.TempDir(), strings.Repeat("x", 300)+".html")}, 1, ".html: the page cannot be written: file name too long\n"},
 		{[]string{broken}, 1, "broken.json: entries[1].candidate: candidate_y: "},
 		{[]string{broken + ".txt"}, 1, "cannot be read"},
+		{[]string{filepath.Dir(broken)}, 1, ": is a folder; name the JSON file of a sheet\n"},
 		{[]string{first, "-out", t.TempDir()}, 1, "is no plain file"},
 		{[]string{first, "-out", filepath.Join(filepath.Dir(first), ".", filepath.Base(first))}, 1, "is the file that was read, and would be lost; name another for the page"},
 		{[]string{second, first, "-out", first}, 1, "is the file that was read"},

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 
+	"centrode/cmd/centrode/internal/lesson"
+
 	"github.com/fsnotify/fsnotify"
 )
 
@@ -128,9 +130,9 @@ func isElsewhere(rel string) bool {
 	return filepath.Base(rel) == rel && rel != changelog && !slices.Contains(watched, rel)
 }
 
-// isScratch recognises what editors and version control leave beside the real files.
+// isScratch recognises what editors, version control and systems leave beside the real files.
 func isScratch(name string) bool {
 	base := filepath.Base(name)
-	return strings.Contains(filepath.ToSlash(name), "node_modules") || strings.HasPrefix(base, ".") || strings.HasPrefix(base, "#") ||
+	return strings.Contains(filepath.ToSlash(name), "node_modules") || lesson.IsLeft(base) || strings.HasPrefix(base, "#") ||
 		strings.HasSuffix(base, "~") || strings.HasSuffix(base, ".swp") || strings.HasSuffix(base, ".tmp")
 }

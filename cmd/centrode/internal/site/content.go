@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -102,6 +103,9 @@ func (c *content) readChanges(w *workshop) error {
 	}
 	if err != nil {
 		return err
+	}
+	if len(bytes.TrimSpace(source)) == 0 { // nor has one with an empty file
+		return nil
 	}
 	text, line, complaint := lesson.Clean(source)
 	if complaint != "" {

@@ -70,39 +70,43 @@ func strangeNames(t *testing.T, root string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lesson := func(text string) string { return strings.Replace(string(data), "order: 1", "order: 2"+text, 1) }
+	order := 1
+	lesson := func(text string) string { // each has a place of its own, or that two have one would be what is told of them
+		order++
+		return strings.Replace(string(data), "order: 1", fmt.Sprintf("order: %d%s", order, text), 1)
+	}
 	before := outsideOf(t, root)
-	refused := func(files map[string]string, places ...string) string {
+	refused := func(files map[string]string, places, others []string) {
 		restore := overwrite(t, root, files)
 		defer restore()
 		_, _, err := Check(Options{Root: root})
+		said := fmt.Sprint(err)
 		for _, place := range places {
-			if err == nil || !strings.Contains(err.Error(), place) {
-				t.Errorf("%v; want a refusal that names %s", err, place)
+			if !strings.Contains(said, place) {
+				t.Errorf("%s; want a refusal that names %s", said, place)
 			}
 		}
-		return fmt.Sprint(err)
+		for _, other := range others {
+			if strings.Contains(said, other) {
+				t.Errorf("%s; nothing is wrong with %s", said, other)
+			}
+		}
 	}
-	files, places := map[string]string{}, []string{}
+	const harmless = "content/lessons/harmless.md"
+	files, places, others := map[string]string{harmless: lesson("")}, []string{}, []string{harmless}
 	for _, name := range []string{"-rf.md", "--out.md", "-out=x.md", "a..b.md", "a b;rm -rf ..md", "$(x).md"} {
 		files["content/lessons/"+name], places = lesson(""), append(places, "content/lessons/"+name)
 	}
-	hidden := []string{"..md", "...md", "..%2fx.md"} // no editor's leavings and nobody's hidden files are read
-	for _, name := range hidden {
-		files["content/lessons/"+name] = lesson("")
+	for _, name := range []string{"..md", "...md", "..%2fx.md"} { // no editor's leavings and nobody's hidden files are read
+		files["content/lessons/"+name], others = lesson(""), append(others, "content/lessons/"+name)
 	}
-	said := refused(files, places...)
-	for _, name := range hidden {
-		if strings.Contains(said, "content/lessons/"+name) {
-			t.Errorf("%s is read: %s", name, said)
-		}
-	}
-	files, places = map[string]string{}, []string{}
+	refused(files, places, others)
+	files, places = map[string]string{harmless: lesson("")}, []string{}
 	for i, text := range []string{"needs: [../home]", "needs: [-rf]", "plates: [../../calc]", "sources: [../../../etc/passwd]"} {
 		file := fmt.Sprintf("content/lessons/out-%d.md", i)
 		files[file], places = lesson("\n"+text), append(places, file+":")
 	}
-	refused(files, places...)
+	refused(files, places, []string{harmless})
 	if after := outsideOf(t, root); !maps.Equal(before, after) {
 		t.Errorf("the project's folder held %v and holds %v", before, after)
 	}

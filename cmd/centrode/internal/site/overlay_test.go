@@ -175,6 +175,9 @@ func TestChangesAreReadWithAnyLineEnds(t *testing.T) {
 	if err = errors.Join(err, err2); err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("read %q, want %q: %v", got, want, err)
 	}
+	if none, err := read("\n"); err != nil || !reflect.DeepEqual(none, content{}.changes) {
+		t.Errorf("an empty file: %v, %v", none, err)
+	}
 	if _, err := read("## 1 · 2026-11-26\n\n\xff\n"); err == nil || err.Error() != "CHANGELOG.md:3: is not UTF-8 text; save the file as UTF-8" {
 		t.Errorf("bytes that are no text: %v", err)
 	}
