@@ -40,7 +40,7 @@ type EntryView struct {
 	Measured bool     // the numbers are stated by a file, and no plate has them
 	Left     int      // results for which the page has no room
 	Unshown  int      // inputs for which it has none
-	With     string   // the inputs that are the same in both and no row shows, in one sentence; "" for a measured placement
+	With     string   // the tables, and the inputs that are the same in both and no row shows, in one sentence; "" for a measured placement
 	Warnings []string // of the calculator
 	Doubts   []string // stated numbers that are not what the calculator gives
 	Alone    bool     // the sheet it is compared with has no such placement

@@ -74,7 +74,7 @@ func placed(base, live catalog.Answer) (rows []Row, over int) {
 }
 
 // with names the inputs that are not the placement, without which nobody knows what was asked; those for which the page has no room are
-// counted as not shown, and a table is told by its rows.
+// counted as not shown, and a table is told by its rows, as is one that is not the same in both.
 func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string {
 	var list []string
 	for _, f := range v.live.Spec.Fields {
@@ -83,9 +83,13 @@ func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string 
 			list = append(list, f.Label+" "+unit(f, text))
 		}
 	}
+	now, before := tables(v.live), tables(base)
 	for _, t := range v.live.Spec.Tables {
-		if rows := v.live.Values.Tables[t.ID].Len; rows > 0 {
-			list = append(list, t.Label+" ("+strconv.Itoa(rows)+" rows)")
+		switch {
+		case now[t.ID] != before[t.ID]: // nothing else says that the placements were not asked alike
+			list = append(list, t.Label+" ("+rowsOf(v.live, t.ID)+", against "+rowsOf(base, t.ID)+" for the current)")
+		case v.live.Values.Tables[t.ID].Len > 0:
+			list = append(list, t.Label+" ("+rowsOf(v.live, t.ID)+")")
 		}
 	}
 	if most := 2 * room; len(list) > most {
@@ -96,6 +100,13 @@ func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string 
 		return ""
 	}
 	return "With: " + strings.Join(list, ", ") + "."
+}
+
+func rowsOf(a catalog.Answer, table string) string {
+	if n := a.Values.Tables[table].Len; n != 1 {
+		return strconv.Itoa(n) + " rows"
+	}
+	return "1 row"
 }
 
 func isDefault(f catalog.Field, v catalog.Values) bool {

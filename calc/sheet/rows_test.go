@@ -71,6 +71,24 @@ func TestWhatWasAskedStandsOnTheSheet(t *testing.T) {
 	}
 }
 
+// A table is too long for paper: the sheet says how many rows it has, and whether both placements were asked with the same.
+func TestASheetSaysWhetherATableIsTheSameInBoth(t *testing.T) {
+	for _, c := range []struct{ calculator, current, candidate, want string }{
+		{"limb-fold", "", "segments=10,0,0,90;12,0,0,90", "on (2 rows, against 3 rows for the current)."},
+		{"limb-fold", "", "segments=10,0,0,90;12,0,0,90;9,0,0,90", "on (3 rows, against 3 rows for the current)."},
+		{"limb-fold", "near=9", "near=10", "on (3 rows)."},
+		{"reseat", "", "joints=root,,0,0,0&move=root", "at rest (1 row)."},
+	} {
+		v, err := Prove(Sheet{Entries: []Entry{{Calculator: c.calculator, Current: c.current, Candidate: c.candidate}}}, list.Find)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if with := v.Entries[0].With; !strings.HasSuffix(with, c.want) {
+			t.Errorf("%s, %q and %q: %q, want %q at its end", c.calculator, c.current, c.candidate, with, c.want)
+		}
+	}
+}
+
 // A place is three numbers from somewhere: the sheet says from where.
 func TestAMeasuredPlaceSaysWhereItIsMeasured(t *testing.T) {
 	v, err := Prove(Sheet{Entries: []Entry{measuredEntry()}, Reasons: "Because."}, list.Find)

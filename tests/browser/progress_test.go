@@ -52,6 +52,9 @@ func TestAPathIsFinished(t *testing.T) {
 		if got := eval[string](t, tb, `new URL(document.querySelector('[data-course-next] a').href).pathname`); got != next {
 			t.Errorf("the path goes on with %s, want %s", got, next)
 		}
+		if eval[bool](t, tb, `document.querySelector('[data-course-next] a').hasAttribute('lang')`) {
+			t.Error("on an English page the way on is marked as of another language, or of none that is known")
+		}
 		if !eval[bool](t, tb, `document.querySelector('a.map-place[href="`+address+`"]').hasAttribute('data-read')`) {
 			t.Errorf("the map does not mark %s", address)
 		}

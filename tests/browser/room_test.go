@@ -194,12 +194,18 @@ func (f fitting) take(t testing.TB, what string) (name string, data []byte) {
 func (f fitting) flawed(t testing.TB) character.Character {
 	t.Helper()
 	c := character.All()[1]
-	f.bring(t, c.ID+".glb", c.GLB())
-	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(c.ID)+`)`)
-	f.settled(t)
-	f.choose(t, c.Flawed)
-	f.settled(t)
+	f.begin(t, c.ID, c.GLB(), c.Flawed)
 	return c
+}
+
+// begin brings a file and chooses a joint of it.
+func (f fitting) begin(t testing.TB, name string, glb []byte, joint string) {
+	t.Helper()
+	f.bring(t, name+".glb", glb)
+	f.until(t, `document.querySelector('[data-about]').textContent.startsWith(`+quote(name)+`)`)
+	f.settled(t)
+	f.choose(t, joint)
+	f.settled(t)
 }
 
 // From a target pose to a new file: proposed, told, agreed to, taken, valid, and the same at rest to the pixel.

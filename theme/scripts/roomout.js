@@ -60,7 +60,7 @@ export function carryOut(root, desk, signal) {
     printTexts(root.querySelector('[data-will]'), plan.will);
     printTexts(root.querySelector('[data-lose]'), plan.lose);
     printTexts(root.querySelector('[data-notes]'), plan.notes, left());
-    printTable(root.querySelector('[data-values]'), heads, plan.rows.map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]));
+    printTable(root.querySelector('[data-values]'), heads, plan.rows.map(({ joint, was, is }) => [joint, ...[was, is].flatMap((side) => [side.slice(0, 3).join(', '), side.slice(3).join(', ')])]), write);
     place?.toggleAttribute('hidden', false);
   };
 

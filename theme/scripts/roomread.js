@@ -33,14 +33,18 @@ export function printTexts(list, texts, own = []) {
   list?.toggleAttribute('hidden', texts.length + own.length === 0);
 }
 
-/** A table of texts of the engine; without heads when there are none. The first cell of a row names it. @param {Element | null} table @param {readonly string[]} heads @param {readonly string[][]} rows */
-export function printTable(table, heads, rows) {
+/**
+ * A table; without heads when there are none. The first cell of a row names it. tell is write where the texts are not the engine's: a joint
+ * may be called like anything.
+ * @param {Element | null} table @param {readonly string[]} heads @param {readonly string[][]} rows @param {import('./readout.js').Speak} tell
+ */
+export function printTable(table, heads, rows, tell = speak) {
   table?.closest('.table-scroll')?.toggleAttribute('hidden', rows.length === 0);
   const cell = (/** @type {'td' | 'th'} */ tag, /** @type {string} */ text, scope = '') => {
     const element = document.createElement(tag);
     if (scope) element.setAttribute('scope', scope);
     if (scope === 'col') element.textContent = text;
-    else speak(element, text);
+    else tell(element, text);
     return element;
   };
   const line = (/** @type {HTMLElement[]} */ cells) => {

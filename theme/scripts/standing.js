@@ -80,7 +80,8 @@ function showCourse(course, all) {
   if (!link || !from) return;
   write(link, from.textContent ?? '');
   link.href = from.href;
-  link.lang = from.lang; // a lesson's name is English on every page, that of a closing check is not
+  if (from.lang) link.lang = from.lang;
+  else link.removeAttribute('lang'); // an empty one would say that nobody knows it; a lesson's name is English on every page, that of a closing check is not
 }
 
 /** @param {HTMLElement} card @param {Progress} progress */

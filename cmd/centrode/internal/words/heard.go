@@ -2,7 +2,6 @@ package words
 
 import (
 	"io/fs"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -26,44 +25,69 @@ func readHeard(folder fs.FS, tag string, log *report.Log) (list []heard) {
 	return list
 }
 
-// hearing is how a sentence is known again.
+// countGap begins the names of gaps that hold a whole number and nothing else.
+const countGap = "count"
+
+// hearing is how a sentence is known again: the texts between its gaps, one more than there are gaps.
 type hearing struct {
-	pattern *regexp.Regexp
-	own     string
+	between, gaps []string
+	own           string
 }
 
 func hearings(list []heard) (made []hearing) {
 	for _, h := range list {
-		made = append(made, hearing{regexp.MustCompile(`^` + gap.ReplaceAllString(bare(h.english), `(?P<$1>.+)`) + `$`), h.own})
+		one := hearing{between: gap.Split(h.english, -1), own: h.own}
+		for _, m := range gap.FindAllStringSubmatch(h.english, -1) {
+			one.gaps = append(one.gaps, m[1])
+		}
+		made = append(made, one)
 	}
 	return made
 }
 
-// bare takes their meaning in a pattern from all marks but the brackets of gaps.
-func bare(text string) string {
-	return strings.NewReplacer(`\{`, `{`, `\}`, `}`).Replace(regexp.QuoteMeta(text))
+// meet returns what fills the gaps, by their names; ok is false where the sentence is another. Every gap holds something, and the first as much
+// as it can. It goes through the sentence once, from its end: names in it may be long and look like anything.
+func (h hearing) meet(sentence string) (values map[string]string, ok bool) {
+	first, last := h.between[0], h.between[len(h.gaps)]
+	if len(h.gaps) == 0 {
+		return nil, sentence == first
+	}
+	rest, ends := strings.CutSuffix(sentence, last)
+	if !ends || !strings.HasPrefix(rest, first) {
+		return nil, false
+	}
+	values = map[string]string{}
+	for i := len(h.gaps) - 1; i >= 0; i-- {
+		at := 0
+		if i > 0 {
+			at = strings.LastIndex(rest[:max(0, len(rest)-1)], h.between[i])
+		}
+		from := at + len(h.between[i])
+		if at < 0 || from >= len(rest) || strings.HasPrefix(h.gaps[i], countGap) && strings.Trim(rest[from:], "0123456789") != "" {
+			return nil, false
+		}
+		values[h.gaps[i]], rest = rest[from:], rest[:at]
+	}
+	return values, true
 }
 
-// Hear returns a sentence of a calculator in the language; ok is false where it has none, and the sentence stays as it is. Of two that fit the
-// first counts. theme/scripts/heard.js does the same in a page.
+// Hear returns a sentence of a calculator in the language; ok is false where it has none, and the sentence stays as it is. One without gaps
+// counts before those with gaps, and of two that fit the first. theme/scripts/heard.js does the same in a page.
 func (l Language) Hear(sentence string) (own string, ok bool) {
-	if !strings.Contains(sentence, " ") { // most cells of a table hold a number
-		i := slices.IndexFunc(l.heard, func(h heard) bool { return h.english == sentence })
-		if i < 0 {
-			return sentence, false
-		}
+	if i := slices.IndexFunc(l.heard, func(h heard) bool { return h.english == sentence }); i >= 0 {
 		return l.heard[i].own, true
 	}
+	if !strings.Contains(sentence, " ") { // most cells of a table hold a number
+		return sentence, false
+	}
 	for _, h := range l.hearings {
-		met := h.pattern.FindStringSubmatch(sentence)
-		if met == nil {
+		values, met := h.meet(sentence)
+		if !met {
 			continue
 		}
-		values := map[string]string{}
-		for i, name := range h.pattern.SubexpNames() {
-			values[name] = met[i]
+		for name, part := range values {
 			if strings.HasPrefix(name, partGap) {
-				values[name], _ = l.Hear(met[i])
+				values[name], _ = l.Hear(part)
 			}
 		}
 		return filled(h.own, values), true

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode"
 
 	"centrode/calc/catalog"
@@ -130,14 +131,14 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 	var meet func(text string)
 	meet = func(text string) {
 		for _, h := range german.hearings {
-			groups := h.pattern.FindStringSubmatch(text)
-			if groups == nil {
+			values, ok := h.meet(text)
+			if !ok {
 				continue
 			}
-			met[h.pattern.String()] = true
-			for i, name := range h.pattern.SubexpNames() {
+			met[h.own] = true
+			for name, part := range values {
 				if strings.HasPrefix(name, partGap) {
-					meet(groups[i])
+					meet(part)
 				}
 			}
 			return
@@ -159,8 +160,8 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 		}
 	}
 	for _, h := range german.hearings {
-		if !met[h.pattern.String()] {
-			t.Errorf("theme/words/de%s translates %q, which no calculator was heard to say", heardEnding, h.pattern)
+		if !met[h.own] {
+			t.Errorf("theme/words/de%s says %q, which no calculator was heard to say", heardEnding, h.own)
 		}
 	}
 	if len(met) < 80 {
@@ -186,6 +187,51 @@ func TestAClauseIsHeardInsideASentence(t *testing.T) {
 	}
 	if own, ok := languages[0].Hear("far"); ok || own != "far" {
 		t.Errorf("English hears %q", own)
+	}
+}
+
+// TestANameMayLookLikeAnything: joints, clips and files are called as somebody pleased, and what a page hears of them is what the build hears.
+func TestANameMayLookLikeAnything(t *testing.T) {
+	inPage := hearer(t, "scripts/roomsaid.js", "said")
+	german := Language{}
+	for _, e := range readPairs(os.DirFS("../../../../theme/words"), "de.room.json", &report.Log{}) {
+		german.heard = append(german.heard, heard{e.Key, e.Value.Text})
+	}
+	german.hearings = hearings(german.heard)
+	for _, c := range []struct{ text, want string }{
+		{"top of head", "top of head"},
+		{"x.glb: 3 of its parts are out of place", "x.glb: 3 of its parts are out of place"},
+		{"12 of 200", "12 von 200"},
+		{"piano keys", "piano keys"},
+		{"a moves by , from b moves by 1 cm, from (1, 2, 3) cm to (3, 4, 5) cm.", "a moves by , from b wird um 1 cm versetzt, von (1, 2, 3) cm nach (3, 4, 5) cm."},
+		{"a\u2028b\rc turns about its current pivot; nothing else is keyed.", "a\u2028b\rc dreht sich um den jetzigen Drehpunkt; sonst ist nichts gekeyt."},
+		{" moves by , from  to .", " moves by , from  to ."},
+		{"Clip c, scale of {joint}: 1 key gets a new value, exactly.", "Clip c, Skalierung von {joint}: 1 Key bekommt einen neuen Wert, genau."},
+	} {
+		if own, _ := german.Hear(c.text); own != c.want {
+			t.Errorf("the build hears %q as %q, want %q", c.text, own, c.want)
+		}
+		if own := inPage(c.text); own != c.want {
+			t.Errorf("a page hears %q as %q, want %q", c.text, own, c.want)
+		}
+	}
+}
+
+// TestALongNameIsHeardInTimeThatGrowsLikeIt: looked for from every place again, such a name of two thousand letters took the page a minute.
+func TestALongNameIsHeardInTimeThatGrowsLikeIt(t *testing.T) {
+	inPage := hearer(t, "scripts/roomsaid.js", "said")
+	for _, part := range []string{", of : ", "a, b of c: 1 key, x ", "a: b cannot be opened (c: is not among ", "x has parts, and has ; "} {
+		text := "Clip " + strings.Repeat(part, 20000)
+		heard := make(chan string, 1)
+		go func() { heard <- inPage(text) }()
+		select {
+		case own := <-heard:
+			if own != text {
+				t.Errorf("%q again and again is heard as something", part)
+			}
+		case <-time.After(time.Minute):
+			t.Fatalf("%q again and again is not heard within a minute", part)
+		}
 	}
 }
 
