@@ -66,7 +66,7 @@ func TestNoPageTypeHasTrouble(t *testing.T) {
 		for _, v := range []struct {
 			name string
 			view view
-		}{{"desk", view{}}, {"dark desk", view{dark: true}}, {"phone", phone}, {"dark phone", view{width: 360, height: 740, dark: true, still: true}}, {"no scripts", view{noScript: true}}} {
+		}{{"desk", view{}}, {"phone", phone}, {"dark phone", view{width: 360, height: 740, dark: true, still: true}}, {"no scripts", view{noScript: true}}} {
 			t.Run(k.name+"/"+v.name, func(t *testing.T) {
 				tb := open(t, addressOf(t, k.address, k.folder), v.view)
 				if !v.view.noScript {
