@@ -96,12 +96,14 @@ tail -n 2 "$made/proof.txt"
 export BUILT="$made" # the tests that open pages serve this
 
 # What tests ask of the built site and of the command is unknown to Go's cache, hence -count=1; go vet has seen all, hence -vet=off.
-# What measures comes behind the others, and pages last: a browser beside a compiler is slow.
+# What takes longest comes first, so that a core is not left alone with it; what measures comes behind the others, and pages last: a browser
+# beside a compiler is slow.
 step "go test"
-alone='/tests/(bench|browser|engines)$'
+alone='/tests/(bench|browser|engines)$' longest='/(site|scipy)$'
 tests() {
   local status=0 packages
   packages=$(go list ./calc/... ./cmd/... ./tests/... | grep -v -E "$alone")
+  packages=$(grep -E "$longest" <<<"$packages"; grep -v -E "$longest" <<<"$packages")
   some() { go test -json -vet=off -count=1 -timeout "$@" || status=1; }
   some 20m $packages
   some 10m ./tests/bench

@@ -49,7 +49,7 @@ func TestANumberIsPastedAsOthersWriteIt(t *testing.T) {
 		`: must use a point for decimals, as in "1.234", and nothing between thousands, as in "1234".`,
 		`: ist mehrdeutig: Nachkommastellen mit einem Punkt schreiben, etwa "1.234", und zwischen Tausendern nichts, etwa "1234".`,
 		`: has the unknown unit "3.4"; must be a length such as 1.2 cm (mm, cm, m, in or ft).`,
-		`: hat die unbekannte Einheit "3.4"; muss eine Länge sein, etwa 1,2 cm (mm, cm, m, in oder ft).`)
+		`: hat die unbekannte Einheit "3.4"; muss eine Länge sein, etwa `+"1,2\u00a0cm (mm, cm, m, in oder ft).")
 	tb := blank(t, view{still: true})
 	for _, under := range []string{"", "/de"} {
 		tb.visit(t, origin+under+"/plates/pivot-offset/")
