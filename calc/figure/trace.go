@@ -56,6 +56,7 @@ func appendNumber(b []byte, x float64) []byte {
 		b = append(b, '-')
 		hundredths = -hundredths
 	}
+	// Digit by digit: with strconv.AppendInt in its place the calculators were some 3 kB larger, 698 for 695 with brotli.
 	var room [16]byte // the largest has thirteen digits
 	first := len(room)
 	for whole := hundredths / 100; first == len(room) || whole > 0; whole /= 10 {

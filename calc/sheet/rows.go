@@ -78,8 +78,8 @@ func placed(base, live catalog.Answer) (rows []Row, over int) {
 func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string {
 	var list []string
 	for _, f := range v.live.Spec.Fields {
-		placed := func(r Row) bool { return r.Key == f.ID }
-		if text := plate.Slot(v.live, f.ID); text == plate.Slot(base, f.ID) && !slices.ContainsFunc(placement, placed) {
+		isIt := func(r Row) bool { return r.Key == f.ID }
+		if text := plate.Slot(v.live, f.ID); text == plate.Slot(base, f.ID) && !slices.ContainsFunc(placement, isIt) {
 			list = append(list, f.Label+" "+unit(f, text))
 		}
 	}

@@ -6,14 +6,17 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
+// unasked keeps questions from the calculators while window.silent is set, so that a page waits for an answer that does not come.
+const unasked = `{
+	const post = Worker.prototype.postMessage;
+	Worker.prototype.postMessage = function (...order) { if (!window.silent) post.apply(this, order); };
+}`
+
 // A plate that is only drawn anew, as for another window, holds up nobody who goes on in the other language, and takes nobody to itself.
 func TestAPlateDrawnAnewLeavesTheReadersPlace(t *testing.T) {
 	parallel(t)
 	tb := blank(t, view{still: true})
-	tb.early(t, `{
-		const post = Worker.prototype.postMessage;
-		Worker.prototype.postMessage = function (...order) { if (!window.silent) post.apply(this, order); };
-	}`)
+	tb.early(t, unasked)
 	tb.visit(t, origin+"/lessons/the-finger/")
 	tb.settle(t)
 	tb.run(t, `window.silent = true`)

@@ -23,10 +23,7 @@ func TestTheLastLinkPressedIsTheOneThatIsFollowed(t *testing.T) {
 	parallel(t)
 	for _, other := range []string{`a[href="/glossary/"]`, `a[href^="#"]`} {
 		tb := blank(t, view{still: true})
-		tb.early(t, `{
-			const post = Worker.prototype.postMessage;
-			Worker.prototype.postMessage = function (...order) { if (!window.silent) post.apply(this, order); };
-		}`)
+		tb.early(t, unasked)
 		tb.visit(t, origin+"/plates/finger-curl/")
 		tb.settle(t)
 		tb.run(t, `window.silent = true`)

@@ -14,40 +14,35 @@ const heardEnding = ".sentences.json"
 // partGap begins the names of gaps whose text is a sentence or a clause of the file itself.
 const partGap = "part"
 
-// heard is a sentence that a calculator makes, with gaps, and the same in a language.
-type heard struct{ english, own string }
+// countGap begins the names of gaps that hold a whole number and nothing else.
+const countGap = "count"
 
-// readHeard reads the sentences of a language, in the order in which they are tried.
-func readHeard(folder fs.FS, tag string, log *report.Log) (list []heard) {
-	for _, e := range readPairs(folder, tag+heardEnding, log) {
-		list = append(list, heard{e.Key, e.Value.Text})
+// heard is a sentence that a calculator makes, with gaps, and the same in a language. It is known again by the texts between its gaps, one
+// more than there are gaps.
+type heard struct {
+	english, own  string
+	between, gaps []string
+}
+
+// readHeard reads a file of sentences, in the order in which they are tried.
+func readHeard(folder fs.FS, name string, log *report.Log) (list []heard) {
+	for _, e := range readPairs(folder, name, log) {
+		list = append(list, newHeard(e.Key, e.Value.Text))
 	}
 	return list
 }
 
-// countGap begins the names of gaps that hold a whole number and nothing else.
-const countGap = "count"
-
-// hearing is how a sentence is known again: the texts between its gaps, one more than there are gaps.
-type hearing struct {
-	between, gaps []string
-	own           string
-}
-
-func hearings(list []heard) (made []hearing) {
-	for _, h := range list {
-		one := hearing{between: gap.Split(h.english, -1), own: h.own}
-		for _, m := range gap.FindAllStringSubmatch(h.english, -1) {
-			one.gaps = append(one.gaps, m[1])
-		}
-		made = append(made, one)
+func newHeard(english, own string) heard {
+	h := heard{english: english, own: own, between: gap.Split(english, -1)}
+	for _, m := range gap.FindAllStringSubmatch(english, -1) {
+		h.gaps = append(h.gaps, m[1])
 	}
-	return made
+	return h
 }
 
 // meet returns what fills the gaps, by their names; ok is false where the sentence is another. Every gap holds something, and the first as much
 // as it can. It goes through the sentence once, from its end: names in it may be long and look like anything.
-func (h hearing) meet(sentence string) (values map[string]string, ok bool) {
+func (h heard) meet(sentence string) (values map[string]string, ok bool) {
 	first, last := h.between[0], h.between[len(h.gaps)]
 	if len(h.gaps) == 0 {
 		return nil, sentence == first
@@ -80,7 +75,7 @@ func (l Language) Hear(sentence string) (own string, ok bool) {
 	if !strings.Contains(sentence, " ") { // most cells of a table hold a number
 		return sentence, false
 	}
-	for _, h := range l.hearings {
+	for _, h := range l.heard {
 		values, met := h.meet(sentence)
 		if !met {
 			continue

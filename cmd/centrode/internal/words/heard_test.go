@@ -130,7 +130,7 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 	met := map[string]bool{}
 	var meet func(text string)
 	meet = func(text string) {
-		for _, h := range german.hearings {
+		for _, h := range german.heard {
 			values, ok := h.meet(text)
 			if !ok {
 				continue
@@ -159,7 +159,7 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 			meet(sentence)
 		}
 	}
-	for _, h := range german.hearings {
+	for _, h := range german.heard {
 		if !met[h.own] {
 			t.Errorf("theme/words/de%s says %q, which no calculator was heard to say", heardEnding, h.own)
 		}
@@ -193,11 +193,7 @@ func TestAClauseIsHeardInsideASentence(t *testing.T) {
 // TestANameMayLookLikeAnything: joints, clips and files are called as somebody pleased, and what a page hears of them is what the build hears.
 func TestANameMayLookLikeAnything(t *testing.T) {
 	inPage := hearer(t, "scripts/roomsaid.js", "said")
-	german := Language{}
-	for _, e := range readPairs(os.DirFS("../../../../theme/words"), "de.room.json", &report.Log{}) {
-		german.heard = append(german.heard, heard{e.Key, e.Value.Text})
-	}
-	german.hearings = hearings(german.heard)
+	german := Language{heard: readHeard(os.DirFS("../../../../theme/words"), "de.room.json", &report.Log{})}
 	for _, c := range []struct{ text, want string }{
 		{"top of head", "top of head"},
 		{"x.glb: 3 of its parts are out of place", "x.glb: 3 of its parts are out of place"},

@@ -34,8 +34,7 @@ type Language struct {
 	// specs are the texts of calculators, by their English.
 	specs map[string]string
 	// heard are the sentences that calculators make.
-	heard    []heard
-	hearings []hearing
+	heard []heard
 	// Sum is a fingerprint of all that the language says.
 	Sum string
 }
@@ -64,9 +63,8 @@ func Load(folder fs.FS, log *report.Log) []Language {
 		}
 		l := read(folder, name, log)
 		l.specs = readSpecs(folder, l.Tag, log)
-		l.heard = readHeard(folder, l.Tag, log)
+		l.heard = readHeard(folder, l.Tag+heardEnding, log)
 		l.Sum = keep.SumValues(l)
-		l.hearings = hearings(l.heard)
 		if len(list) > 0 {
 			list[0].compare(l, log)
 		}
