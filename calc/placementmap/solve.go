@@ -19,10 +19,11 @@ type Calculator struct{}
 
 // Field tells the residual of any pivot for one set of poses.
 type Field struct {
-	pairs  []rigid.Pair
-	poses  posefit.Poses
-	axis   rigid.Vec // unit for a hinge, zero for a ball
-	weight float64
+	pairs   []rigid.Pair
+	turning []rigid.Turning // of the pairs about the axis of a hinge, none for a ball
+	poses   posefit.Poses
+	axis    rigid.Vec // unit for a hinge, zero for a ball
+	weight  float64
 }
 
 // NewField takes the moments of the poses once; every place then costs the same for any number of landmarks. A zero axis is a
@@ -37,6 +38,11 @@ func NewField(p posefit.Poses, axis rigid.Vec) *Field {
 		f.pairs = append(f.pairs, pair)
 		f.weight += pair.W
 	}
+	if axis != (rigid.Vec{}) {
+		for i := range f.pairs {
+			f.turning = append(f.turning, f.pairs[i].Turning(axis))
+		}
+	}
 	return f
 }
 
@@ -44,8 +50,13 @@ func NewField(p posefit.Poses, axis rigid.Vec) *Field {
 // landmarks' own size, for a pivot up to a thousand times that away. Allocates nothing.
 func (f *Field) RMS(pivot rigid.Vec) float64 {
 	squares := 0.0
-	for i := range f.pairs {
-		squares += f.pairs[i].LeastSquares(pivot, f.axis)
+	if f.axis == (rigid.Vec{}) {
+		for i := range f.pairs {
+			squares += f.pairs[i].LeastSquares(pivot)
+		}
+	}
+	for i := range f.turning {
+		squares += f.turning[i].LeastSquares(pivot)
 	}
 	return math.Sqrt(squares / f.weight)
 }

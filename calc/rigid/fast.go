@@ -41,12 +41,6 @@ func (m *Cross) BestSum(bound float64) float64 {
 	return m.Best().Sum
 }
 
-// BestSumAbout returns the Sum of BestAbout, without the rotation and its angle.
-func (m *Cross) BestSumAbout(axis Vec) float64 {
-	along, across, swirl := m.about(axis)
-	return along + math.Sqrt(swirl*swirl+across*across)
-}
-
 // about splits Σ w·b·(R·a) for a rotation by θ about the unit axis u into along + across·cos θ + swirl·sin θ: u·(M·u), the
 // rest of the trace, and u·Σ w(a × b).
 func (m *Cross) about(u Vec) (along, across, swirl float64) {

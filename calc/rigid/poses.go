@@ -155,29 +155,18 @@ const (
 	thin = 1e-10
 )
 
-// LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves: free, or about
-// the unit axis when it is not zero. Its root is good to about 1e-8 of the landmarks' own size about their means, for a pivot up to
-// a thousand times that away; use Residual for the last digits. The fast path of a map. Allocates nothing.
-func (p *Pair) LeastSquares(pivot, axis Vec) float64 {
+// LeastSquares returns the weighted sum of squared distances that the best rotation about the pivot leaves. Its root is good to about
+// 1e-8 of the landmarks' own size about their means, for a pivot up to a thousand times that away; use Residual for the last digits.
+// The fast path of a map; Turning is its like for a rotation about one direction. Allocates nothing.
+func (p *Pair) LeastSquares(pivot Vec) float64 {
 	m := p.crossAbout(pivot)
 	a, b := p.RestMean.Sub(pivot), p.PosedMean.Sub(pivot)
 	own, means := p.restSquares+p.posedSquares, p.W*(a.Dot(a)+b.Dot(b))
 	bound := (own + means) / 2
-	turning := axis != (Vec{})
 	if means <= far*own {
-		best := 0.0
-		if turning {
-			best = m.BestSumAbout(axis)
-		} else {
-			best = m.BestSum(bound)
-		}
-		if squares := 2 * (bound - best); !(squares*own < thin*means*means) {
+		if squares := 2 * (bound - m.BestSum(bound)); !(squares*own < thin*means*means) {
 			return max(0, squares)
 		}
-	}
-	if turning {
-		_, best := m.BestAbout(axis)
-		return p.left(pivot, best.R)
 	}
 	return p.left(pivot, m.BestTurn())
 }

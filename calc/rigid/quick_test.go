@@ -42,16 +42,21 @@ func TestNothingToTurnIsNoTrouble(t *testing.T) {
 	}
 }
 
-func TestTheSumAboutAnAxisNeedsNoAngle(t *testing.T) {
+// derived: what a turn about one direction leaves is what the rotation that AboutAxis finds leaves, summed landmark by landmark.
+func TestATurnAboutOneDirectionIsAProblemOfThePlaneAcrossIt(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 22))
 	for range 5000 {
-		var m Cross
-		for range 4 {
-			m.Add(r.Float64(), randomVec(r), randomVec(r))
+		n := 1 + r.IntN(8)
+		rest, posed, weights := make([]Vec, n), make([]Vec, n), make([]float64, n)
+		for i := range rest {
+			rest[i], posed[i], weights[i] = randomVec(r), randomVec(r), r.Float64()
 		}
-		axis := randomVec(r).Unit()
-		if _, best := m.BestAbout(axis); best.Sum != m.BestSumAbout(axis) {
-			t.Fatalf("%v and %v", best.Sum, m.BestSumAbout(axis))
+		pair, axis, pivot := NewPair(rest, posed, weights), randomVec(r).Unit(), randomVec(r).Scale(3)
+		turning := pair.Turning(axis)
+		_, best := pair.AboutAxis(pivot, axis)
+		want := Residual(TurnAbout(pivot, best.R), rest, posed, weights)
+		if got := turning.LeastSquares(pivot); !(math.Abs(got-want) <= 1e-12*(1+want)) {
+			t.Fatalf("%d landmarks, about %v along %v: %v is left, want %v", n, pivot, axis, got, want)
 		}
 	}
 }
