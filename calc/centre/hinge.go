@@ -81,41 +81,42 @@ func (pr *problem) unknowns() int {
 func (pr *problem) hingeSystem(at place, turns []rigid.Rot) rigid.Dense {
 	pivot, axis := at.pivot, at.axis
 	u, w := rigid.Basis(axis)
-	directions := [2]rigid.Vec{u, w}
 	system := rigid.Dense{N: pr.unknowns()}
+	a, b := &system.A, &system.B
 	for i := range pr.pairs {
-		pair := &pr.pairs[i]
-		r, back := turns[i], turns[i].Transpose()
-		k, kt := fromIdentity(r), fromIdentity(back)
-		arm, inertia := pair.RestMean.Sub(pivot), pair.Inertia(pivot)
-		miss, torque := pair.Miss(pivot, r), pair.Torque(pivot, r)
+		pair, r := &pr.pairs[i], &turns[i]
+		inertia, miss, torque := pair.Inertia(pivot), pair.Miss(pivot, *r), pair.Torque(pivot, *r)
+		arm, heavy := pair.RestMean.Sub(pivot), inertia.Apply(axis)
 		swing := axis.Cross(r.Apply(arm)).Scale(pair.W)
-		about := axis.Dot(inertia.Apply(axis))
-		var ku, tilt [2]rigid.Vec // K·e and Kᵀ·e
-		var slope [4]float64      // coupling of each unknown with this pose's angle
-		for a, e := range directions {
-			ku[a], tilt[a] = k.Apply(e), kt.Apply(e)
-			slope[a] = ku[a].Dot(swing)
-			slope[a+2] = -tilt[a].Dot(inertia.Apply(axis))
+		ku, kw := u.Sub(r.Apply(u)), w.Sub(r.Apply(w)) // K·e
+		tu, tw := u.Sub(r.Back(u)), w.Sub(r.Back(w))   // Kᵀ·e
+		b[0] -= pair.W * ku.Dot(miss)
+		b[1] -= pair.W * kw.Dot(miss)
+		b[2] -= tu.Dot(torque)
+		b[3] -= tw.Dot(torque)
+		// How far each unknown turns this pose with it, and what is left of it when the pose turns back.
+		s0, s1, s2, s3 := ku.Dot(swing), kw.Dot(swing), -tu.Dot(heavy), -tw.Dot(heavy)
+		back := 0.0
+		if about := axis.Dot(heavy); about > 0 {
+			back = 1 / about
 		}
-		for a := range 2 {
-			system.B[a] -= pair.W * ku[a].Dot(miss)
-			system.B[a+2] -= tilt[a].Dot(torque)
-			for b := range 2 {
-				system.A[a][b] += pair.W * ku[a].Dot(ku[b])
-				system.A[a+2][b+2] += tilt[a].Dot(inertia.Apply(tilt[b]))
-				// Σ w (R[v]×Kᵀe_a)·(K e_b) = W (v̄ × Kᵀe_a)·(Rᵀ K e_b)
-				coupling := pair.W * arm.Cross(tilt[a]).Dot(back.Apply(ku[b]))
-				system.A[a+2][b] += coupling
-				system.A[b][a+2] += coupling
-			}
-		}
-		if about > 0 {
-			for a := range 4 {
-				for b := range 4 {
-					system.A[a][b] -= slope[a] * slope[b] / about
-				}
-			}
+		a[0][0] += pair.W*ku.Dot(ku) - s0*s0*back
+		a[0][1] += pair.W*ku.Dot(kw) - s0*s1*back
+		a[1][1] += pair.W*kw.Dot(kw) - s1*s1*back
+		// Σ w (R[v]×Kᵀe)·(K f) = W (v̄ × Kᵀe)·(RᵀK f), and RᵀK = −Kᵀ: nothing for e = f, and for the others a volume.
+		volume := pair.W * arm.Dot(tu.Cross(tw))
+		a[0][2] -= s0 * s2 * back
+		a[0][3] += volume - s0*s3*back
+		a[1][2] -= volume + s1*s2*back
+		a[1][3] -= s1 * s3 * back
+		iu, iw := inertia.Apply(tu), inertia.Apply(tw)
+		a[2][2] += tu.Dot(iu) - s2*s2*back
+		a[2][3] += tw.Dot(iu) - s2*s3*back
+		a[3][3] += tw.Dot(iw) - s3*s3*back
+	}
+	for i := range 4 {
+		for j := range i {
+			a[i][j] = a[j][i]
 		}
 	}
 	return system

@@ -113,7 +113,7 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 		turned = after.world[p].R.Transpose().Mul(parent) // old parent frame to new
 	}
 	reframed := rigid.Turned(turned, rigid.Identity())
-	d := parent.Transpose().Apply(after.world[moved].T.Sub(before.world[moved].T))
+	d := parent.Back(after.world[moved].T.Sub(before.world[moved].T))
 	t := catalog.Rows{Len: rows.Len, Numbers: map[string][]float64{}}
 	for i, k := range keyfit.Read(rows, order) {
 		kept := turned.Apply(k.T.Sub(d.Sub(k.R.Apply(d))))

@@ -164,8 +164,8 @@ func (p *Pair) LeastSquares(pivot Vec) float64 {
 	own, means := p.restSquares+p.posedSquares, p.W*(a.Dot(a)+b.Dot(b))
 	bound := (own + means) / 2
 	if means <= far*own {
-		if squares := 2 * (bound - m.BestSum(bound)); !(squares*own < thin*means*means) {
-			return max(0, squares)
+		if squares := 2 * (bound - m.BestSum(bound)); squares > 0 && !(squares*own < thin*means*means) {
+			return squares
 		}
 	}
 	return p.left(pivot, m.BestTurn())

@@ -16,6 +16,9 @@ func (r Rot) Transpose() Rot {
 	return Rot{{r[0][0], r[1][0], r[2][0]}, {r[0][1], r[1][1], r[2][1]}, {r[0][2], r[1][2], r[2][2]}}
 }
 
+// Back returns rᵀ·v: where a rotation came from.
+func (r Rot) Back(v Vec) Vec { return Vec{r.Column(0).Dot(v), r.Column(1).Dot(v), r.Column(2).Dot(v)} }
+
 // Column returns column j, the image of the j-th axis.
 func (r Rot) Column(j int) Vec { return Vec{r[0][j], r[1][j], r[2][j]} }
 

@@ -34,8 +34,8 @@ func (t *Turning) LeastSquares(pivot Vec) float64 {
 	own, means := t.pair.restSquares+t.pair.posedSquares, w*(aU*aU+aV*aV+bU*bU+bV*bV)
 	if means <= far*own {
 		across, swirl := t.across+w*(aU*bU+aV*bV), t.swirl+w*(aU*bV-aV*bU)
-		if squares := t.always + means - 2*math.Sqrt(across*across+swirl*swirl); !(squares*own < thin*means*means) {
-			return max(0, squares)
+		if squares := t.always + means - 2*math.Sqrt(across*across+swirl*swirl); squares > 0 && !(squares*own < thin*means*means) {
+			return squares
 		}
 	}
 	_, best := t.pair.AboutAxis(pivot, t.axis)
