@@ -1,7 +1,5 @@
 package rigid
 
-import "math"
-
 // BestSum returns the same greatest Σ w·b·(R·a) as Best, without the rotation: the greatest root of the characteristic
 // quartic λ⁴ + c₂λ² + c₁λ + c₀, by Newton's method from above. It costs a tenth of Best and is what a map of thousands of
 // pivots asks. bound is any value that the sum cannot exceed, such as (Σ w|a|² + Σ w|b|²)/2.
@@ -34,7 +32,7 @@ func (m *Cross) BestSum(bound float64) float64 {
 		}
 		step := value / slope
 		x -= step
-		if math.Abs(step) <= 1e-15 {
+		if step*step <= 1e-17*slope { // the next step would be step²·6x²/slope at most
 			return x * bound
 		}
 	}
