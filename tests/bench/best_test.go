@@ -12,20 +12,21 @@ import (
 	"centrode/tests/outside"
 )
 
-// best runs a benchmark and tells, beside the mean, the best of all its turns. What else the machine does, what the engine of WASM still
-// compiles and what the garbage collector does only ever add to a turn, and one among many meets little of it; a mean meets all.
+// best runs a benchmark and tells, beside the mean, the least processor time of all its turns. What the engine of WASM still compiles and
+// what the garbage collector does only ever add to a turn, and one among many meets little of it; a mean meets all. What else the machine
+// does takes the clock's time and no time of the processor.
 func best(b *testing.B, do func()) {
 	b.Helper()
 	least := time.Hour
 	for b.Loop() {
-		start := time.Now()
+		start := spent()
 		do()
-		least = min(least, time.Since(start))
+		least = min(least, spent()-start)
 	}
 	b.ReportMetric(float64(least.Nanoseconds()), "best-ns")
 }
 
-// bestOf is the best of n turns of a benchmark on one core, in a run of its own.
+// bestOf is the least processor time of n turns of a benchmark on one core, in a run of its own.
 func bestOf(t *testing.T, benchmark string, n int, command ...string) time.Duration {
 	t.Helper()
 	names := "^" + strings.ReplaceAll(benchmark, "/", "$/^") + "$"
@@ -43,7 +44,7 @@ func bestOf(t *testing.T, benchmark string, n int, command ...string) time.Durat
 	return time.Duration(ns)
 }
 
-// rounds is how often either side runs at most before it has failed: something else may take a core for the whole of a run.
+// rounds is how often either side runs at most before it has failed: a core that two share may be slow for the whole of a run.
 const rounds = 4
 
 // inWASM compares the best turns of a benchmark on this machine and in WASM under node. In WASM one must take at most the limit, and at most
