@@ -76,6 +76,39 @@ func TestNoNearbyPivotIsBetter(t *testing.T) {
 	}
 }
 
+// derived: where nothing is left over, the system of a hinge is half of the objective's second derivatives, here by central differences,
+// also for a pivot that stands far along its line from the landmarks.
+func TestTheSystemOfAHingeIsTheObjectivesCurvature(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 30))
+	const h = 1e-3
+	for range 50 {
+		rest, poses, pivot, axis := scene(r, 6, 4, 0, true)
+		pr := newProblem(rest, poses)
+		line := search{problem: pr, hinge: true}
+		at := place{pivot.Sub(pr.centre).Add(axis.Scale(5)), axis}
+		line.value(at, pr.now)
+		system, scratch := pr.hingeSystem(at, pr.now), make([]rigid.Rot, len(poses))
+		moved := func(i, j int, a, b float64) float64 {
+			var x [4]float64
+			x[i] += a
+			x[j] += b
+			return line.value(pr.hingeStep(at, x), scratch)
+		}
+		largest := 0.0
+		for i := range 4 {
+			largest = max(largest, system.A[i][i])
+		}
+		for i := range 4 {
+			for j := range 4 {
+				want := (moved(i, j, h, h) - moved(i, j, h, -h) - moved(i, j, -h, h) + moved(i, j, -h, -h)) / (8 * h * h)
+				if off := math.Abs(system.A[i][j] - want); !(off < 1e-3*largest) {
+					t.Fatalf("entry %d, %d is %v, by differences %v", i, j, system.A[i][j], want)
+				}
+			}
+		}
+	}
+}
+
 func TestSigmaCoversTheTruthAtItsRate(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	for _, hinge := range []bool{false, true} {
