@@ -94,10 +94,12 @@ func (b *Body) At(joint int) rigid.Vec { return b.Joints[joint].World.T }
 // refused too: "#7" names the node 7 of the file.
 func (b *Body) Find(name string) (int, error) {
 	found, names := -1, []string{}
-	for i, j := range b.Joints {
+	for i, j := range b.Joints { // a number first: other joints may be called like it
 		if name == "#"+strconv.Itoa(j.Node) {
 			return i, nil
 		}
+	}
+	for i, j := range b.Joints {
 		if j.Name == name {
 			if found >= 0 {
 				return 0, errors.New(strconv.Quote(name) + ": several joints have this name; write #" + strconv.Itoa(b.Joints[found].Node) + " or #" + strconv.Itoa(j.Node) + ", the number of its node")
@@ -133,12 +135,12 @@ func (b *Body) shown() []bool {
 	return shown
 }
 
-// Carries reports whether a node moves a surface by itself: that of a mesh without a skin, or a part of a mesh that no joint
-// of its skin holds.
+// Carries reports whether a node moves something drawn by itself: a mesh without a skin, or a part of a mesh that no joint of its skin
+// holds, be it of lines or points alone.
 func (b *Body) Carries(node int) bool {
 	n := b.Doc.Nodes[node]
 	return n.Mesh >= 0 && (n.Skin < 0 || slices.ContainsFunc(b.Doc.Meshes[n.Mesh].Primitives, func(p gltf.Primitive) bool {
-		return p.Mode >= 4 && p.Attribute("JOINTS_0") < 0
+		return p.Attribute("JOINTS_0") < 0
 	}))
 }
 

@@ -85,6 +85,11 @@ func TestANameOfTwoJointsIsAskedByItsNumber(t *testing.T) {
 	if j, err := b.Find("#1"); err != nil || j != 1 {
 		t.Errorf("#1 is joint %d, %v", j, err)
 	}
+	b.Joints[0].Name, b.Joints[1].Name = "#2", "#2" // what joints are called does not stand before a number
+	if j, err := b.Find("#2"); err != nil || b.Joints[j].Node != 2 {
+		t.Errorf("beside joints that are called #2, #2 is joint %d, %v", j, err)
+	}
+	b = strip(t)
 	if _, err := b.Find("clavicle"); err == nil || !strings.Contains(err.Error(), "; it has ") || !strings.Contains(err.Error(), "hat") {
 		t.Errorf("a name that is near none: %v", err)
 	}

@@ -344,6 +344,30 @@ func TestAMoveLongerThanTheSegmentsIsTold(t *testing.T) {
 	}
 }
 
+// TestACurveThatBecomesStraightPiecesIsTold: its path is kept and its tangents, which somebody set by hand, are not.
+func TestACurveThatBecomesStraightPiecesIsTold(t *testing.T) {
+	c, _ := character.Find("odalys-arm")
+	for _, kind := range []string{"LINEAR", "CUBICSPLINE"} {
+		doc, err := gltf.Read(c.GLB(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k := range doc.Animations[0].Channels {
+			if track := doc.Track(0, k); track.Path == "translation" {
+				if err := doc.SetTrack(0, k, track.Times, spline(track, kind), kind); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		for _, leave := range []bool{false, true} { // what is dropped is told as dropped
+			_, p, _, _ := movedIn(t, c, doc.GLB(), Options{To: rigid.Vec{Y: 1}, Leave: leave})
+			if told := strings.Join(p.Lose(), "\n"); strings.Contains(told, "becomes straight pieces, and its tangents") != (kind == "CUBICSPLINE" && !leave) {
+				t.Errorf("%s, leave %v: %s", kind, leave, told)
+			}
+		}
+	}
+}
+
 // spline gives the values of a track the tangents that a cubic one has: slopes of a tenth of the next step.
 func spline(track gltf.Track, kind string) []float32 {
 	if kind != "CUBICSPLINE" {
@@ -379,7 +403,7 @@ func TestASheetOfAMoveIsRead(t *testing.T) {
 			t.Errorf("%q: %v", name, err)
 			continue
 		}
-		if e := s.Entries[0]; len(e.Numbers) > 0 || e.Measured.Candidate != p.Options.To || *e.Measured.Parent != (rigid.Vec{}) || math.Abs(e.Measured.Child.X-60) > 1e-5 || !strings.HasPrefix(s.Title, "The pivot of") {
+		if e := s.Entries[0]; len(e.Numbers) != 1 || e.Numbers[0].Candidate != sheet.Word("keep") || e.Measured.Candidate != p.Options.To || *e.Measured.Parent != (rigid.Vec{}) || math.Abs(e.Measured.Child.X-60) > 1e-5 || !strings.HasPrefix(s.Title, "The pivot of") {
 			t.Errorf("%q: %+v", name, s)
 		}
 	}

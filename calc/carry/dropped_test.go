@@ -75,17 +75,22 @@ func TestTheFarthestOfADroppedSplineIsTold(t *testing.T) {
 	}
 }
 
-// TestASheetOfAMoveSaysHowFarAClipStrays: on paper nothing else tells a lead what the move does to what is animated.
-func TestASheetOfAMoveSaysHowFarAClipStrays(t *testing.T) {
+// TestASheetOfAMoveSaysWhatBecomesOfItsClips: on paper nothing else tells a lead what the move does to what is animated, and whoever carries it
+// out which of two files was decided on.
+func TestASheetOfAMoveSaysWhatBecomesOfItsClips(t *testing.T) {
 	c, _ := character.Find("odalys-arm")
-	for _, leave := range []bool{false, true} {
-		_, p, _, _ := movedIn(t, c, c.GLB(), Options{To: rigid.Vec{X: 30, Y: 142, Z: 1.8}, Leave: leave})
+	for _, o := range []struct {
+		Options
+		orient, animation string
+	}{{Options{}, "keep", "keep"}, {Options{Leave: true}, "keep", "leave"}, {Options{Aim: true}, "aim, +x", "keep"}, {Options{Aim: true, AimAxis: "-y", Leave: true}, "aim, -y", "leave"}} {
+		o.To = rigid.Vec{X: 30, Y: 142, Z: 1.8}
+		_, p, _, _ := movedIn(t, c, c.GLB(), o.Options)
 		most := 0.0
 		for _, track := range p.Tracks {
 			most = max(most, track.Error)
 		}
-		if n := p.Entry(nil).Numbers; len(n) != 1 || n[0].Candidate.Number != most || most == 0 {
-			t.Errorf("leave %v: the sheet states %+v, want %g", leave, n, most)
+		if n := p.Entry(nil).Numbers; len(n) != 3 || n[0].Candidate.Text != o.orient || n[1].Candidate.Text != o.animation || n[2].Candidate.Number != most || most == 0 {
+			t.Errorf("%+v: the sheet states %+v, want %g", o, n, most)
 		}
 	}
 }

@@ -12,7 +12,8 @@ func (p *Plan) Sheet() sheet.Sheet {
 	return sheet.Sheet{Title: entry.Title, Entries: []sheet.Entry{entry}}
 }
 
-// Entry is the move as an entry of a placement sheet, with the numbers of a proposal where there is one.
+// Entry is the move as an entry of a placement sheet: with the numbers of a proposal where there is one, and how orientation and, where a
+// clip changes, animation are kept, without which whoever carries the sheet out makes another file.
 func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 	b := p.Body
 	name := b.Joints[p.Joint].Name
@@ -30,8 +31,14 @@ func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 		entry.Numbers = []sheet.Number{{ID: "residual", Label: "Left by rotation alone", Kind: quantity.Length, Digits: 3,
 			Current: sheet.Of(found.At(p.From)), Candidate: sheet.Of(found.At(p.Options.To))}}
 	}
+	orient, animation := p.Options.words()
+	if p.Options.Aim {
+		orient += ", " + p.Options.AimAxis
+	}
+	entry.Numbers = append(entry.Numbers, sheet.Number{ID: "orient", Label: "Orientation", Kind: quantity.Ratio, Candidate: sheet.Word(orient)})
 	if strays, changes := p.offPath(); changes {
-		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
+		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "animation", Label: "Animation", Kind: quantity.Ratio, Candidate: sheet.Word(animation)},
+			sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
 	}
 	return entry
 }

@@ -32,13 +32,7 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 			Set("keys_before", jsontree.NewInt(t.Before)).Set("keys_after", jsontree.NewInt(t.After)).
 			Set("error", jsontree.NewNumber(t.Error)).Set("error_at", jsontree.NewNumber(t.At)))
 	}
-	orient, animation := "keep", "keep"
-	if p.Options.Aim {
-		orient = "aim"
-	}
-	if p.Options.Leave {
-		animation = "leave"
-	}
+	orient, animation := p.Options.words()
 	return jsontree.NewObject().Set("format", text("centrode-move-1")).Set("file", text(p.Body.Name)).
 		Set("joint", text(p.Body.Joints[p.Joint].Name)).Set("node", jsontree.NewInt(p.node())).
 		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).
@@ -46,6 +40,18 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 		Set("joints", joints).Set("inverse_binds", skins).Set("tracks", tracks).
 		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", jsontree.NewStrings(p.Will()...)).
 		Set("could_lose", jsontree.NewStrings(p.Lose()...)).Set("notes", jsontree.NewStrings(p.Notes...))
+}
+
+// words are what -orient and -animation of the command would say.
+func (o Options) words() (orient, animation string) {
+	orient, animation = "keep", "keep"
+	if o.Aim {
+		orient = "aim"
+	}
+	if o.Leave {
+		animation = "leave"
+	}
+	return orient, animation
 }
 
 func vec(v rigid.Vec) *jsontree.Value { return jsontree.NewNumbers(v.X, v.Y, v.Z) }

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 )
@@ -41,6 +42,19 @@ func TestWhatHangsOnAParentThatTurnsIsTold(t *testing.T) {
 		}
 		if told := strings.Contains(strings.Join(p.Lose(), "\n"), "on root; it turns with the joint and is not adjusted."); told != aim {
 			t.Errorf("aim %v: told %v: %q", aim, told, p.Lose())
+		}
+	}
+}
+
+// TestLinesOnTheJointItselfAreNotTakenAlong: no skin holds them, so they would move with it, and no vertex of the surface would tell.
+func TestLinesOnTheJointItselfAreNotTakenAlong(t *testing.T) {
+	for mode := range 5 { // points, three kinds of lines, triangles
+		b := chain(t)
+		b.Doc.Meshes = append(b.Doc.Meshes, gltf.Mesh{Primitives: []gltf.Primitive{{Mode: 4, Attributes: []gltf.Attribute{{Name: "JOINTS_0"}}}, {Mode: mode}}})
+		node := &b.Doc.Nodes[b.Joints[1].Node]
+		node.Mesh, node.Skin = len(b.Doc.Meshes)-1, 0
+		if _, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}}); err == nil || !strings.Contains(err.Error(), "elbow: carries a mesh of its own") {
+			t.Errorf("with an unbound part of mode %d: %v", mode, err)
 		}
 	}
 }

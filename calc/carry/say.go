@@ -107,6 +107,8 @@ func (p *Plan) Lose() []string {
 		switch {
 		case t.How == "dropped" && t.Before > 0:
 			list = append(list, "The translation that clip "+t.Clip+" keys of "+t.Name+" is not in the new file. Keep the old one, or choose keep for the animation.")
+		case t.How == "compensated" && t.Curved:
+			list = append(list, "The curve by which clip "+t.Clip+" keys the translation of "+t.Name+" becomes straight pieces, and its tangents are not in the new file. Keep the old one, if somebody is to edit the curve.")
 		case t.How == "compensated" && t.Interpolated():
 			list = append(list, "Clip "+t.Clip+" gets translation keys between the old ones, which are harder to edit by hand than the rotation alone.")
 		}
@@ -134,6 +136,9 @@ func (p *Plan) Lose() []string {
 				does = "turns"
 			}
 			list = append(list, "The file hangs a camera, a light or data of a program on "+place.Name+"; it "+does+" with the joint and is not adjusted.")
+		}
+		if noted := p.Body.Doc.Noted(place.Node); len(noted) > 0 {
+			list = append(list, "The file notes something of "+place.Name+" that is not read here ("+such(noted)+"). It is kept as it is; look whether a place or a length in it still holds.")
 		}
 		if speaking := p.Body.Doc.Speaking(place.Node); len(speaking) > 0 {
 			list = append(list, "The file has data that is not read here ("+such(speaking)+") and may be about "+place.Name+", such as a constraint or a shape to collide with. It is kept as it is; what it measures from there knows the old place.")

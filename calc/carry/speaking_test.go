@@ -42,6 +42,15 @@ func TestDataThatMayBeAboutTheJointIsTold(t *testing.T) {
 		{"of a list of nodes", -1, one("EX_chain", one("members", jsontree.NewInts(0, elbow, 2))), "(EX_chain) and may be about elbow"},
 		{"of lists in pairs", -1, one("EX_chain", one("members", jsontree.NewInts(0, elbow, elbow, 2))), "(EX_chain) and may be about elbow"},
 		{"of a list of one", -1, one("EX_chain", one("members", jsontree.NewInts(elbow))), "(EX_chain) and may be about elbow"},
+		{"of a list that has it most", -1, one("EX_chain", one("members", jsontree.NewInts(elbow, elbow, 2))), "(EX_chain) and may be about elbow"},
+		{"of a list of it alone", -1, one("EX_chain", one("ofEachBone", jsontree.NewInts(elbow, elbow, elbow))), "(EX_chain) and may be about elbow"},
+		{"keyed by number", -1, one("EX_limits", one("1", jsontree.NewInt(150))), "(EX_limits) and may be about elbow"},
+		{"keyed by another number", -1, one("EX_limits", one("12", jsontree.NewInt(150))), ""},
+		{"with the number as a text", -1, one("EX_follow", one("target", jsontree.NewString("1"))), "(EX_follow) and may be about elbow"},
+		{"of a picture", -1, one("EX_note", one("picture", jsontree.NewString("pictures/elbow/skin.png"))), ""},
+		{"of what can be keyed of it", -1, one("EX_follow", one("target", jsontree.NewString("rig/elbow/rotation"))), "(EX_follow) and may be about elbow"},
+		{"of an axis for each node", -1, one("EX_push", one("jointAxis", jsontree.NewInts(0, elbow, 0))), ""},
+		{"of an axis below nodes", -1, one("EX_push", one("nodes", one("push", jsontree.NewInts(0, elbow, 0)))), ""},
 		{"of an axis", -1, one("EX_push", one("axis", jsontree.NewInts(0, elbow, 0))), ""},
 		{"of a turn", -1, one("EX_push", one("turn", jsontree.NewInts(0, 0, 0, elbow))), ""},
 		{"of a size", -1, one("EX_push", one("size", jsontree.NewNumbers(elbow, 0.5, 2))), ""},
@@ -79,6 +88,17 @@ func TestNotesAboutTheJointAreTold(t *testing.T) {
 		{`{"follows": "/nodes/1"}`, told},
 		{`{"follows": {"node": 1}}`, told},
 		{`{"keptJoints": [0, 1, 2]}`, told},
+		{`{"ofEachBone": [1, 1, 1, 0]}`, told},
+		{`{"joints": {"1": {"limit": 150}}}`, told},
+		{`{"editions": {"1": "first", "2": "second"}}`, ""},
+		{`{"bone": "1"}`, told},
+		{`{"picture": "pictures/` + name + `/skin.png"}`, ""},
+		{`{"picture": "` + name + `/skin.png"}`, ""},
+		{`{"page": "https://example.org/` + name + `"}`, ""},
+		{`{"follows": "rig/` + name + `"}`, told},
+		{`{"follows": "rig/` + b.Joints[0].Name + `/` + name + `/tip"}`, told},
+		{`{"follows": "` + name + `/` + b.Joints[2].Name + `/tip"}`, told},
+		{`{"follows": "/` + name + `/rotation"}`, told},
 		{`{"edition": 1, "list": [0, 1, 2], "by": "somebody"}`, ""},
 		{`{"node": {"edition": 4, "offset": [1, 0.5, 0]}}`, ""},
 	} {
@@ -96,6 +116,68 @@ func TestNotesAboutTheJointAreTold(t *testing.T) {
 				t.Errorf("extras %s: %q; want %q", c.extras, lose, c.told)
 			}
 			at.Remove("extras")
+		}
+	}
+}
+
+// TestDataAnywhereInTheFileIsTold: a camera that follows a joint and a cloth that is pinned to it stand on no node. A bare number there is a place
+// in some other list, and the name of a shape no joint's.
+func TestDataAnywhereInTheFileIsTold(t *testing.T) {
+	for _, c := range []struct{ member, data, told string }{
+		{"cameras", `{"extras": {"looksAt": "elbow"}}`, "(extras)"},
+		{"cameras", `{"perspective": {"extras": {"looksAt": "elbow"}}}`, "(extras)"},
+		{"animations", `{"channels": [{"extras": {"mask": ["elbow"]}}]}`, "(extras)"},
+		{"animations", `{"samplers": [{"extensions": {"EX_curve": {"driver": 1}}}]}`, "(EX_curve)"},
+		{"meshes", `{"primitives": [{"extensions": {"EX_cloth": {"pinnedTo": {"joint": 1}}}}]}`, "(EX_cloth)"},
+		{"asset", `{"extras": {"pivotOf": "elbow"}}`, "(extras)"},
+		{"meshes", `{"primitives": [{"extensions": {"EX_cloth": {"texture": 1, "amount": 1}}}]}`, ""},
+		{"meshes", `{"extras": {"targetNames": ["elbow"]}}`, ""},
+		{"materials", `{"extensions": {"KHR_materials_unlit": {"elbow": 1}}, "name": "elbow"}`, ""},
+		{"images", `{"uri": "elbow", "extras": {"from": "pictures/elbow/skin.png"}}`, ""},
+	} {
+		b := chain(t)
+		data, err := jsontree.Parse([]byte(c.data), jsontree.Limits{Depth: 9, Values: 99})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.member == "asset" {
+			b.Doc.Root().Set(c.member, data)
+		} else {
+			b.Doc.Root().List(c.member).Append(data)
+		}
+		if lose := strings.Join(p.Lose(), "\n"); strings.Contains(lose, "may be about") != (c.told != "") || !strings.Contains(lose, c.told) {
+			t.Errorf("%s %s: %q; want %q", c.member, c.data, lose, c.told)
+		}
+	}
+}
+
+// TestNotesOnTheJointItselfAreTold by their names, so that the reader sees whether one of them is a measure; nothing is told of extras that
+// hold nothing.
+func TestNotesOnTheJointItselfAreTold(t *testing.T) {
+	for _, c := range []struct{ extras, told string }{
+		{`{"rest_length": 25.5}`, "The file notes something of elbow that is not read here (rest_length)."},
+		{`{"limits": [0, 150], "by": "somebody"}`, "(2 kinds, such as limits)"},
+		{`[0, 0.3, 0]`, "(extras)"},
+		{`{}`, ""},
+		{`null`, ""},
+		{`true`, ""},
+	} {
+		b := chain(t)
+		extras, err := jsontree.Parse([]byte(c.extras), jsontree.Limits{Depth: 9, Values: 99})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.Doc.Root().Member("nodes").At(b.Joints[1].Node).Set("extras", extras)
+		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lose := strings.Join(p.Lose(), "\n"); strings.Contains(lose, "notes something") != (c.told != "") || !strings.Contains(lose, c.told) {
+			t.Errorf("extras %s on the joint: %q; want %q", c.extras, lose, c.told)
 		}
 	}
 }

@@ -21,6 +21,7 @@ type Track struct {
 	Path          string
 	How           string // shifted, turned, compensated, dropped
 	Before, After int    // keys
+	Curved        bool   // it was a spline, of which compensated keeps the path and not the tangents
 	Error         float64
 	At            float64 // when Error is greatest, in seconds
 
@@ -389,7 +390,7 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 	t := k.track[translation]
 	t.Node, t.Path = node, "translation"
 	out := p.begin(animation, k.channel[translation], t)
-	out.How, out.interpolation, out.times, out.values = "compensated", "LINEAR", nil, nil
+	out.How, out.Curved, out.interpolation, out.times, out.values = "compensated", t.Interpolation == "CUBICSPLINE", "LINEAR", nil, nil
 	times, steps := k.times()
 	if steps {
 		out.interpolation = "STEP"

@@ -18,34 +18,59 @@ func (n names) has(at int) bool { return at < len(n) && n[at] }
 // named are the numbers in all of the file that may be accessors or views of it.
 func (d *Document) named() names { return d.namesIn(0, d.root, max(len(d.Accessors), len(d.views))) }
 
-// Speaking lists what may speak of a node, each once: the extensions and the extras of the file, its scenes, its skins and its other
-// nodes that are not understood here and hold the node's number, its name, or a path with either, such as /nodes/3.
+// Speaking lists what may speak of a node, each once: the extensions and the extras anywhere in the file, but for the node's own, that are not
+// understood here and hold its number, its name, or a path with either, such as /nodes/3.
+//
+// It would rather tell once too often: a false alarm costs whoever moves the joint a look at one part of the file, and a constraint or a
+// collider that nobody told of is found when it breaks in a shot. It keeps silent only where the part itself says that it means something
+// else: see measures, named and otherwise; and a bare number on a mesh or a material, which is one of the lists of these, is no node's.
 func (d *Document) Speaking(node int) (list []string) {
-	told := map[string]bool{}
-	about := sought{int64(node), int64(len(d.Nodes)), "/nodes/" + strconv.Itoa(node) + "/", "/" + d.Nodes[node].Name + "/"}
-	look := func(v *jsontree.Value) {
-		data := v.Member("extensions")
-		for i := range data.Len() {
-			name := data.Name(i)
-			if isHarmless(name) || slices.Contains(nodeless(), name) || told[name] || !about.in(data.At(i), true) {
-				continue
-			}
-			told[name] = true
-			list = append(list, name)
-		}
-		if !told["extras"] && about.in(v.Member("extras"), false) {
-			told["extras"] = true
-			list = append(list, "extras")
+	s := d.sought(node)
+	for i := range d.root.Len() {
+		switch name := d.root.Name(i); name {
+		case "nodes", "scenes", "skins", "animations", "extensions", "extras":
+			list = s.heard(list, name, d.root.At(i), maybe)
+		default:
+			list = s.heard(list, name, d.root.At(i), no)
 		}
 	}
-	look(d.root)
-	for _, kind := range []string{"scenes", "skins", "nodes"} {
-		all := d.root.Member(kind)
-		for i := range all.Len() {
-			if kind != "nodes" || i != node {
-				look(all.At(i))
+	return list
+}
+
+// heard adds what in a member of the file speaks of the node; taken says how a bare number in an extension there is taken.
+func (s *sought) heard(list []string, name string, v *jsontree.Value, taken numbers) []string {
+	switch {
+	case v == s.own:
+	case name == "extras":
+		if !slices.Contains(list, name) && s.in(v, no) {
+			list = append(list, name)
+		}
+	case name == "extensions":
+		for i := range v.Len() {
+			name := v.Name(i)
+			if !isHarmless(name) && !slices.Contains(nodeless(), name) && !slices.Contains(list, name) && s.in(v.At(i), taken) {
+				list = append(list, name)
 			}
 		}
+	default:
+		for i := range v.Len() {
+			list = s.heard(list, v.Name(i), v.At(i), taken)
+		}
+	}
+	return list
+}
+
+// Noted are the names of what a node's own extras say of it; of extras that are no object, the word extras.
+func (d *Document) Noted(node int) (list []string) {
+	extras := d.member("nodes", node).Member("extras")
+	for i := range extras.Len() {
+		if name := extras.Name(i); name != "" {
+			list = append(list, name)
+		}
+	}
+	switch extras.Kind() {
+	case jsontree.String, jsontree.Number, jsontree.Array:
+		list = append(list, "extras")
 	}
 	return list
 }
@@ -57,75 +82,139 @@ func nodeless() []string {
 
 // sought is a node as a part of the file that is not understood here may call it.
 type sought struct {
+	own           *jsontree.Value
 	number, nodes int64
+	digits        string
 	path, name    string // between slashes
+	before        string // its parent between slashes, empty where that has no name
+	after         []string
 }
 
-// in says whether a part speaks of the node, and is told whether a bare number in it may: in extras, where anybody notes anything, only
-// below a member that says so. It keeps no list: a file may have an extension on each of many nodes.
-func (s *sought) in(v *jsontree.Value, numbers bool) bool {
-	if at, ok := v.Int(); ok {
-		return numbers && at == s.number
+func (d *Document) sought(node int) *sought {
+	n, digits := d.Nodes[node], strconv.Itoa(node)
+	s := &sought{own: d.member("nodes", node), number: int64(node), nodes: int64(len(d.Nodes)), digits: digits, path: "/nodes/" + digits + "/", name: "/" + n.Name + "/",
+		after: []string{"translation", "rotation", "scale", "matrix"}}
+	if n.Parent >= 0 && d.Nodes[n.Parent].Name != "" {
+		s.before = "/" + d.Nodes[n.Parent].Name + "/"
 	}
-	if s.called(v.Text()) {
+	for _, c := range n.Children {
+		s.after = append(s.after, d.Nodes[c].Name)
+	}
+	return s
+}
+
+// numbers says how a bare number in a part is taken: for no node's; for one unless it looks like a measure; or for one, since the member says so.
+type numbers int
+
+const (
+	no numbers = iota
+	maybe
+	sure
+)
+
+// in says whether a part speaks of the node, and is told how to take a bare number in it: in extras, where anybody notes anything, one is a
+// node's only below a member that says so. It keeps no list: a file may have an extension on each of many nodes.
+func (s *sought) in(v *jsontree.Value, taken numbers) bool {
+	if at, ok := v.Int(); ok {
+		return taken != no && at == s.number
+	}
+	if text := v.Text(); s.called(text) || taken != no && text == s.digits {
 		return true
 	}
-	numbers = numbers && !s.measures(v)
+	if s.measures(v, taken) {
+		taken = no
+	}
 	for i := range v.Len() {
 		name := v.Name(i)
-		if s.called(name) || s.in(v.At(i), saysNode(name) || numbers && !slices.Contains(otherwise(), name)) {
+		if name == "targetNames" { // of a mesh, which are read: a shape may be called like the joint that it mends
+			continue
+		}
+		if s.called(name) || taken != no && name == s.digits { // an object may have a member for each node
+			return true
+		}
+		below := taken
+		switch {
+		case name == "": // an item of a list
+		case saysNode(name):
+			below = sure
+		case slices.Contains(otherwise(), name):
+			below = no
+		default:
+			below = min(taken, maybe)
+		}
+		if s.in(v.At(i), below) {
 			return true
 		}
 	}
 	return false
 }
 
-// called says whether a text is the node's name or has it, or its number, in a path.
+// called says whether a text is the node's name, or has its number or its name in a path.
 func (s *sought) called(text string) bool {
 	if !strings.Contains(text, "/") {
 		return text != "" && text == s.name[1:len(s.name)-1]
 	}
-	text = "/" + text + "/"
-	return strings.Contains(text, s.path) || s.name != "//" && strings.Contains(text, s.name)
+	whole := "/" + text + "/"
+	return whole == s.name || strings.Contains(whole, s.path) || s.name != "//" && !strings.Contains(text, "://") && s.named(whole)
 }
 
-// saysNode says whether a member's name tells that the numbers below it are nodes.
+// named says whether a path of names has the node's: at its end, behind its parent's, or before a child's or what can be keyed of it. Elsewhere
+// it is taken for a folder, which programs note of pictures and which may well be called like a joint.
+func (s *sought) named(path string) bool {
+	for from := 0; ; {
+		at := strings.Index(path[from:], s.name)
+		if at < 0 {
+			return false
+		}
+		at += from
+		from = at + len(s.name) - 1
+		rest := path[from+1:]
+		if rest == "" || s.before != "" && strings.HasSuffix(path[:at+1], s.before) {
+			return true
+		}
+		for _, after := range s.after {
+			if next, ok := strings.CutPrefix(rest, after); ok && after != "" && next[:min(1, len(next))] == "/" {
+				return true
+			}
+		}
+	}
+}
+
+// saysNode says whether a member's name tells that the numbers below it are nodes, and not what is measured of one.
 func saysNode(name string) bool {
 	name = strings.ToLower(name)
-	return strings.Contains(name, "node") || strings.Contains(name, "joint") || strings.Contains(name, "bone")
+	has := func(words ...string) bool {
+		return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(name, word) })
+	}
+	return has("node", "joint", "bone") && !has("axis", "offset", "position", "scale", "size", "length", "limit")
 }
 
-// otherwise are names of members whose number is a coordinate, or a place in another of the standard's lists.
+// otherwise are names of members whose number is a coordinate or a measure, or a place in another of the standard's lists.
 func otherwise() []string {
-	return []string{"x", "y", "z", "w", "mesh", "material", "texture", "image", "sampler", "accessor", "bufferView", "buffer", "camera", "light", "skin", "scene", "animation"}
+	return []string{"x", "y", "z", "w", "translation", "rotation", "scale", "matrix", "axis", "size", "offset", "color", "min", "max", "count",
+		"mesh", "material", "texture", "image", "sampler", "accessor", "bufferView", "buffer", "camera", "light", "skin", "scene", "animation"}
 }
 
-// measures says whether a list holds what no list of nodes does: a number that is no node's, or one more often than all others together.
-func (s *sought) measures(v *jsontree.Value) bool {
+// measures says whether a list holds what no list of nodes does: a number that is no node's, or, unless its name says nodes, nothing but −1,
+// 0 and 1 with one of them more often than the others together, as axes, sizes and turns have it. A list in which another number is the most
+// frequent may be of the nodes that several things follow, and is told.
+func (s *sought) measures(v *jsontree.Value, taken numbers) bool {
 	if v.Kind() != jsontree.Array || v.Len() < 2 {
 		return false
 	}
-	most, ahead := int64(0), 0 // whoever stands more often than all others is ahead at the end
+	var often [3]int // of −1, 0 and 1
+	units := 0
 	for i := range v.Len() {
 		at, ok := v.At(i).Int()
 		switch {
 		case !ok || at < -1 || at >= s.nodes:
 			return v.At(i).Kind() == jsontree.Number
-		case ahead == 0:
-			most, ahead = at, 1
-		case at == most:
-			ahead++
-		default:
-			ahead--
+		case at <= 1:
+			often[at+1]++
+			units++
 		}
 	}
-	same := 0
-	for i := range v.Len() {
-		if at, _ := v.At(i).Int(); at == most {
-			same++
-		}
-	}
-	return 2*same > v.Len()
+	return taken != sure && units == v.Len() && 2*max(often[0], often[1], often[2]) > units
 }
 
 // namedIn are the numbers in one animation that may be samplers of it.

@@ -83,7 +83,7 @@ func TestEveryFlawIsFoundFromShapesAndFromKeys(t *testing.T) {
 				t.Errorf("%s, %s: missed by %g of the segment; want %g", c.ID, name, miss.Len()/segment, within)
 			}
 			if p.Now < 10*p.Left || math.IsNaN(p.Sigma) {
-				t.Errorf("%s, %s: the current pivot leaves %g, the proposed one %g", c.ID, name, p.Now, p.Left)
+				t.Errorf("%s, %s: the current pivot leaves %g, the candidate %g", c.ID, name, p.Now, p.Left)
 			}
 		}
 	}

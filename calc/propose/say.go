@@ -38,10 +38,10 @@ type Row struct{ ID, Label, Text string }
 func (p *Proposal) Rows(b *body.Body) []Row {
 	rows := []Row{
 		{"current", "Current pivot", Place(b.At(p.Joint), 3)},
-		{"pivot", "Proposed pivot", Place(p.Pivot, 3)},
+		{"pivot", "Candidate pivot", Place(p.Pivot, 3)},
 		{"offset", "Distance between them", length(p.Offset.Len(), 3)},
 		{"now", "Left about the current pivot", length(p.Now, 4)},
-		{"left", "Left about the proposed pivot", length(p.Left, 4)},
+		{"left", "Left about the candidate pivot", length(p.Left, 4)},
 	}
 	if !p.FromKeys {
 		rows = append(rows, Row{"noise", "Noise floor", length(p.Noise, 4)})

@@ -215,8 +215,8 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 		if err != nil || !json.Valid(tree) {
 			t.Fatalf("axis %d: %v, valid JSON %v", axis, err, json.Valid(tree))
 		}
-		if text := string(tree); axis == -1 && !(strings.Contains(text, "proposed") && strings.Contains(text, "mark-flesh") && strings.Contains(text, "heat-15")) {
-			t.Errorf("the drawing lacks the proposed pivot, the body's outline or the map:\n%.400s", text)
+		if text := string(tree); axis == -1 && !(strings.Contains(text, "candidate") && strings.Contains(text, "mark-flesh") && strings.Contains(text, "heat-15")) {
+			t.Errorf("the drawing lacks the candidate pivot, the body's outline or the map:\n%.400s", text)
 		}
 	}
 	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, 3, 0, 24, 480); err == nil {

@@ -22,7 +22,7 @@ type Slice struct {
 	Values     []float64 // cm, row by row along U; finite
 	Tolerance  float64   // cm above the least value that is still good enough
 	Current    rigid.Vec // the pivot as it is
-	Found      rigid.Vec // the proposed one
+	Found      rigid.Vec // the candidate
 	Positions  []float32 // the surface at rest, xyz a vertex
 	Triangles  []uint32
 	Name       string // what the map is of, for assistive technology
@@ -48,7 +48,7 @@ func Figure(s Slice) figure.Figure {
 		shape figure.Shape
 		name  string
 		away  plane.Vec
-	}{{s.Current, figure.Current, figure.Ring, "current", plane.Vec{Y: -1}}, {s.Found, figure.Candidate, figure.Diamond, "proposed", plane.Vec{Y: 1}}} {
+	}{{s.Current, figure.Current, figure.Ring, "current", plane.Vec{Y: -1}}, {s.Found, figure.Candidate, figure.Diamond, "candidate", plane.Vec{Y: 1}}} {
 		if at := s.place(p.at); area.Has(at) {
 			f.Marks = append(f.Marks, figure.Marker{Name: p.name, Role: p.role, Shape: p.shape, At: at}, figure.Label{Role: p.role, At: at, Text: p.name, Away: p.away, Rank: 1})
 		}

@@ -76,7 +76,7 @@ func TestTheMapCarriesBothPivotsAndWhatIsGoodEnough(t *testing.T) {
 	s := across(rigid.Vec{X: 3.3}, rigid.Vec{Y: 1}, rigid.Vec{Z: 1})
 	s.Current, s.Found = rigid.Vec{X: 3.3, Y: 1.5, Z: 0.5}, rigid.Vec{X: 9, Y: 0.5, Z: 0}
 	text := string(figure.Markup(figure.Layout(Figure(s), figure.Options{Width: 480, ID: "map"})))
-	for _, want := range []string{"A map", "current", "proposed", "up to 0.50 cm more", "heat-15"} {
+	for _, want := range []string{"A map", "current", "candidate", "up to 0.50 cm more", "heat-15"} {
 		if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), want) {
 			t.Errorf("the drawing lacks %q", want)
 		}

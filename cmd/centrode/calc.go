@@ -15,17 +15,23 @@ import (
 	"centrode/calc/catalog/list"
 	"centrode/cmd/centrode/internal/ask"
 	"centrode/cmd/centrode/internal/batch"
+	"centrode/cmd/centrode/internal/site"
 )
 
 const calcHelp = `Answer a question with one of the calculators.
 
-  centrode calc NAME [field=value …] [-in FILE|-] [-format text|json|csv] [-table TABLE] [-figure FILE.svg]
+  centrode calc NAME [-preset ID] [field=value …] [-in FILE|-] [-format text|json|csv] [-table TABLE] [-figure FILE.svg]
+  centrode calc NAME -presets
   centrode calc NAME -describe
   centrode calc -list
 
 Lengths are in cm and angles in degrees; mm, cm, m, in, ft, deg, rad and turn may be written after a number.
 A table is written rows;rows with commas between the cells, or read from a file with -in.
 
+  -preset ID    start from a preset in place of the defaults: those that the plates offer, the invented cast's among them.
+                Fields that are given, in words or in a file, outrank it
+  -presets      list the calculator's presets
+  -overlay DIR  with one of the two, or -describe: presets of the cast in a studio's folder too
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
                 JSON, with [ a batch of them; anything else is CSV, also with semicolons or tabs for the commas. CSV
                 columns that are fields of the calculator make a batch, one question a row (a column "name" is copied, in
@@ -35,13 +41,14 @@ A table is written rows;rows with commas between the cells, or read from a file 
                 CSV or JSON Lines, unless told; it prints no text, no single table and no figure.
   -table TABLE  with -format csv: print that table of the answer instead of its outputs
   -figure FILE  also draw the answer into FILE, whose name must end in .svg; a file of that name is replaced
-  -describe     print what the calculator takes and gives, as JSON
+  -describe     print what the calculator takes and gives, and its presets, as JSON
   -list         list the calculators
 
 Exit status: 0 answered, 1 an input was refused (in a batch: some row), 2 the command line is wrong.
 
 examples:
   centrode calc finger-curl mcp_flex=85 pip_flex=100deg pip_depth=16mm
+  centrode calc finger-curl -preset odalys-loom pip_pivot=0.3
   centrode calc pivot-offset offset_y=0.4 angle="0.25 turn" -format json
   centrode calc hinge-arc candidate_y=-2 -figure elbow.svg
   printf 'name,candidate_y\nelbow,-2\nknee,1\n' | centrode calc hinge-arc -in - > answers.csv
@@ -49,9 +56,10 @@ examples:
 
 // calcCommand is the parsed command line of `centrode calc`.
 type calcCommand struct {
-	name, in, format, table, figure string
-	words                           []string
-	list, describe                  bool
+	name, in, format, table, figure, preset, overlay string
+	words                                            []string
+	list, describe, presets                          bool
+	start                                            catalog.Values // of the preset, under all that is given
 }
 
 // runCalc runs the verb `calc` and returns the exit status.
@@ -80,15 +88,14 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return misused(stderr, err)
 	}
 	spec := calculator.Spec()
-	if cmd.describe && len(cmd.words) > 0 {
-		return misused(stderr, fmt.Errorf("-describe tells what %s takes, and takes no %q", spec.ID, cmd.words[0]))
+	if cmd.describe || cmd.presets {
+		return cmd.tell(flags, spec, stdout, stderr)
 	}
-	if cmd.describe && flags.NFlag() > 1 {
-		return misused(stderr, fmt.Errorf("-describe tells what %s takes, and takes no other flag", spec.ID))
-	}
-	if cmd.describe {
-		stdout.Write(append(spec.AppendDescription(nil), '\n'))
-		return 0
+	cmd.start = catalog.NewValues()
+	if cmd.preset != "" {
+		if status := cmd.begin(spec, stderr); status != 0 {
+			return status
+		}
 	}
 	if cmd.table != "" {
 		if err := checkTable(spec, cmd.table); err != nil {
@@ -106,6 +113,9 @@ func (cmd *calcCommand) flags() *flag.FlagSet {
 	flags.StringVar(&cmd.figure, "figure", "", "")
 	flags.BoolVar(&cmd.list, "list", false, "")
 	flags.BoolVar(&cmd.describe, "describe", false, "")
+	flags.BoolVar(&cmd.presets, "presets", false, "")
+	flags.StringVar(&cmd.preset, "preset", "", "")
+	flags.StringVar(&cmd.overlay, "overlay", "", "")
 	return flags
 }
 
@@ -121,11 +131,65 @@ func (cmd *calcCommand) take(words []string) error {
 		return errors.New("-table needs -format csv")
 	case cmd.figure != "" && !strings.HasSuffix(cmd.figure, ".svg"):
 		return fmt.Errorf("-figure %q: must be a file name that ends in .svg", cmd.figure)
+	case cmd.overlay != "" && cmd.preset == "" && !cmd.presets && !cmd.describe:
+		return errors.New("-overlay needs -preset, -presets or -describe")
 	case len(words) == 0:
 		return errors.New("name a calculator: " + strings.Join(list.IDs(), ", "))
 	}
 	cmd.name, cmd.words = words[0], words[1:]
 	return nil
+}
+
+// tell prints what the calculator takes, or its presets alone.
+func (cmd *calcCommand) tell(flags *flag.FlagSet, spec catalog.Spec, stdout, stderr io.Writer) int {
+	name, others := "-describe tells what "+spec.ID+" takes", flags.NFlag()-1
+	if cmd.presets && !cmd.describe {
+		name = "-presets lists the presets of " + spec.ID
+	}
+	if cmd.overlay != "" {
+		others--
+	}
+	if len(cmd.words) > 0 {
+		return misused(stderr, fmt.Errorf("%s, and takes no %q", name, cmd.words[0]))
+	}
+	if others > 0 {
+		return misused(stderr, errors.New(name+", and takes no other flag"))
+	}
+	cast, err := site.Cast(cmd.overlay)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	spec.Presets = cast.Presets(spec)
+	if cmd.describe {
+		stdout.Write(append(spec.AppendDescription(nil), '\n'))
+		return 0
+	}
+	for _, p := range spec.Presets {
+		stdout.Write(shown(fmt.Appendf(nil, "%-24s %s\n", p.ID, p.Label)))
+	}
+	return 0
+}
+
+// begin takes the values of the preset; a status other than 0 says that there is none.
+func (cmd *calcCommand) begin(spec catalog.Spec, stderr io.Writer) (status int) {
+	cast, err := site.Cast(cmd.overlay)
+	if err != nil {
+		return fail(stderr, err)
+	}
+	var ids []string
+	for _, p := range cast.Presets(spec) {
+		ids = append(ids, p.ID)
+	}
+	if len(ids) == 0 {
+		return misused(stderr, fmt.Errorf("-preset %q: %s has no preset", cmd.preset, spec.ID))
+	}
+	if err := oneOf("preset", cmd.preset, ids...); err != nil {
+		return misused(stderr, err)
+	}
+	if cmd.start, err = cast.Values(spec, cmd.preset); err != nil {
+		return fail(stderr, err)
+	}
+	return 0
 }
 
 // misused tells that the command line is wrong.
@@ -156,7 +220,7 @@ func checkTable(spec catalog.Spec, id string) error {
 
 // answer reads the question from words and input, and prints the answer or the answers.
 func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.Reader, stdout, stderr io.Writer) int {
-	values := catalog.NewValues()
+	values := cmd.start
 	named := map[string]bool{}
 	for _, word := range cmd.words {
 		if err := ask.Word(spec, &values, word); err != nil {
@@ -234,7 +298,7 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 	if watched {
 		fmt.Fprint(stderr, clearLine) // before anything else is said there
 	}
-	if out, ok := stdout.(*output); ok && out.err != nil { // which run tells: nothing is wrong with what was read
+	if errors.Is(err, errUnwritten) { // which run tells
 		return 1
 	}
 	if err != nil {

@@ -56,12 +56,15 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &output{to: stdout}
 	status := runVerb(args, stdin, out, stderr)
 	if out.err != nil {
-		return fail(stderr, fmt.Errorf("standard output: cannot be written: %w", cause(out.err)))
+		return fail(stderr, out.err)
 	}
 	return status
 }
 
-// output is standard output. It remembers the first write that failed.
+// errUnwritten is why nobody reads the rest: nothing is wrong with what was asked.
+var errUnwritten = errors.New("standard output: cannot be written")
+
+// output is standard output. It remembers the first write that failed, which run tells.
 type output struct {
 	to  io.Writer
 	err error
@@ -70,6 +73,9 @@ type output struct {
 // Write implements io.Writer.
 func (o *output) Write(text []byte) (int, error) {
 	n, err := o.to.Write(text)
+	if err != nil {
+		err = fmt.Errorf("%w: %w", errUnwritten, cause(err))
+	}
 	if o.err == nil {
 		o.err = err
 	}

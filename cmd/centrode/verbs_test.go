@@ -28,7 +28,7 @@ func handbook(t *testing.T) string {
 		t.Fatal(err)
 	}
 	dir := filepath.Join(t.TempDir(), "handbook")
-	copied.Parts(t, repository, dir, "go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "tests/hard/bound", "tests/specs", "content/sources.json", "content/glossary.yaml")
+	copied.Parts(t, repository, dir, "go.mod", "go.sum", "theme", "calc", "wasm", "cmd", "tests/hard/bound", "tests/specs", "content/cast.go", "content/cast", "content/sources.json", "content/glossary.yaml")
 	home := "---\ntitle: A small book\nsummary: Nothing yet.\n---\n\nWords.\n"
 	if err := os.WriteFile(filepath.Join(dir, "content", "home.md"), []byte(home), 0o644); err != nil {
 		t.Fatal(err)

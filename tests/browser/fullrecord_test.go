@@ -28,6 +28,9 @@ func TestAFullRecordIsNotLost(t *testing.T) {
 	many := eval[string](t, tb, `JSON.stringify({ format: 'centrode-progress-1', lessons: `+lessons("one")+`, exercises: {} })`)
 	page := openProgress(t, many)
 	said := offer(t, page, strings.ReplaceAll(many, `"one-`, `"two-`))
+	if kept := eval[bool](t, page, `document.querySelector('[data-progress-notice]').hidden`); !strings.HasSuffix(said, "Nothing was changed.") || !kept {
+		t.Errorf("of a file too many the page says %q; it keeps what it had: %v", said, kept)
+	}
 	page.visit(t, origin+"/progress/?still")
 	page.until(t, `document.querySelector('[data-progress-tools]')?.hidden === false`)
 	page.run(t, `document.querySelector('[data-forget]').click()`)

@@ -2,8 +2,10 @@
 // What is written into a closing check, kept with every letter for as long as its tab is open: a page that is read again,
 // or in another language, has it. It knows nothing of what an answer means.
 
+import { inBook } from './place.js';
+
 /** Where the answers to a check lie, in whatever language: several may be under way in one tab. @param {string} set */
-const where = (set) => `centrode-check ${location.pathname.replace(/^\/[a-z]{2}\//, '/')} ${set}`;
+const where = (set) => `centrode-check ${inBook(location.pathname)} ${set}`;
 
 /** @param {string} set @param {string[]} answers */
 export function carry(set, answers) {

@@ -2,6 +2,8 @@
 // On the page for an address that leads nowhere: offers the pages whose addresses are nearest to it. Without scripts, or
 // without the index, the lists below it stand.
 
+import { inBook } from './place.js';
+
 /** @typedef {{ title?: string, term?: string, address: string }} Page */
 
 /** How many letters differ at least. @param {string} a @param {string} b */
@@ -44,7 +46,7 @@ export async function offerNearest(place) {
   leaveFrame();
   const section = document.querySelector('[data-nearest]');
   const list = section?.querySelector('ul');
-  const asked = readable(location.pathname).toLowerCase().slice(0, 200).replace(/^\/[a-z]{2}\//, '/').replace(/(index)?\.html?$/, '');
+  const asked = inBook(readable(location.pathname).toLowerCase().slice(0, 200)).replace(/(index)?\.html?$/, '');
   if (!section || !list) return;
   const response = await fetch('/index.json').catch(() => null); // no network: the lists below stand
   if (!response?.ok) return;

@@ -6,3 +6,6 @@ export const place = (address) => {
   const { language = 'en' } = document.documentElement.dataset; // not lang: a browser that translates a page writes its own there
   return language === 'en' ? address : `/${language}${address}`;
 };
+
+/** The address as in the book, whatever the language of the page that stands there. @param {string} path */
+export const inBook = (path) => path.replace(/^\/[a-z]{2}\//, '/');

@@ -62,9 +62,6 @@ async function read(file) {
   if (text === null) return words.fileUnread;
   const from = readProgress(text);
   if (!from) return words.progressRefused;
-  const both = readProgress(writeProgress(load().progress)) ?? nothing();
-  merge(both, from);
-  if (!readProgress(writeProgress(both))) return words.progressTooMuch; // else all of it would be lost on the next page
-  change((progress) => merge(progress, from));
+  if (!change((progress) => merge(progress, from), true)) return words.progressTooMuch;
   return say(words.progressAdded, { lessons: from.lessons.size, exercises: from.exercises.size });
 }

@@ -42,19 +42,25 @@ export function load() {
 /** What a reader must know of what is kept. @param {{ kept: boolean, later: boolean }} of */
 export const troubleOf = ({ kept, later }) => (later ? words.progressLater : kept ? '' : words.notKept);
 
-/** @param {(progress: Progress) => void} edit */
-export function change(edit) {
-  const { progress, later } = load();
+/**
+ * What gets too long to be read again, and would be lost as a whole, lasts as long as the page, which says so; whole leaves it undone.
+ * @param {(progress: Progress) => void} edit @param {boolean} [whole] @returns {boolean} whether it was done
+ */
+export function change(edit, whole = false) {
+  const { progress: { lessons, exercises }, later } = load();
+  const progress = { lessons: new Map(lessons), exercises: new Map(exercises) };
   edit(progress);
-  loose = later ? progress : undefined; // the page says that it lasts until it is closed
+  const text = writeProgress(progress);
+  const full = readProgress(text) === null;
+  if (full && whole) return false;
+  loose = later || full ? progress : undefined;
   try {
-    const text = writeProgress(progress);
-    if (readProgress(text) === null) throw new RangeError('too long to be read again'); // and all of it would be lost
-    if (!later) localStorage.setItem(PLACE, text);
+    if (!loose) localStorage.setItem(PLACE, text);
   } catch {
     loose = progress; // said, too
   }
   for (const tell of listeners) tell();
+  return true;
 }
 
 /** Calls back now, after every change, and when another tab changed something. @param {() => void} tell @param {AbortSignal} signal */

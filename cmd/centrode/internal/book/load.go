@@ -80,13 +80,27 @@ func LoadKept(root fs.FS, log *report.Log, kept *keep.Store) *Book {
 		b.Facts = all
 	}
 	b.Paths = l.paths()
+	cast := b.people(l)
+	b.pages = b.Pages()
+	check(b, cast, log, kept)
+	return b
+}
+
+// Cast reads the invented cast alone and checks it: a Book that holds nothing else, for whoever wants its presets.
+func Cast(root fs.FS, log *report.Log) *Book {
+	b := &Book{}
+	cast := b.people(loader{root: root, log: log})
+	newChecker(b, log).cast(cast)
+	return b
+}
+
+// people takes the cast into the book.
+func (b *Book) people(l loader) []castFile {
 	cast := l.cast()
 	for _, c := range cast {
 		b.Cast = append(b.Cast, c.Character)
 	}
-	b.pages = b.Pages()
-	check(b, cast, log, kept)
-	return b
+	return cast
 }
 
 type loader struct {

@@ -21,6 +21,7 @@ import (
 	"centrode/cmd/centrode/internal/proof"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/words"
+	ours "centrode/content"
 )
 
 // content is the book with its numbers proved, ready to be rendered.
@@ -79,6 +80,22 @@ func readContent(w *workshop) (*content, error) {
 	c.book = book.LoadKept(tree, c.log, w.kept)
 	c.proof = proof.Run(c.book, c.log, w.kept)
 	return c, nil
+}
+
+// Cast reads the presets of the cast that the command carries, with those of a studio's folder over them; "" for none.
+func Cast(overlay string) (*book.Book, error) {
+	w := &workshop{release: func() {}}
+	defer w.close()
+	over, err := w.openOverlay(overlay)
+	if err != nil {
+		return nil, err
+	}
+	log, tree := &report.Log{}, fs.FS(under{"content", ours.Cast})
+	if over != nil {
+		log.Name, tree = over.called, layered{tree, over}
+	}
+	b := book.Cast(tree, log)
+	return b, log.Err()
 }
 
 // loadWords reads them anew only when a file of theirs has changed.
