@@ -41,7 +41,7 @@ type breach struct {
 }
 
 func laws() []law {
-	return slices.Concat(roomLaws(), codeLaws(), themeLaws(), sayLaws(), silenceLaws(), wordLaws(), proseLaws(), documentLaws(), curriculumLaws())
+	return slices.Concat(roomLaws(), codeLaws(), themeLaws(), sayLaws(), silenceLaws(), wordLaws(), proseLaws(), documentLaws(), curriculumLaws(), evidenceLaws())
 }
 
 func TestTheProjectKeepsItsLaws(t *testing.T) {

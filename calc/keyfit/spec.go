@@ -22,13 +22,13 @@ func OrderField(group string) catalog.Field {
 // KeysTable describes the table of keys.
 func KeysTable() catalog.Table {
 	angle := func(id string) catalog.Column {
-		return catalog.Column{ID: id, Label: "Rotate " + id[1:], Help: "Keyed rotation about the " + id[1:] + " axis.", Kind: quantity.Angle, Min: -36000, Max: 36000}
+		return catalog.Column{ID: id, Label: "Rotate " + id[1:], Help: "Keyed rotation from rest, about the parent's " + id[1:] + " axis.", Kind: quantity.Angle, Min: -36000, Max: 36000}
 	}
 	shift := func(id string) catalog.Column {
 		return catalog.Column{ID: id, Label: "Translate " + id[1:], Help: "Keyed translation relative to rest, in the parent's frame.", Kind: quantity.Length, Min: -far, Max: far}
 	}
 	return catalog.Table{ID: "keys", Label: "Keys", MinRows: 1, MaxRows: 200000,
-		Help: "One row for each keyed pose: its rotation, and its translation relative to rest, in the parent's frame.",
+		Help: "One row for each keyed pose: its rotation and its translation, both from rest and in the parent's frame.",
 		Columns: []catalog.Column{angle("rx"), angle("ry"), angle("rz"), shift("tx"), shift("ty"), shift("tz"),
 			{ID: "weight", Label: "Weight", Help: "How much the key counts; 0 to leave out a translation that was meant.", Optional: true, Default: 1, Max: 1e6}},
 		Default: example()}

@@ -18,7 +18,7 @@ func (Calculator) Spec() catalog.Spec { return spec }
 var spec = func() catalog.Spec {
 	keys := keyfit.KeysTable()
 	keys.Optional, keys.MinRows, keys.Default = true, 0, catalog.Rows{}
-	keys.Help = "Existing keys of the moved joint, if there are any: rotation, and translation relative to rest in the parent's frame."
+	keys.Help = "Existing keys of the moved joint, if there are any: rotation and translation, both from rest and in the parent's frame."
 	to := func(letter string, initial float64) catalog.Field {
 		return catalog.Field{ID: "to_" + letter, Label: "New " + letter, Help: "World position of the candidate pivot.", Group: "move",
 			Kind: quantity.Length, Default: initial, Min: -far, Max: far, SlideMin: initial - 10, SlideMax: initial + 10, Step: 0.1}
