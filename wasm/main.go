@@ -19,11 +19,18 @@ func main() {
 	door.Open(
 		about("solve", solve), about("drag", drag), about("nudge", nudge), about("export", export), about("grade", grade), about("table", table),
 		about("probe", probe), about("begin", begin), about("step", step), about("finish", finish), about("fresh", fresh), about("entry", entry),
+		door.Function{Name: "speak", Call: speak},
 	)
 }
 
 // desk answers for all plates of a page.
 var desk plate.Desk
+
+// speak(words) has drawings say their texts in the words of the page: a function from text to text.
+func speak(args door.Arguments) (string, error) {
+	desk = plate.Desk{Words: args.Words(0)}
+	return "", nil
+}
 
 // about finds the calculator that is named by the first argument.
 func about(name string, f func(c catalog.Calculator, args door.Arguments) (string, error)) door.Function {
@@ -63,7 +70,7 @@ func grade(c catalog.Calculator, args door.Arguments) (string, error) {
 
 // fresh(id, recipe, set, width, prefix) answers an exercise with the numbers of a set, as JSON.
 func fresh(c catalog.Calculator, args door.Arguments) (string, error) {
-	return string(plate.Fresh(c, args.Text(1), args.Text(2), args.Number(3), args.Text(4))), nil
+	return string(desk.Fresh(c, args.Text(1), args.Text(2), args.Number(3), args.Text(4))), nil
 }
 
 // table(id, table, text, labels) reads a block of cells, as JSON.

@@ -21,13 +21,14 @@ func (d *draft) dimension(m Dimension) {
 	if !okA || !okB || !(math.Abs(shift) < farthest) {
 		return
 	}
+	text := d.words.Of(m.Text)
 	u := b.Sub(a).Unit()
 	// The left of A→B in a model with y up is, on a sheet with y down, the negative of Perp.
 	out := u.Perp().Scale(-shift)
 	lineA, lineB := a.Add(out), b.Add(out)
-	n := note{text: m.Text, role: m.Role, name: m.Name, at: lineA.Lerp(lineB, 0.5), away: outward(out, u),
+	n := note{text: text, own: true, role: m.Role, name: m.Name, at: lineA.Lerp(lineB, 0.5), away: outward(out, u),
 		near: extensionPast * d.sheet.gauge, kind: "dimension"}
-	n.spots, n.on = d.spotsFor(lineA, lineB, m.Text)
+	n.spots, n.on = d.spotsFor(lineA, lineB, text)
 	if u != (plane.Vec{}) {
 		d.dimensionLine(m.Role, lineA, lineB, [2]plane.Segment{{A: a, B: lineA}, {A: b, B: lineB}})
 	}

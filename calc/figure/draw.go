@@ -54,11 +54,11 @@ func (d *draft) polyline(m Polyline) {
 // stroke adds a line to the drawing, with its arrow head when head is one.
 func (d *draft) stroke(t trace, kind string, role Role, name string, head Node) {
 	if head.Tag == "" {
-		d.drawn = append(d.drawn, el("path", "class", classes(kind, role), "d", string(t)).named(name))
+		d.drawn = append(d.drawn, el("path", "class", classes(kind, role), "d", string(t)).named(name, d.words))
 		return
 	}
 	d.drawn = append(d.drawn, el("g", "class", classes("arrowed", role)).with(
-		el("path", "class", classes(kind, role), "d", string(t)), head).named(name))
+		el("path", "class", classes(kind, role), "d", string(t)), head).named(name, d.words))
 }
 
 // arrowHead makes the head of a line that ends at the last point, and draws the line's end back into the head, so that
@@ -101,7 +101,7 @@ func (d *draft) region(m Region) {
 			d.hatched = append(d.hatched, m.Role)
 		}
 	}
-	d.drawn = append(d.drawn, el("path", "class", classes(kind, m.Role), "d", string(t), "fill", fill).named(m.Name))
+	d.drawn = append(d.drawn, el("path", "class", classes(kind, m.Role), "d", string(t), "fill", fill).named(m.Name, d.words))
 }
 
 // placeAll places points on the sheet and leaves out those that are not finite.
@@ -148,7 +148,7 @@ func (d *draft) circle(m Circle) {
 
 func (d *draft) ring(c curve, class, name string) {
 	d.ink.line(c.flat()...)
-	d.drawn = append(d.drawn, circle(class, c.centre, c.radius).named(name))
+	d.drawn = append(d.drawn, circle(class, c.centre, c.radius).named(name, d.words))
 }
 
 // curve is a circular arc on the sheet; angles keep the model's sense, counter-clockwise as seen.

@@ -110,6 +110,7 @@ type Label struct {
 	Role Role
 	At   plane.Vec
 	Text string
+	Own  bool      // the text is a name that somebody gave, and stays as it is in every language
 	Away plane.Vec // preferred direction from At, in model axes; zero means above
 	// Rank decides who stays when labels collide: lower ranks are placed first. 0 is for numbers the plate is about.
 	Rank int

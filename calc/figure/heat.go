@@ -30,7 +30,7 @@ func (d *draft) heat(m Heat) {
 	g.next = newLinks(g.cols, g.rows)
 	size := area.Max.Sub(area.Min)
 	frame := el("rect", "x", number(area.Min.X), "y", number(area.Min.Y), "width", number(size.X), "height", number(size.Y), "class", "heat-frame")
-	d.drawn = append(d.drawn, el("g", "class", "heat").with(d.bands(g, area)...).with(frame).named(m.Name))
+	d.drawn = append(d.drawn, el("g", "class", "heat").with(d.bands(g, area)...).with(frame).named(m.Name, d.words))
 	for _, level := range m.Levels {
 		d.contour(g, area, level, m.Unit)
 	}
@@ -201,7 +201,7 @@ func (d *draft) contourNumber(chain []plane.Vec, area Rect, level float64, unit 
 	if length < 3*textWidth(text)*d.sheet.text {
 		return
 	}
-	n := note{text: text, rank: dropRank, kind: "contour", bound: true, breaks: len(d.contours)}
+	n := note{text: text, own: true, rank: dropRank, kind: "contour", bound: true, breaks: len(d.contours)}
 	for _, sixteenths := range []int{8, 4, 12, 6, 10, 2, 14, 7, 9, 5, 11, 3, 13} {
 		spot := chain[len(chain)*sixteenths/16]
 		if area.holds(around(spot, textWidth(text)*d.sheet.text/2, lineHeight*d.sheet.text/2)) {

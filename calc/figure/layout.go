@@ -13,7 +13,7 @@ import (
 // around, then farther out with a leader; when no place is left, one of rank 9 or more is dropped and any other is put
 // where it covers least. Whatever is not finite is left out; the tree never holds NaN. Cost: O(marks + labels²).
 func Layout(f Figure, o Options) Node {
-	d := &draft{sheet: newSheet(f.View, o), id: o.prefix()}
+	d := &draft{sheet: newSheet(f.View, o), id: o.prefix(), words: o.Words}
 	d.ink = newInk(d.sheet)
 	for _, m := range f.Marks {
 		d.draw(m)
@@ -30,6 +30,7 @@ func Layout(f Figure, o Options) Node {
 type draft struct {
 	sheet sheet
 	id    string
+	words Words
 	ink   ink
 	notes []note
 
@@ -40,8 +41,8 @@ type draft struct {
 
 	pen trace // the room in which every path is written before it becomes text
 
-	drawn, dimensions, strokes, words, handles []Node
-	hatched                                    []Role
+	drawn, dimensions, strokes, written, handles []Node
+	hatched                                      []Role
 }
 
 // marker is a marker's place on the sheet and the half width of its sign.
@@ -84,10 +85,10 @@ func (d *draft) assemble(f Figure) Node {
 		role = "img" // nothing inside has a name, so the drawing is one picture
 	}
 	heads := []Node{el("title", "id", title)}
-	heads[0].Text = f.Title
+	heads[0].Text = d.words.Of(f.Title)
 	if f.Desc != "" {
 		heads = append(heads, el("desc", "id", desc))
-		heads[1].Text = f.Desc
+		heads[1].Text = d.words.Of(f.Desc)
 		labels += " " + desc
 	}
 	root := el("svg", "class", class, "viewBox", "0 0 "+number(s.width)+" "+number(s.height),
@@ -95,7 +96,7 @@ func (d *draft) assemble(f Figure) Node {
 	return root.with(heads...).with(d.definitions()).with(
 		el("g", "class", "figure-marks", "clip-path", "url(#"+d.id+"-sheet)").with(d.drawn...),
 		el("g", "class", "figure-dimensions").with(d.dimensions...),
-		el("g", "class", "figure-labels").with(d.strokes...).with(d.words...),
+		el("g", "class", "figure-labels").with(d.strokes...).with(d.written...),
 		el("g", "class", "figure-handles").with(d.handles...))
 }
 
@@ -104,7 +105,7 @@ func (d *draft) speaks() bool {
 	if len(d.handles) > 0 {
 		return true
 	}
-	for _, list := range [][]Node{d.drawn, d.words} {
+	for _, list := range [][]Node{d.drawn, d.written} {
 		for _, n := range list {
 			if n.Attr("role") != "" {
 				return true

@@ -35,7 +35,7 @@ func (d *draft) marker(m Marker) {
 		return
 	}
 	d.solid = append(d.solid, marker{at, m.Shape.radius() * d.sheet.gauge})
-	d.drawn = append(d.drawn, d.sign(m.Shape, m.Role, at).named(m.Name))
+	d.drawn = append(d.drawn, d.sign(m.Shape, m.Role, at).named(m.Name, d.words))
 }
 
 // sign is the drawn form of a marker.
@@ -98,5 +98,5 @@ func (d *draft) handle(i int, h Handle) {
 	d.solid = append(d.solid, marker{at, h.Shape.radius() * d.sheet.gauge})
 	hit := circle("handle-hit", at, hitRadius)
 	d.handles = append(d.handles, el("g", "class", class, "data-handle", digits(i)).with(
-		Node{Tag: "title", Text: name}, hit, d.sign(h.Shape, h.Role, at)))
+		Node{Tag: "title", Text: d.words.Of(name)}, hit, d.sign(h.Shape, h.Role, at)))
 }

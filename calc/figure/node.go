@@ -59,12 +59,12 @@ func (n Node) with(children ...Node) Node {
 // accessibility trees leave out untitled shapes.
 //
 //go:noinline
-func (n Node) named(name string) Node {
+func (n Node) named(name string, words Words) Node {
 	if name == "" {
 		return n
 	}
 	n.Attrs = append(n.Attrs, Attr{"role", "img"})
-	n.Children = append([]Node{{Tag: "title", Text: name}}, n.Children...)
+	n.Children = append([]Node{{Tag: "title", Text: words.Of(name)}}, n.Children...)
 	return n
 }
 

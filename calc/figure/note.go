@@ -10,6 +10,7 @@ import (
 // note is a text that waits for its place.
 type note struct {
 	text  string
+	own   bool // the text is said as it is
 	role  Role
 	rank  int
 	at    plane.Vec   // the anchor on the sheet
@@ -53,7 +54,7 @@ func (d *draft) label(m Label) {
 	if away == (plane.Vec{}) {
 		away = plane.Vec{Y: -1}
 	}
-	d.notes = append(d.notes, note{text: m.Text, role: m.Role, rank: m.Rank, at: at, away: away, near: 4 * d.sheet.gauge, kind: "label"})
+	d.notes = append(d.notes, note{text: m.Text, own: m.Own, role: m.Role, rank: m.Rank, at: at, away: away, near: 4 * d.sheet.gauge, kind: "label"})
 }
 
 // settleNotes places all notes, lower ranks first and numbers on their lines before free labels of the same rank.
@@ -67,6 +68,9 @@ func (d *draft) settleNotes() {
 	for _, key := range keys {
 		n := d.notes[key&(most-1)]
 		n.at = within(d.sheet.bounds(), n.at)
+		if n.name = d.words.Of(n.name); !n.own {
+			n.text = d.words.Of(n.text)
+		}
 		if s, ok := d.settle(n); ok {
 			d.write(n, s)
 		}

@@ -16,6 +16,21 @@ type Options struct {
 	Width float64
 	// ID is put before every id inside the drawing; it must be unique on the page. Empty means "figure".
 	ID string
+	// Words are those of the reader's language, said before room is made for a text.
+	Words Words
+}
+
+// Words says a text of a drawing in the language of its reader. Without them it stays as it is.
+type Words func(text string) string
+
+// Of is the text as it is said.
+//
+//go:noinline
+func (w Words) Of(text string) string {
+	if w == nil || text == "" {
+		return text
+	}
+	return w(text)
 }
 
 // prefix is the ID with its default.

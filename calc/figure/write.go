@@ -18,9 +18,9 @@ func (d *draft) write(n note, s spot) {
 		word = el("g").with(word)
 	}
 	if n.name != "" {
-		word = word.named(n.name + ": " + n.text)
+		word = word.named(n.name+": "+n.text, nil)
 	}
-	d.words = append(d.words, word)
+	d.written = append(d.written, word)
 }
 
 // leader ties a text that had to move to its anchor.

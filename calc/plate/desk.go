@@ -19,6 +19,9 @@ type Desk struct {
 	drawing figure.Figure
 
 	last written
+
+	// Words are those of the page's language, for its drawings and their handles.
+	Words figure.Words
 }
 
 // question is what a run was asked for; the zero value stands for none.
@@ -77,6 +80,7 @@ func (d *Desk) Finish(j *Job, r Request) []byte {
 	if held {
 		drawing.View = d.drawing.View
 	}
+	d.last.words = d.Words
 	return a.shown(r, drawing, &d.last)
 }
 

@@ -15,7 +15,7 @@ import (
 // Fresh answers an exercise with the numbers of a seed as JSON: the state, what grading needs (answer, tolerance, hints,
 // as in GradeOutput), and all that its card prints: the numbers told in the question, the given values and rows, the
 // result and its slack, what each mistake gives, the steps' slots, the drawing. An empty seed is the printed exercise.
-func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) []byte {
+func (desk *Desk) Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) []byte {
 	r, err := ReadRecipe(c, recipe)
 	if err != nil {
 		return Refusal(err)
@@ -53,7 +53,7 @@ func Fresh(c catalog.Calculator, recipe, seed string, width float64, id string) 
 	w.Key("slots")
 	w.entries(Slots(d.Answer))
 	w.Key("figure")
-	w.drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id}))
+	w.drawing(figure.Layout(c.Figure(d.Answer.Values, d.Answer.Result), figure.Options{Width: width, ID: id, Words: desk.Words}))
 	w.Close('}')
 	return w.B
 }

@@ -120,7 +120,7 @@ func FuzzReadRecipe(f *testing.F) {
 				t.Fatalf("%q is written as %q", recipe, WriteRecipe(c.Spec(), r))
 			}
 		}
-		if text := Fresh(c, recipe, seed, 480, "x"); !json.Valid(text) {
+		if text := new(Desk).Fresh(c, recipe, seed, 480, "x"); !json.Valid(text) {
 			t.Fatalf("%q: %s", recipe, text)
 		}
 	})

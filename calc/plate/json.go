@@ -18,6 +18,7 @@ type written struct {
 	of      string // the calculator
 	units   quantity.Units
 	handles []said
+	words   figure.Words
 }
 
 // said is all that a handle's part of an answer depends on beside what written has, and that part.
@@ -57,7 +58,9 @@ func (a answers) shown(r Request, drawing figure.Figure, last *written) []byte {
 	w.Key("handles")
 	w.handles(a.given, drawing.Handles)
 	w.Key("figure")
-	w.drawing(figure.Layout(drawing, options(r)))
+	sheet := options(r)
+	sheet.Words = last.words
+	w.drawing(figure.Layout(drawing, sheet))
 	w.Close('}')
 	last.size = len(w.B)
 	return w.B
@@ -186,10 +189,10 @@ func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 }
 
 func (w *writer) handle(name string, targets []target, units quantity.Units) {
-	texts := shownValues(units, targets)
+	texts, words := shownValues(units, targets), w.last.words
 	w.Open('{')
-	w.Key("name").Text(name)
-	w.Key("valuetext").Text(spoken(targets, texts))
+	w.Key("name").Text(words.Of(name))
+	w.Key("valuetext").Text(spoken(targets, texts, words))
 	w.Key("axes")
 	w.axes(targets, texts)
 	w.Close('}')

@@ -74,16 +74,16 @@ func appendTargets(list []target, a catalog.Answer, h figure.Handle) []target {
 }
 
 // spoken says in one line what a handle sets, given what its axes show: "Offset x 1.2 cm, Offset y 0 cm", "row 4, x 5.08 cm, y 5.53 cm".
-func spoken(targets []target, texts []string) string {
+func spoken(targets []target, texts []string, words figure.Words) string {
 	var said strings.Builder
 	for i, t := range targets {
 		if i > 0 {
 			said.WriteString(", ")
 		}
 		if t.table != "" && (i == 0 || targets[i-1].table != t.table || targets[i-1].row != t.row) {
-			said.WriteString("row " + strconv.Itoa(t.row+1) + ", ")
+			said.WriteString(words.Of("row "+strconv.Itoa(t.row+1)) + ", ")
 		}
-		said.WriteString(t.field.Label + " " + texts[i])
+		said.WriteString(words.Of(t.field.Label) + " " + texts[i])
 	}
 	return said.String()
 }

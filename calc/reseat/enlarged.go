@@ -26,7 +26,7 @@ func (d drawing) detail(v views.View) (views.Detail, bool) {
 func (d drawing) enlarged(v views.View, e views.Detail) []figure.Mark {
 	at := func(p rigid.Vec) plane.Vec { return e.At(v.At(p)) }
 	away := e.From.Sub(e.To).Unit()
-	marks := append(e.Frame(), figure.Label{Role: figure.Bone, At: e.From.Add(away.Scale(e.Part())), Text: d.before.names[d.moved], Away: away, Rank: 6})
+	marks := append(e.Frame(), figure.Label{Role: figure.Bone, At: e.From.Add(away.Scale(e.Part())), Text: d.before.names[d.moved], Own: true, Away: away, Rank: 6})
 	for _, line := range d.lines(v.At) {
 		if shown, ok := e.Line(line); ok {
 			marks = append(marks, shown)

@@ -88,7 +88,7 @@ func (d drawing) bones(v views.View) []figure.Mark {
 		if i != d.moved {
 			marks = append(marks, figure.Marker{Name: v.Named("Joint " + d.before.names[i]), Role: figure.Bone, Shape: figure.Dot, At: at})
 			if v.Main && len(d.before.names) <= mostNamed {
-				marks = append(marks, figure.Label{Role: figure.Bone, At: at, Text: d.before.names[i], Rank: 6})
+				marks = append(marks, figure.Label{Role: figure.Bone, At: at, Text: d.before.names[i], Own: true, Rank: 6})
 			}
 		}
 		if p >= 0 && !d.touched(i) {

@@ -81,8 +81,8 @@ func goodEnough(least, most float64) float64 { return figure.Coarse(math.Max(0.0
 
 // ErrorMap draws what turning alone would leave with the pivot at each place of a slice through the body, with the body's
 // outline where it is cut; see slice for where that is. It answers with the tree of an SVG as JSON, laid out for a
-// width in px.
-func (r *Room) ErrorMap(joint int, targets []string, axis int, at float64, cells int, width float64) ([]byte, error) {
+// width in px, in the words of the page.
+func (r *Room) ErrorMap(joint int, targets []string, axis int, at float64, cells int, width float64, words figure.Words) ([]byte, error) {
 	p, s, err := r.slice(joint, targets, axis, at, cells)
 	if err != nil {
 		return nil, err
@@ -91,5 +91,5 @@ func (r *Room) ErrorMap(joint int, targets []string, axis int, at float64, cells
 	f := slicemap.Figure(slicemap.Slice{Corner: s.Origin, U: s.U, V: s.V, Cols: s.Cells, Rows: s.Cells, Values: s.Values, Tolerance: goodEnough(s.Least, s.Most),
 		Current: r.body.Joints[joint].World.T, Found: p.Pivot, Positions: r.body.Rest, Triangles: r.body.Triangles,
 		Name: "What turning alone leaves, by the place of the pivot", Say: say})
-	return figure.AppendJSON(nil, figure.Layout(f, figure.Options{Width: math.Max(240, math.Min(1200, width)), ID: "errors"})), nil
+	return figure.AppendJSON(nil, figure.Layout(f, figure.Options{Width: math.Max(240, math.Min(1200, width)), ID: "errors", Words: words})), nil
 }

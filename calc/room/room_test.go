@@ -211,7 +211,7 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 	l := newLimb()
 	r := open(t, l.file(t))
 	for axis := -1; axis < 3; axis++ {
-		tree, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, axis, 0, 24, 480)
+		tree, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, axis, 0, 24, 480, nil)
 		if err != nil || !json.Valid(tree) {
 			t.Fatalf("axis %d: %v, valid JSON %v", axis, err, json.Valid(tree))
 		}
@@ -219,7 +219,7 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 			t.Errorf("the drawing lacks the candidate pivot, the body's outline or the map:\n%.400s", text)
 		}
 	}
-	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, 3, 0, 24, 480); err == nil {
+	if _, err := r.ErrorMap(elbow(t, r), []string{"morph:#0"}, 3, 0, 24, 480, nil); err == nil {
 		t.Error("an axis that there is not is taken")
 	}
 }

@@ -74,9 +74,15 @@ const noWorker = `delete window.Worker;`
 // openAtOnce opens the plate of a calculator as it is printed, in a browser on which a script was tried first.
 func openAtOnce(t testing.TB, calculator, first string) livePlate {
 	t.Helper()
+	return openAtOnceIn(t, "", calculator, first)
+}
+
+// openAtOnceIn does so in a language, below whose path its pages lie.
+func openAtOnceIn(t testing.TB, language, calculator, first string) livePlate {
+	t.Helper()
 	tb := blank(t, view{still: true})
 	tb.early(t, first+atOnce)
-	tb.visit(t, origin+"/plates/"+calculator+"/")
+	tb.visit(t, origin+language+"/plates/"+calculator+"/")
 	tb.settle(t)
 	return tb.plate(t, calculator)
 }
@@ -90,8 +96,9 @@ const spareMemory = 2 << 18
 // The heap of the page and the memory of the calculators stay as they were when both were warm. That memory is seen where the
 // calculators run in the page; the worker runs the same script.
 func TestDraggingLeavesNothingBehind(t *testing.T) {
-	for id, browser := range map[string]string{"finger-curl": noWorker, "hinge-arc": ""} {
-		p := openAtOnce(t, id, browser)
+	for _, plate := range []struct{ language, id, browser string }{{"", "finger-curl", noWorker}, {"", "hinge-arc", ""}, {"/de", "hinge-arc", noWorker}} {
+		id, browser := plate.id, plate.browser
+		p := openAtOnceIn(t, plate.language, id, browser)
 		first, _ := p.states(t)
 		measure := func(times int) (heap, memory float64) {
 			if took := eval[[]float64](t, p.tab, fmt.Sprintf("edited(%d)", times)); len(took) != times {

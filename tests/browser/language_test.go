@@ -81,6 +81,10 @@ func TestTheFittingRoomSpeaksTheLanguageOfItsPage(t *testing.T) {
 	f.press(t, "propose")
 	f.until(t, `!document.querySelector('[data-found]').hidden`)
 	f.settled(t)
+	f.until(t, `document.querySelector('[data-map][lang="de"] svg .heat')`)
+	if drawn := f.text(t, "[data-map] svg"); !strings.Contains(drawn, "Was Drehung allein übrig lässt, je nach Ort") || !strings.Contains(drawn, "Vorschlag") || strings.Contains(drawn, "proposed") {
+		t.Errorf("the map says %q", drawn)
+	}
 	f.press(t, "plan")
 	f.until(t, `!document.querySelector('[data-plan]').hidden`)
 	for _, text := range eval[[]string](t, f.tab, spokenEnglish) {

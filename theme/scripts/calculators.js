@@ -3,6 +3,7 @@
 // in the page. It knows nothing of plates and nothing of what the texts mean.
 
 import { hired, toLoad } from './hired.js';
+import { spoken } from './spoken.js';
 
 /** @typedef {import('./service.js').Report} Report */
 /** @typedef {import('./service.js').Job} Job */
@@ -66,6 +67,8 @@ export const foresee = (what) => once({ kind: 'foresee', ...what }).catch(() => 
 /** Begins at a place, with all that is asked. @param {Place} at */
 function open(at) {
   place = at;
+  const lists = spoken();
+  if (lists) at.post({ kind: 'words', lists });
   for (const { order } of runs.values()) at.post(order);
 }
 

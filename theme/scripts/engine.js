@@ -17,6 +17,7 @@ import { idle } from './idle.js';
  * @property {(id: string, table: string, text: string, labels: string) => string} table labels: what the page calls the columns, a line each
  * @property {(id: string, state: string, format: string) => string} exportAs
  * @property {(id: string, recipe: string, set: string, width: number, prefix: string) => string} fresh an exercise with the numbers of a set
+ * @property {(words: (text: string) => string) => string} speak has drawings say their texts in these words
  * @property {(id: string, state: string, base: string, title: string) => string} entry answers an entry of a placement sheet
  * @property {(text: string, other: string) => string} sheet answers a placement sheet as it is shown, or two side by side
  * @property {(id: string, output: string, text: string, answer: string, tolerance: string, hints: string) => string} grade

@@ -39,7 +39,7 @@ export function hearing(listed) {
   /** @type {(text: string) => string} */
   const hear = (text) => {
     const own = whole.get(text);
-    if (own !== undefined || !text.includes(' ')) return own ?? text; // most cells of a table hold a number
+    if (own !== undefined || !/[ "]/.test(text)) return own ?? text; // most cells of a table hold a number
     patterns ??= Object.entries(listed).map(([english, own]) => [english.split(/\{([a-zA-Z]+)\}/), own]);
     for (const [english, own] of patterns) {
       const met = meet(english, text);

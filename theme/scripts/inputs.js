@@ -85,7 +85,7 @@ export const sets = ({ edits }, id) => edits.some((edit) => typeof edit === 'str
 /** A sentence of the engine, which names other fields as the command line does, with what they are called on the plate. @param {HTMLElement} root @param {string} text */
 const labelled = (root, text) => text.replace(/\b[a-z]+(?:_[a-z]+)+\b/g, (id) => {
   const label = root.querySelector(`[data-field="${id}"] label`)?.textContent;
-  return label ? `"${label}"` : id;
+  return label ? say(words.labelQuoted, { label }) : id;
 });
 
 /** @param {HTMLElement} box @returns {Field} */

@@ -5,6 +5,7 @@
 import { hush } from './hush.js';
 import * as words from '../words/en.json';
 import { write } from './readout.js';
+import { own } from './sentences.js';
 
 /** @typedef {{ x: number, y: number }} Spot in px of the drawing */
 
@@ -38,7 +39,7 @@ export function probe(place, plate, signal) {
     for (reading = true; wanted;) {
       await frame();
       wanted = false;
-      if (spot) write(line, await plate.ask.probe(plate.step.state, plate.step.base, spot.x, spot.y).catch(() => words.engineFailed));
+      if (spot) write(line, await plate.ask.probe(plate.step.state, plate.step.base, spot.x, spot.y).then(own, () => words.engineFailed));
     }
     reading = false;
   };

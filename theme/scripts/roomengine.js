@@ -2,7 +2,7 @@
 // The page's side of the fitting room's worker: questions with promised answers, of drawings only the newest, and a word
 // when something takes long. A worker that is stopped takes its file with it. It knows nothing of what is drawn.
 
-import { said } from './roomsaid.js';
+import { listed, said } from './roomsaid.js';
 
 /** @typedef {import('./roomworker.js').Frame} Frame */
 /** @typedef {import('./roomworker.js').Report} Report */
@@ -101,7 +101,7 @@ export class RoomEngine {
     worker.addEventListener('error', () => this.stop(false));
     const id = ++this.#last;
     this.#waiting.set(id, { settle() {}, refuse() {} });
-    worker.postMessage({ id, name: 'load', args: [this.#module] });
+    worker.postMessage({ id, name: 'load', args: [this.#module, listed] });
     return worker;
   }
 

@@ -4,5 +4,6 @@
 import listed from '../words/en.room.json';
 import { hearing, speaking } from './heard.js';
 
+export { listed };
 export const said = hearing(listed);
 export const speak = speaking(said);

@@ -3,6 +3,7 @@
 // page up. It carries orders in and typed arrays out and knows nothing of what they mean.
 
 import { compile, startEngine } from './engine.js';
+import { hearing } from './heard.js';
 
 /** @typedef {import('./roomstate.js').Ask} Ask */
 /** The functions of wasm/room; each answers, or returns an Error. @typedef {Record<string, (...args: any[]) => any>} Api */
@@ -15,6 +16,9 @@ import { compile, startEngine } from './engine.js';
 
 /** @type {Promise<Api | null>} */
 let loading = Promise.resolve(null);
+
+/** What the map of the fit says, in the language of the page. @type {((text: string) => string)[]} */
+let words = [];
 
 /** What the engine refuses, in words for the reader; anything else that is thrown says that there is no engine. */
 class Refusal extends Error {}
@@ -59,12 +63,13 @@ function handedOver(answer) {
 self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
   const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
   try {
+    if (name === 'load' && Object.keys(/** @type {object} */ (args[1])).length > 0) words = [hearing(/** @type {Record<string, string>} */ (args[1]))];
     if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))).catch(() => null)); // told in the next line
     const api = await loading;
     if (!api) throw new Error('no engine');
     if (name === 'load') tell({ id, answer: true });
     else if (name === 'frame') tell({ id, answer: frame(api, .../** @type {[Ask, number, boolean, boolean, ArrayBuffer[]]} */ (args)) });
-    else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, args) });
+    else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, name === 'map' ? [...args, ...words] : args) });
   } catch (error) {
     tell({ id, error: error instanceof Refusal ? error.message : '' });
   }

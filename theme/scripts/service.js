@@ -2,6 +2,7 @@
 // Answers what a page asks, on one engine: the newest question first, part by part, looking between two parts whether it is still
 // wanted; whatever takes a moment is answered in between. It runs in a worker, or in a page that can have none, and knows no page.
 
+import { drawing } from './drawn.js';
 import { edited, foreseen } from './edits.js';
 import { compile, startEngine } from './engine.js';
 import { turn } from './turn.js';
@@ -13,8 +14,9 @@ import { turn } from './turn.js';
 /** What edits would lead to, roughly; alone: compared with nothing. @typedef {{ run: number, kind: 'foresee', args: Request_, edits: readonly Edit[], alone: boolean }} Foresee */
 /** @typedef {{ run: number, kind: 'call', name: keyof Engine, args: unknown[] }} Call any other function of the engine */
 /** @typedef {{ run: number, kind: 'ready' }} Ready */
+/** What drawings say, from here on. @typedef {{ kind: 'words', lists: import('./drawn.js').Lists }} Words */
 /** @typedef {Solve | Foresee | Call | Ready} Job */
-/** @typedef {{ kind: 'load', address: string, module: WebAssembly.Module | null } | Job | { kind: 'cancel', run: number }} Order */
+/** @typedef {{ kind: 'load', address: string, module: WebAssembly.Module | null } | Words | Job | { kind: 'cancel', run: number }} Order */
 /** More: a rough answer, the whole one is to come; module: the calculators stand ready. @typedef {{ failed: true } | { module: WebAssembly.Module } | { run: number, done: number, total: number } | { run: number, answer: string, more?: boolean }} Report */
 
 /** After so long, in ms, the time that the parts took says how long the rest will take. */
@@ -121,6 +123,13 @@ export function service(tell) {
         tell({ module: await compiled });
         return engine;
       }).catch(() => null); // each plate then says that it has no calculator
+      return;
+    }
+    if (order.kind === 'words') {
+      loading = loading.then((engine) => {
+        engine?.speak(drawing(order.lists));
+        return engine;
+      });
       return;
     }
     const failed = () => tell({ failed: true });

@@ -60,6 +60,25 @@ func (a Arguments) Truth(i int) bool {
 	return i < len(a) && a[i].Type() == js.TypeBoolean && a[i].Bool()
 }
 
+// mostKept is how many texts Words keeps; a drawing has some forty, of which a movement changes ten.
+const mostKept = 400
+
+// Words is argument i, a function from text to text, with a memory: to ask the page takes longer than all else about a word.
+func (a Arguments) Words(i int) func(text string) string {
+	known := map[string]string{}
+	return func(text string) string {
+		said, is := known[text]
+		if !is {
+			if len(known) >= mostKept {
+				known = map[string]string{}
+			}
+			said = a[i].Call("call", nil, text).String() // Invoke would be code for this alone
+			known[text] = said
+		}
+		return said
+	}
+}
+
 // Text is argument i, where it is text.
 func (a Arguments) Text(i int) string {
 	if i < len(a) && a[i].Type() == js.TypeString {

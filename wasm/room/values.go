@@ -5,6 +5,7 @@ package main
 import (
 	"syscall/js"
 
+	"centrode/calc/figure"
 	"centrode/calc/rigid"
 	"centrode/calc/room"
 )
@@ -32,6 +33,14 @@ func guarded(f call) func(js.Value, []js.Value) any {
 func ask(v js.Value) room.Ask {
 	return room.Ask{Joint: v.Get("joint").Int(), Axis: vector(v.Get("axis")), Angle: v.Get("angle").Float(), Clip: v.Get("clip").Int(), Time: v.Get("time").Float(),
 		Pivot: vector(v.Get("pivot")), Candidate: v.Get("candidate").Bool(), Trial: v.Get("trial").Bool(), Passes: v.Get("passes").Int(), Point: v.Get("point").Int()}
+}
+
+// words are a function of the page that says a text in its language, where it gives one.
+func words(args []js.Value, i int) figure.Words {
+	if i >= len(args) || args[i].Type() != js.TypeFunction {
+		return nil
+	}
+	return func(text string) string { return args[i].Invoke(text).String() }
 }
 
 func vector(v js.Value) rigid.Vec {

@@ -91,7 +91,7 @@ func TestAPlateOfItsDrawingHasNothingElse(t *testing.T) {
 
 func TestADrawingIsSortedByItsHeightForItsWidth(t *testing.T) {
 	a := fingerCurl(t)
-	if got := draw(drawing(a), "x").flat; got != "middle" && got != "low" {
+	if got := new(site).draw(drawing(a), "x").flat; got != "middle" && got != "low" {
 		t.Errorf("the finger is %q; it is drawn wider than high", got)
 	}
 }

@@ -14,26 +14,39 @@ import (
 // printedWidth is the width of a drawing in a page as it is built; the style sheet scales it.
 const printedWidth = 480
 
-// drawn is a figure as a page has it, and how low it is for its width.
+// drawn is a figure as a page has it, how low it is for its width, and what its handles edit.
 type drawn struct {
-	svg  template.HTML
-	flat string
+	svg   template.HTML
+	flat  string
+	edits []string
 }
 
-// draw returns a figure as SVG. id must be unique in the page.
-func draw(f figure.Figure, id string) drawn {
-	laid := figure.Layout(f, figure.Options{Width: printedWidth, ID: id})
-	return drawn{ready(string(figure.Markup(laid))), flatness(laid)}
+// draw returns a figure as SVG, in the words of the language. id must be unique in the page.
+func (s *site) draw(f figure.Figure, id string) drawn {
+	o := figure.Options{Width: printedWidth, ID: id}
+	if s.language.Draws() {
+		o.Words = s.language.Draw
+	}
+	laid := figure.Layout(f, o)
+	one := drawn{svg: ready(string(figure.Markup(laid))), flat: flatness(laid)}
+	for _, h := range f.Handles {
+		for _, axis := range h.Axes {
+			one.edits = append(one.edits, axis.Field)
+		}
+	}
+	return one
 }
 
-// drawings remembers the figures of one text by their ids.
-type drawings map[string]drawn
+// drawings remembers the figures of one text by their language and their ids.
+type drawings map[[2]string]drawn
 
-func (known drawings) of(id string, figure func() figure.Figure) drawn {
-	one, ok := known[id]
+// drawn is the figure of an id, drawn once for all pages of the language.
+func (d *document) drawn(id string, figure func() figure.Figure) drawn {
+	key := [2]string{d.site.language.Tag, id}
+	one, ok := d.shared.drawings[key]
 	if !ok {
-		one = draw(figure(), id)
-		known[id] = one
+		one = d.site.draw(figure(), id)
+		d.shared.drawings[key] = one
 	}
 	return one
 }
@@ -66,7 +79,7 @@ func drawing(a catalog.Answer) figure.Figure { return a.Calculator.Figure(a.Valu
 
 // figure is the drawing of a card.
 func (d *document) figure(block string, a catalog.Answer) template.HTML {
-	return d.shared.drawings.of(block+"-figure", func() figure.Figure { return drawing(a) }).svg
+	return d.drawn(block+"-figure", func() figure.Figure { return drawing(a) }).svg
 }
 
 // Step is one line of a derivation with its numbers filled in. Its formula stands in parts where a line may break.

@@ -16,12 +16,12 @@ import (
 func (s *site) functions() template.FuncMap {
 	return template.FuncMap{
 		"say": s.language.Say, "language": func() string { return s.language.Tag }, "languages": s.languages,
-		"ofText": s.ofText, "ofWords": s.ofWords, "lasts": s.lasts, "heard": s.heard, "ofHeard": s.ofHeard,
+		"ofText": s.ofText, "ofWords": s.ofWords, "lasts": s.lasts, "heard": s.heard, "ofHeard": s.ofHeard, "ofDrawn": s.ofDrawn,
 	}
 }
 
 // settled are the calls in a template whose outcome is the same on every page of a language.
-var settled = regexp.MustCompile(`\{\{(?:say "(\w+)"|(ofText|ofWords|language))\}\}`)
+var settled = regexp.MustCompile(`\{\{(?:say "(\w+)"|(ofText|ofWords|ofDrawn|language))\}\}`)
 
 // settle puts what such a call gives in its place: to call costs more than all else on a page. A word that is missing or has gaps
 // stays a call, which reports it.
@@ -33,6 +33,8 @@ func (s *site) settle(text string) string {
 			return string(s.ofText())
 		case "ofWords":
 			return string(s.ofWords())
+		case "ofDrawn":
+			return string(s.ofDrawn())
 		case "language":
 			return escape(s.language.Tag)
 		}
@@ -83,6 +85,14 @@ func (s *site) heard(sentence string) string {
 // ofHeard marks the element that holds such a sentence: where the language has none it is one of the handbook's text.
 func (s *site) ofHeard(sentence string) template.HTMLAttr {
 	if _, ok := s.language.Hear(sentence); ok {
+		return s.ofWords()
+	}
+	return s.ofText()
+}
+
+// ofDrawn marks what holds a drawing: a language without words for drawings leaves them as the handbook's text has them.
+func (s *site) ofDrawn() template.HTMLAttr {
+	if s.language.Draws() {
 		return s.ofWords()
 	}
 	return s.ofText()

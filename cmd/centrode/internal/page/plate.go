@@ -1,8 +1,10 @@
 package page
 
 import (
+	"encoding/json"
 	"html/template"
 	"slices"
+	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
@@ -29,6 +31,7 @@ type Plate struct {
 	Probed     bool // the drawing can be read at any point
 	Base       string
 	Figure     template.HTML
+	Labels     string // see edited
 	Before     string // of a comparison: the result of the current side, in words
 	Say        string
 	Presets    []Preset
@@ -76,11 +79,11 @@ func (d *document) plate(b lesson.Plate) part {
 // livePlate gathers a plate that starts from an answer.
 func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	d.plates++
-	drawn := d.shared.drawings.of("plate-"+b.ID, func() figure.Figure { return plate.Drawing(a, a) })
+	drawn := d.drawn("plate-"+b.ID, func() figure.Figure { return plate.Drawing(a, a) })
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: drawn.svg, Flat: drawn.flat, Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
+		Figure: drawn.svg, Flat: drawn.flat, Labels: d.site.edited(a, drawn.edits), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)
@@ -97,6 +100,34 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	p.Groups, p.More = d.site.groups(a, b)
 	p.Outputs, p.Others = shown(plate.Cells(a, a), a.Spec, b.Show)
 	return p
+}
+
+// edited are the labels of what the handles of a drawing edit, in the language of the interface by their English, as JSON: the calculators
+// tell a screen reader what a handle sets.
+func (s *site) edited(a catalog.Answer, edits []string) string {
+	if !s.language.Draws() {
+		return ""
+	}
+	list, english := map[string]string{}, a.Calculator.Spec()
+	for _, id := range edits {
+		list[label(english, id)] = label(a.Spec, id)
+	}
+	text, err := json.Marshal(list)
+	if err != nil || len(list) == 0 {
+		return ""
+	}
+	return string(text)
+}
+
+// label is that of a field, or of a column of a table for one of its cells ("landmarks:4:x").
+func label(spec catalog.Spec, edited string) string {
+	f, _ := spec.Field(edited)
+	if cell := strings.Split(edited, ":"); len(cell) == 3 {
+		table, _ := spec.Table(cell[0])
+		column, _ := table.Column(cell[2])
+		return column.Label
+	}
+	return f.Label
 }
 
 // shown divides rows by whether the block names their outputs; without names all are shown.
@@ -129,7 +160,7 @@ func (d *document) compare(c lesson.Compare) part {
 	d.plates++
 	d.use(candidate, "Comparison", c.Title, "plate-"+c.ID)
 	named := d.site.named(candidate.Spec, c.Preset, c.Given)
-	drawn := d.shared.drawings.of("plate-"+c.ID, func() figure.Figure { return overlay(current, candidate) })
+	drawn := d.drawn("plate-"+c.ID, func() figure.Figure { return overlay(current, candidate) })
 	p := Plate{
 		ID: c.ID, Number: d.plates, Title: c.Title, Calculator: calculatorLink(candidate.Spec), Name: candidate.Spec.ID,
 		Figure: drawn.svg, Flat: drawn.flat, Before: current.Say(), Say: candidate.Say(), Warnings: candidate.Result.Told(),

@@ -73,7 +73,7 @@ func tryFresh(t *testing.T, calculator, typed string, r plate.Recipe) {
 	sets := map[string]bool{}
 	for i := range seedsEach {
 		seed := strconv.Itoa(i * 977)
-		text := plate.Fresh(c, recipe, seed, 480, "x")
+		text := new(plate.Desk).Fresh(c, recipe, seed, 480, "x")
 		var f freshAnswer
 		if err := json.Unmarshal(text, &f); err != nil || f.State == "" {
 			t.Fatalf("seed %s: %v: %.200s", seed, err, text)
@@ -110,7 +110,7 @@ func tryFresh(t *testing.T, calculator, typed string, r plate.Recipe) {
 			continue // the rest costs as much again, and does not depend on how large the numbers are
 		}
 		contradicts(t, seed, typed, r, c.Spec().ID)
-		if again := plate.Fresh(c, recipe, seed, 480, "x"); string(again) != string(text) {
+		if again := new(plate.Desk).Fresh(c, recipe, seed, 480, "x"); string(again) != string(text) {
 			t.Errorf("seed %s gives two answers", seed)
 		}
 	}

@@ -11,6 +11,9 @@ import (
 // heardEnding is what the file of a language adds to its tag when it holds the sentences that calculators make.
 const heardEnding = ".sentences.json"
 
+// drawnEnding is the same of the file that holds the texts of drawings.
+const drawnEnding = ".drawings.json"
+
 // partGap begins the names of gaps whose text is a sentence or a clause of the file itself.
 const partGap = "part"
 
@@ -68,21 +71,36 @@ func (h heard) meet(sentence string) (values map[string]string, ok bool) {
 
 // Hear returns a sentence of a calculator in the language; ok is false where it has none, and the sentence stays as it is. One without gaps
 // counts before those with gaps, and of two that fit the first. theme/scripts/heard.js does the same in a page.
-func (l Language) Hear(sentence string) (own string, ok bool) {
-	if i := slices.IndexFunc(l.heard, func(h heard) bool { return h.english == sentence }); i >= 0 {
-		return l.heard[i].own, true
+func (l Language) Hear(sentence string) (own string, ok bool) { return hear(l.heard, sentence) }
+
+// Draw returns a text of a drawing in the language, or as it is. What says what can be read off a drawing is a sentence.
+// theme/scripts/drawn.js does the same in a page.
+func (l Language) Draw(text string) string {
+	if own, ok := hear(l.drawn, text); ok {
+		return own
 	}
-	if !strings.Contains(sentence, " ") { // most cells of a table hold a number
+	own, _ := l.Hear(text)
+	return own
+}
+
+// Draws reports whether the language has words for drawings.
+func (l Language) Draws() bool { return len(l.drawn) > 0 }
+
+func hear(list []heard, sentence string) (own string, ok bool) {
+	if i := slices.IndexFunc(list, func(h heard) bool { return h.english == sentence }); i >= 0 {
+		return list[i].own, true
+	}
+	if !strings.ContainsAny(sentence, ` "`) { // most cells of a table hold a number
 		return sentence, false
 	}
-	for _, h := range l.heard {
+	for _, h := range list {
 		values, met := h.meet(sentence)
 		if !met {
 			continue
 		}
 		for name, part := range values {
 			if strings.HasPrefix(name, partGap) {
-				values[name], _ = l.Hear(part)
+				values[name], _ = hear(list, part)
 			}
 		}
 		return filled(h.own, values), true

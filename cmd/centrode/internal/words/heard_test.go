@@ -69,11 +69,18 @@ func anyValues(rng *rand.Rand, spec catalog.Spec) catalog.Values {
 // sentences are all that a calculator says of its defaults, presets, telling states and of others by chance, each once.
 func sentences(c catalog.Calculator) []string {
 	found := map[string]bool{}
+	base, _ := plate.Run(c, "")
 	hear := func(a catalog.Answer, err error) {
 		if err != nil {
 			return
 		}
 		found[a.Say()] = true
+		found[plate.Drawing(base, a).Desc] = true
+		if p, ok := c.(catalog.Probed); ok {
+			at := p.View(a.Values)
+			found[p.Probe(a.Values, at.Min.X, at.Min.Y)] = true
+			found[p.Probe(a.Values, (at.Min.X+at.Max.X)/2, (at.Min.Y+at.Max.Y)/2)] = true
+		}
 		for _, row := range plate.Cells(a, a) {
 			for _, cell := range []string{row.Current, row.Candidate, row.Difference} {
 				if strings.IndexFunc(cell, unicode.IsLetter) == 0 {
@@ -105,6 +112,7 @@ func sentences(c catalog.Calculator) []string {
 	for _, sentence := range rare[spec.ID] {
 		found[sentence] = true
 	}
+	delete(found, "") // beside what can be read
 	return slices.Sorted(maps.Keys(found))
 }
 
@@ -128,22 +136,6 @@ func spokenGerman(t *testing.T) Language {
 func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 	german, inPage := spokenGerman(t), hearer(t, "scripts/sentences.js", "own")
 	met := map[string]bool{}
-	var meet func(text string)
-	meet = func(text string) {
-		for _, h := range german.heard {
-			values, ok := h.meet(text)
-			if !ok {
-				continue
-			}
-			met[h.own] = true
-			for name, part := range values {
-				if strings.HasPrefix(name, partGap) {
-					meet(part)
-				}
-			}
-			return
-		}
-	}
 	for _, c := range list.All() {
 		for _, sentence := range sentences(c) {
 			own, ok := german.Hear(sentence)
@@ -156,7 +148,7 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 					break
 				}
 			}
-			meet(sentence)
+			meet(german.heard, sentence, met)
 		}
 	}
 	for _, h := range german.heard {
@@ -166,6 +158,24 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 	}
 	if len(met) < 80 {
 		t.Errorf("only %d sentences heard", len(met))
+	}
+}
+
+// meet notes which of a list a text, and each clause of it, is said by.
+func meet(list []heard, text string, met map[string]bool) {
+	i := slices.IndexFunc(list, func(h heard) bool { return h.english == text })
+	if i < 0 {
+		i = slices.IndexFunc(list, func(h heard) bool { _, ok := h.meet(text); return ok })
+	}
+	if i < 0 {
+		return
+	}
+	met[list[i].own] = true
+	values, _ := list[i].meet(text)
+	for name, part := range values {
+		if strings.HasPrefix(name, partGap) {
+			meet(list, part, met)
+		}
 	}
 }
 
@@ -234,7 +244,7 @@ func TestALongNameIsHeardInTimeThatGrowsLikeIt(t *testing.T) {
 // TestTheWordsOfTheEngineHaveItsGaps: what is filled in is in the words of a language as well, or a reader would miss it. A gap whose name
 // begins with again repeats another.
 func TestTheWordsOfTheEngineHaveItsGaps(t *testing.T) {
-	for name, least := range map[string]int{"refusals": 40, "sentences": 80, "room": 90} {
+	for name, least := range map[string]int{"refusals": 40, "sentences": 80, "room": 90, "drawings": 100} {
 		text, err := os.ReadFile("../../../../theme/words/de." + name + ".json")
 		if err != nil {
 			t.Fatal(err)

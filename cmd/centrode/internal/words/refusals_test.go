@@ -155,6 +155,9 @@ func TestWhatIsRefusedAtAFieldIsSaidInTheLanguageOfThePage(t *testing.T) {
 				t.Errorf("%s: in English the page says %q, the engine %q", c.Spec().ID, text, engine.Error.Text)
 			}
 			text, lang := german(string(refusal))
+			if strings.Contains(text, `"`) {
+				t.Errorf("%s: in German the page says %s, with quotes that are not German", c.Spec().ID, text)
+			}
 			for _, word := range []string{" must ", " is ", " has ", " and ", " or ", " with ", " cells", " rows"} {
 				if lang != "" || strings.Contains(text, word) {
 					t.Errorf("%s: in German the page says %q", c.Spec().ID, text)

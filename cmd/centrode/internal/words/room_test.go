@@ -118,6 +118,9 @@ func TestWhatTheFittingRoomSaysIsSaidInTheLanguageOfThePage(t *testing.T) {
 	for _, heard := range []map[string]bool{said, refused} {
 		for text := range heard {
 			own := german(text)
+			if strings.Contains(own, `"`) {
+				t.Errorf("in German %s is %s, with quotes that are not German", text, own)
+			}
 			for _, word := range english {
 				if own == text || strings.Contains(own, word) {
 					t.Errorf("in German %q is %q", text, own)
@@ -130,4 +133,40 @@ func TestWhatTheFittingRoomSaysIsSaidInTheLanguageOfThePage(t *testing.T) {
 		t.Errorf("only %d sentences and %d refusals heard", len(said), len(refused))
 	}
 	t.Logf("%d sentences and %d refusals heard", len(said), len(refused))
+}
+
+// TestTheMapOfTheFittingRoomIsInTheLanguageOfThePage: its texts go to where it is drawn, before room is made for them.
+func TestTheMapOfTheFittingRoomIsInTheLanguageOfThePage(t *testing.T) {
+	german := hearer(t, "scripts/roomsaid.js", "said")
+	found, words := errorMap(t), 0
+	for text := range found {
+		own := german(text)
+		if own == text && !plain.MatchString(text) {
+			t.Errorf("%q stays English on the map", text)
+		}
+		if own != text {
+			words++
+		}
+	}
+	if words < 5 {
+		t.Errorf("only %d texts on maps: %v", words, found)
+	}
+}
+
+// errorMap are the texts of the map that the fitting room draws.
+func errorMap(t *testing.T) listener {
+	found := listener{}
+	c := character.All()[0]
+	r, err := room.Open([]room.File{{Name: c.ID + ".glb", Data: c.GLB()}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for joint := range 12 {
+		for axis := -1; axis < 3; axis++ {
+			if _, err := r.ErrorMap(joint, []string{"morph:#0"}, axis, 0, 12, 480, found.words); err != nil {
+				break
+			}
+		}
+	}
+	return found
 }

@@ -3,7 +3,7 @@
 // Start at Load. English is the language of the handbook's own text and the measure of the others: each has the same keys
 // with the same {gaps}. A text that counts something has two forms, one and other, chosen by {count}. The scripts
 // read the same files (theme/scripts/say.js fills them in as Say does). Lessons are not here: they are English in every language.
-// What calculators say, of themselves and in sentences that they make, is in files of its own: see Spec and Hear.
+// What calculators say, of themselves, in sentences that they make and in drawings, is in files of its own: see Spec, Hear and Draw.
 package words
 
 import (
@@ -35,6 +35,8 @@ type Language struct {
 	specs map[string]string
 	// heard are the sentences that calculators make.
 	heard []heard
+	// drawn are the texts of their drawings.
+	drawn []heard
 	// Sum is a fingerprint of all that the language says.
 	Sum string
 }
@@ -64,6 +66,7 @@ func Load(folder fs.FS, log *report.Log) []Language {
 		l := read(folder, name, log)
 		l.specs = readSpecs(folder, l.Tag, log)
 		l.heard = readHeard(folder, l.Tag+heardEnding, log)
+		l.drawn = readHeard(folder, l.Tag+drawnEnding, log)
 		l.Sum = keep.SumValues(l)
 		if len(list) > 0 {
 			list[0].compare(l, log)
