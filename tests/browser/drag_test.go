@@ -34,9 +34,10 @@ func withHandles(t *testing.T) (ids []string) {
 // A handle under the mouse sets the state, out of the drawing too, and every digit on the page is the command's.
 func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
 	parallel(t)
+	tb := blank(t, view{still: true})
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
-			p := openPlate(t, id, "")
+			p := tb.turnTo(t, id, "")
 			for n := range p.handles(t) {
 				at := p.middle(t, handle(n)+" .handle-hit")
 				start, _ := p.states(t)
@@ -70,9 +71,10 @@ func TestADraggedHandleGivesTheNumbersOfTheCommand(t *testing.T) {
 // let go, it lies where a reader who opens the link finds it.
 func TestAHandleStaysUnderThePointer(t *testing.T) {
 	parallel(t)
+	tb := blank(t, view{still: true})
 	for _, id := range []string{"pivot-offset", "pose-fit", "hinge-plane", "reseat"} {
 		t.Run(id, func(t *testing.T) {
-			p := openPlate(t, id, "")
+			p := tb.turnTo(t, id, "")
 			sheet := func(n int) point {
 				return eval[point](t, p.tab, `((hit, sheet) => ({ X: hit.x + hit.width / 2 - sheet.x, Y: hit.y + hit.height / 2 - sheet.y }))(...['`+handle(n)+` .handle-hit', '[data-figure] svg'].map((part) => `+p.at(`.querySelector(part).getBoundingClientRect()`)+`))`)
 			}
@@ -113,9 +115,10 @@ func TestAHandleStaysUnderThePointer(t *testing.T) {
 // Arrow keys do to the state what the library's steps do, keep the focus on the handle, and say the value anew.
 func TestArrowKeysGiveTheNumbersOfTheCommand(t *testing.T) {
 	parallel(t)
+	tb := blank(t, view{still: true})
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
-			p := openPlate(t, id, "")
+			p := tb.turnTo(t, id, "")
 			for n := range p.handles(t) {
 				p.middle(t, handle(n))
 				eval[bool](t, p.tab, `(`+p.at(`.querySelector('`+handle(n)+`').focus()`)+`, true)`)

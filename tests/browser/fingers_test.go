@@ -10,24 +10,23 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// openByFinger opens the plate of a calculator on a phone that is held upright.
-func openByFinger(t testing.TB, calculator string) livePlate {
+// byFinger is a tab of a phone that is held upright.
+func byFinger(t testing.TB) *tab {
 	t.Helper()
 	tb := blank(t, view{width: phone.width, height: phone.height, still: true})
 	_, err := chromedp.Call(tb.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
 	must(t, err)
-	tb.visit(t, origin+"/plates/"+calculator+"/")
-	tb.settle(t)
-	return tb.plate(t, calculator)
+	return tb
 }
 
 // A finger that goes farther than a browser takes for a tap, up and down too, keeps the handle, and the page stays where it is.
 func TestAHandleGoesWithAFinger(t *testing.T) {
 	parallel(t)
 	free := map[string]int{"finger-curl": 1, "hinge-arc": 2, "pivot-offset": 2, "pose-fit": 1, "hinge-plane": 1, "reseat": 2} // whose first handles go wherever they are drawn
+	tb := byFinger(t)
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
-			p := openByFinger(t, id)
+			p := tb.turnTo(t, id, "")
 			for n := range min(p.handles(t), 2) {
 				at := p.middle(t, handle(n)+" .handle-hit")
 				p.drawn(t)
@@ -71,7 +70,7 @@ func TestAHandleGoesWithAFinger(t *testing.T) {
 // A finger reads a map where it taps; it has no pointer that could hover.
 func TestAMapIsReadByATap(t *testing.T) {
 	parallel(t)
-	p := openByFinger(t, "placement-map")
+	p := byFinger(t).turnTo(t, "placement-map", "")
 	read := map[string]bool{"": true}
 	for range 2 {
 		at := p.middle(t, ".heat-frame")

@@ -15,9 +15,11 @@ import (
 // A link that one reader copies shows another reader the same plate, to the last mark of the drawing.
 func TestASharedLinkShowsTheSamePlate(t *testing.T) {
 	parallel(t)
+	one, other := blank(t, view{still: true}), blank(t, view{still: true})
 	for _, id := range withHandles(t) {
 		t.Run(id, func(t *testing.T) {
-			first := openPlate(t, id, "")
+			first := one.turnTo(t, id, "")
+			unmoved := first.look(t)
 			first.middle(t, handle(0))
 			eval[bool](t, first.tab, `(`+first.at(`.querySelector('`+handle(0)+`').focus()`)+`, true)`)
 			first.keys(t, kb.ArrowRight, true)
@@ -27,10 +29,10 @@ func TestASharedLinkShowsTheSamePlate(t *testing.T) {
 				t.Fatalf("the copied link is %q", link)
 			}
 			want := first.look(t)
-			if unmoved := openPlate(t, id, ""); unmoved.look(t) == want {
+			if unmoved == want {
 				t.Error("the keys changed nothing that a reader sees")
 			}
-			second := openPlate(t, id, strings.TrimPrefix(link, origin+"/plates/"+id+"/"))
+			second := other.turnTo(t, id, strings.TrimPrefix(link, origin+"/plates/"+id+"/"))
 			if got := second.look(t); got != want {
 				t.Errorf("the link opens another plate:\n%s", difference(want, got))
 			}
@@ -45,6 +47,7 @@ func TestASharedLinkShowsTheSamePlate(t *testing.T) {
 // Every calculator opens a link with any state it can answer, tables included.
 func TestALinkOpensAnyState(t *testing.T) {
 	parallel(t)
+	tb := blank(t, view{still: true})
 	for _, c := range list.All() {
 		id := c.Spec().ID
 		t.Run(id, func(t *testing.T) {
@@ -56,7 +59,7 @@ func TestALinkOpensAnyState(t *testing.T) {
 					state = text
 				}
 			}
-			p := openPlate(t, id, "#plate-"+id+"?"+state)
+			p := tb.turnTo(t, id, "#plate-"+id+"?"+state)
 			if got, _ := p.states(t); got != state {
 				t.Errorf("the link %q opens the state %q", state, got)
 			}

@@ -62,13 +62,15 @@ func addressOf(t testing.TB, address, folder string) string {
 
 func TestNoPageTypeHasTrouble(t *testing.T) {
 	parallel(t)
-	for _, k := range kinds {
-		for _, v := range []struct {
-			name string
-			view view
-		}{{"desk", view{}}, {"phone", phone}, {"dark phone", view{width: 360, height: 740, dark: true, still: true}}, {"no scripts", view{noScript: true}}} {
+	for _, v := range []struct {
+		name string
+		view view
+	}{{"desk", view{}}, {"phone", phone}, {"dark phone", view{width: 360, height: 740, dark: true, still: true}}, {"no scripts", view{noScript: true}}} {
+		tb := blank(t, v.view) // one for all pages: a new one costs as much as a page
+		for _, k := range kinds {
 			t.Run(k.name+"/"+v.name, func(t *testing.T) {
-				tb := open(t, addressOf(t, k.address, k.folder), v.view)
+				tb.forget()
+				tb.visit(t, origin+addressOf(t, k.address, k.folder))
 				if !v.view.noScript {
 					tb.settle(t)
 				}
@@ -87,6 +89,7 @@ func TestNoPageTypeHasTrouble(t *testing.T) {
 				tb.clean(t)
 			})
 		}
+		tb.shut()
 	}
 }
 

@@ -28,19 +28,25 @@ type livePlate struct {
 // openPlate opens the reference page of the calculator and its plate. Nothing moves by itself.
 func openPlate(t testing.TB, calculator, fragment string) livePlate {
 	t.Helper()
-	tb := open(t, "/plates/"+calculator+"/"+fragment, view{still: true})
+	return blank(t, view{still: true}).turnTo(t, calculator, fragment)
+}
+
+// turnTo opens the reference page of the calculator in a tab that may have shown others. That costs half of what a new tab costs, for
+// which the browser starts a process.
+func (tb *tab) turnTo(t testing.TB, calculator, fragment string) livePlate {
+	t.Helper()
+	tb.forget()
+	tb.visit(t, origin+"/plates/"+calculator+"/"+fragment)
 	tb.settle(t)
 	return tb.plate(t, calculator)
 }
 
-// again opens the page of the plate anew in the same tab, by another fragment.
+// again opens the page of the plate anew in the same tab, by another fragment. Its query, which no page reads, is another one too: else
+// only the fragment would change.
 func (p livePlate) again(t testing.TB, fragment string) livePlate {
 	t.Helper()
-	p.visit(t, "about:blank") // else only the fragment would change
-	p.forget()
-	p.visit(t, origin+"/plates/"+p.calculator.Spec().ID+"/"+fragment)
-	p.settle(t)
-	return p.tab.plate(t, p.calculator.Spec().ID)
+	p.turns++
+	return p.turnTo(t, p.calculator.Spec().ID, "?"+strconv.Itoa(p.turns)+fragment)
 }
 
 // plate is the first live plate of the page.

@@ -42,6 +42,9 @@ type tab struct {
 	ctx  context.Context
 	shut func() // closes it before its test ends
 
+	expires *time.Timer // runs anew with each visit
+	turns   int         // how often again has opened a page anew
+
 	mu       sync.Mutex
 	home     string // origin of the page
 	friend   string // another origin that it may ask
@@ -63,8 +66,9 @@ func blank(t testing.TB, v view) *tab {
 	t.Helper()
 	tb := &tab{}
 	ctx, cancel := chromedp.NewContext(browsers.of(t), chromedp.WithListener(tb.hear))
-	ctx, expire := context.WithTimeout(ctx, 2*patience)
-	tb.ctx, tb.shut = ctx, func() { expire(); cancel() }
+	ctx, expire := context.WithCancel(ctx)
+	tb.expires = time.AfterFunc(2*patience, expire)
+	tb.ctx, tb.shut = ctx, func() { tb.expires.Stop(); expire(); cancel() }
 	t.Cleanup(tb.shut)
 	if v.width == 0 {
 		v.width, v.height = 1280, 900
@@ -93,6 +97,7 @@ func (tb *tab) window(t testing.TB, width, height int64) {
 // visit loads a whole address.
 func (tb *tab) visit(t testing.TB, address string) {
 	t.Helper()
+	tb.expires.Reset(2 * patience)
 	page, _, _ := strings.Cut(address, "#") // what follows may be anything
 	u, err := url.Parse(page)
 	must(t, err)

@@ -99,6 +99,17 @@ func TestTheCacheSparesAndNeverChangesWork(t *testing.T) {
 	}
 }
 
+// A test finds what a build has compressed, and a build what a test has: both know the encoder by the same name.
+func TestTheEncoderIsKnownByItsVersion(t *testing.T) {
+	modules, err := os.ReadFile(filepath.Join(repository, "go.mod"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if line := "\tgithub.com/andybalholm/brotli " + brotliVersion() + "\n"; !strings.Contains(string(modules), line) {
+		t.Errorf("go.mod does not ask for %q", strings.TrimSpace(line))
+	}
+}
+
 // damage turns one bit of every cache entry.
 func damage(t *testing.T, dir string) {
 	t.Helper()
