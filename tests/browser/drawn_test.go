@@ -52,3 +52,31 @@ func TestAGermanPageDrawsInGerman(t *testing.T) {
 	}
 	tb.clean(t)
 }
+
+// A plate in a lesson that is printed flat has a handle for the third coordinate once that is set, and says its label as the page does.
+func TestAHandleThatIsNotPrintedSpeaksGermanToo(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/de/lessons/frames-and-families/", view{still: true})
+	tb.settle(t)
+	p := livePlate{tab: tb, calculator: find(t, "reseat"), id: "plate-family-plate"}
+	tb.run(t, p.at(`.scrollIntoView()`))
+	tb.until(t, p.at(`.dataset.link !== undefined`))
+	p.enter(t, "to_z", "3", kb.Enter)
+	p.drawn(t)
+	if got := eval[string](t, tb, `[...`+p.at(`.querySelectorAll('g[data-handle]')].map((one) => one.getAttribute('aria-valuetext')).join('; ')`)); !strings.Contains(got, "Neues z ") || strings.Contains(got, "New ") {
+		t.Errorf("the handles say %q", got)
+	}
+	tb.clean(t)
+}
+
+// The specimens of marks are of no calculator and stay English, whole: half of their words would be those of drawings.
+func TestSpecimensOfMarksAreEnglishThroughout(t *testing.T) {
+	parallel(t)
+	const texts = `[...document.querySelectorAll('.specimen-figures :is(text, title, desc)')].map((one) => one.textContent).join('\n')`
+	tb := open(t, "/specimens/", view{still: true})
+	english := eval[string](t, tb, texts)
+	tb.visit(t, origin+"/de/specimens/")
+	if got := eval[string](t, tb, texts); got != english || !strings.Contains(got, "Path of the tip") {
+		t.Errorf("German specimens say\n%s\nwant\n%s", got, english)
+	}
+}

@@ -126,7 +126,7 @@ func TestARefusedNumberLeavesTheLastGoodOnes(t *testing.T) {
 // The engine names another field as the command line does; a reader knows it by its label.
 func TestARefusalNamesOtherFieldsByTheirLabels(t *testing.T) {
 	parallel(t)
-	for address, want := range map[string]string{"/plates/placement-map/": `must be above "Least u"`, "/de/plates/placement-map/": `muss über "Kleinstes u" liegen`} {
+	for address, want := range map[string]string{"/plates/placement-map/": `must be above "Least u"`, "/de/plates/placement-map/": "muss über „Kleinstes u“ liegen"} {
 		tb := open(t, address, view{still: true})
 		tb.settle(t)
 		p := tb.plate(t, "placement-map")

@@ -45,11 +45,11 @@ func (p livePlate) pastes(t testing.TB, text, focus string) {
 func TestANumberIsPastedAsOthersWriteIt(t *testing.T) {
 	parallel(t)
 	const grouped = `: must use one point for decimals and nothing between thousands, as in "1234.5".`
-	german := strings.NewReplacer(grouped, `: darf nur einen Punkt oder ein Komma haben, und zwischen Tausendern nichts, etwa "1234.5".`,
-		`: must use a point for decimals, as in "1.234", and nothing between thousands, as in "1234".`,
-		`: ist mehrdeutig: Nachkommastellen mit einem Punkt schreiben, etwa "1.234", und zwischen Tausendern nichts, etwa "1234".`,
-		`: has the unknown unit "3.4"; must be a length such as 1.2 cm (mm, cm, m, in or ft).`,
-		`: hat die unbekannte Einheit "3.4"; muss eine Länge sein, etwa `+"1,2\u00a0cm (mm, cm, m, in oder ft).")
+	german := strings.NewReplacer(`"`+grouped, `“: darf nur einen Punkt oder ein Komma haben, und zwischen Tausendern nichts, etwa „1234.5“.`,
+		`": must use a point for decimals, as in "1.234", and nothing between thousands, as in "1234".`,
+		`“: ist mehrdeutig: Nachkommastellen mit einem Punkt schreiben, etwa „1.234“, und zwischen Tausendern nichts, etwa „1234“.`,
+		`": has the unknown unit "3.4"; must be a length such as 1.2 cm (mm, cm, m, in or ft).`,
+		`“: hat die unbekannte Einheit „3.4“; muss eine Länge sein, etwa `+"1,2\u00a0cm (mm, cm, m, in oder ft).")
 	tb := blank(t, view{still: true})
 	for _, under := range []string{"", "/de"} {
 		tb.visit(t, origin+under+"/plates/pivot-offset/")
@@ -69,7 +69,7 @@ func TestANumberIsPastedAsOthersWriteIt(t *testing.T) {
 			{"7", "7", ""},
 		} {
 			if under != "" {
-				c.says = german.Replace(c.says)
+				c.says = strings.Replace(german.Replace(c.says), `"`, "„", 1)
 			}
 			before, _ := p.states(t)
 			p.pastes(t, c.text, p.field("offset_x", ""))

@@ -62,7 +62,7 @@ func TestTheSpecimensLookAsCommitted(t *testing.T) {
 			if wide := eval[int](t, tb, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
 				t.Errorf("the page is %d px wider than its window", wide)
 			}
-			samePicture(t, path.Join("tests/browser/testdata/specimens", c.name+".png"), coarse(tb.whole(t), grain), sameLook...)
+			samePicture(t, path.Join("tests/browser/testdata/specimens", c.name+".png"), func() image.Image { return coarse(tb.whole(t), grain) }, sameLook...)
 		})
 	}
 	tb.clean(t)

@@ -127,7 +127,7 @@ export function service(tell) {
     }
     if (order.kind === 'words') {
       loading = loading.then((engine) => {
-        engine?.speak(drawing(order.lists));
+        engine?.speak?.(drawing(order.lists)); // placement sheets are English, and their calculators say nothing else
         return engine;
       });
       return;

@@ -23,11 +23,14 @@ type drawn struct {
 
 // draw returns a figure as SVG, in the words of the language. id must be unique in the page.
 func (s *site) draw(f figure.Figure, id string) drawn {
-	o := figure.Options{Width: printedWidth, ID: id}
 	if s.language.Draws() {
-		o.Words = s.language.Draw
+		return drawnIn(s.language.Draw, f, id)
 	}
-	laid := figure.Layout(f, o)
+	return drawnIn(nil, f, id)
+}
+
+func drawnIn(words figure.Words, f figure.Figure, id string) drawn {
+	laid := figure.Layout(f, figure.Options{Width: printedWidth, ID: id, Words: words})
 	one := drawn{svg: ready(string(figure.Markup(laid))), flat: flatness(laid)}
 	for _, h := range f.Handles {
 		for _, axis := range h.Axes {

@@ -103,20 +103,32 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 }
 
 // edited are the labels of what the handles of a drawing edit, in the language of the interface by their English, as JSON: the calculators
-// tell a screen reader what a handle sets.
+// tell a screen reader what a handle sets. A drawing that is flat as it is printed gets another view when its third coordinate is set.
 func (s *site) edited(a catalog.Answer, edits []string) string {
 	if !s.language.Draws() {
 		return ""
 	}
 	list, english := map[string]string{}, a.Calculator.Spec()
 	for _, id := range edits {
-		list[label(english, id)] = label(a.Spec, id)
+		for _, id := range coordinates(id) {
+			if of := label(english, id); of != "" {
+				list[of] = label(a.Spec, id)
+			}
+		}
 	}
 	text, err := json.Marshal(list)
 	if err != nil || len(list) == 0 {
 		return ""
 	}
 	return string(text)
+}
+
+// coordinates are what a handle edits and, of a place, its other coordinates.
+func coordinates(edited string) []string {
+	if end := len(edited) - 1; end > 0 && strings.ContainsRune("_:", rune(edited[end-1])) && strings.ContainsRune("xyz", rune(edited[end])) {
+		return []string{edited[:end] + "x", edited[:end] + "y", edited[:end] + "z"}
+	}
+	return []string{edited}
 }
 
 // label is that of a field, or of a column of a table for one of its cells ("landmarks:4:x").

@@ -40,7 +40,7 @@ func (s *site) specimens() file {
 		id string
 		f  figure.Figure
 	}{{"specimen-marks", figure.Specimen()}, {"specimen-map", figure.HeatSpecimen(specimenCells)}} {
-		p.Figures = append(p.Figures, s.draw(one.f, one.id).svg)
+		p.Figures = append(p.Figures, drawnIn(nil, one.f, one.id).svg)
 	}
 	p.Own = s.Asset("specimens.css")
 	p.References, _ = s.referencesOf(d, nil)
