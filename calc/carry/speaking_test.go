@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
@@ -48,6 +49,11 @@ func TestDataThatMayBeAboutTheJointIsTold(t *testing.T) {
 		{"keyed by another number", -1, one("EX_limits", one("12", jsontree.NewInt(150))), ""},
 		{"with the number as a text", -1, one("EX_follow", one("target", jsontree.NewString("1"))), "(EX_follow) and may be about elbow"},
 		{"of a picture", -1, one("EX_note", one("picture", jsontree.NewString("pictures/elbow/skin.png"))), ""},
+		{"by a path with bars", -1, one("EX_follow", one("target", jsontree.NewString("rig|elbow"))), "(EX_follow) and may be about elbow"},
+		{"by a name in a space of names", -1, one("EX_follow", one("target", jsontree.NewString("rig:elbow"))), "(EX_follow) and may be about elbow"},
+		{"of what can be keyed of it, behind a point", -1, one("EX_follow", one("target", jsontree.NewString("elbow.rotation"))), "(EX_follow) and may be about elbow"},
+		{"about another side", -1, one("EX_follow", one("target", jsontree.NewString("elbow.L"))), ""},
+		{"of a picture's file", -1, one("EX_note", one("picture", jsontree.NewString("elbow.png"))), ""},
 		{"of what can be keyed of it", -1, one("EX_follow", one("target", jsontree.NewString("rig/elbow/rotation"))), "(EX_follow) and may be about elbow"},
 		{"of an axis for each node", -1, one("EX_push", one("jointAxis", jsontree.NewInts(0, elbow, 0))), ""},
 		{"of an axis below nodes", -1, one("EX_push", one("nodes", one("push", jsontree.NewInts(0, elbow, 0)))), ""},
@@ -100,6 +106,8 @@ func TestNotesAboutTheJointAreTold(t *testing.T) {
 		{`{"follows": "` + name + `/` + b.Joints[2].Name + `/tip"}`, told},
 		{`{"follows": "/` + name + `/rotation"}`, told},
 		{`{"edition": 1, "list": [0, 1, 2], "by": "somebody"}`, ""},
+		{`{"jointNumber": 1}`, told},
+		{`{"joint_count": 1, "numBones": 1, "boneRadius": 1}`, ""},
 		{`{"node": {"edition": 4, "offset": [1, 0.5, 0]}}`, ""},
 	} {
 		extras, err := jsontree.Parse([]byte(c.extras), jsontree.Limits{Depth: 9, Values: 99})
@@ -130,6 +138,9 @@ func TestDataAnywhereInTheFileIsTold(t *testing.T) {
 		{"animations", `{"samplers": [{"extensions": {"EX_curve": {"driver": 1}}}]}`, "(EX_curve)"},
 		{"meshes", `{"primitives": [{"extensions": {"EX_cloth": {"pinnedTo": {"joint": 1}}}}]}`, "(EX_cloth)"},
 		{"asset", `{"extras": {"pivotOf": "elbow"}}`, "(extras)"},
+		{"extensions", `{"KHR_lights_punctual": {"lights": [{"extras": {"aimsAt": "elbow"}}]}}`, "(extras)"},
+		{"extensions", `{"KHR_lights_punctual": {"lights": [{"extensions": {"EX_follow": {"target": "elbow"}}}]}}`, "(EX_follow)"},
+		{"extensions", `{"KHR_lights_punctual": {"lights": [{"name": "elbow"}]}}`, ""},
 		{"meshes", `{"primitives": [{"extensions": {"EX_cloth": {"texture": 1, "amount": 1}}}]}`, ""},
 		{"meshes", `{"extras": {"targetNames": ["elbow"]}}`, ""},
 		{"materials", `{"extensions": {"KHR_materials_unlit": {"elbow": 1}}, "name": "elbow"}`, ""},
@@ -144,7 +155,7 @@ func TestDataAnywhereInTheFileIsTold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if c.member == "asset" {
+		if c.member == "asset" || c.member == "extensions" {
 			b.Doc.Root().Set(c.member, data)
 		} else {
 			b.Doc.Root().List(c.member).Append(data)
@@ -162,7 +173,12 @@ func TestNotesOnTheJointItselfAreTold(t *testing.T) {
 		{`{"rest_length": 25.5}`, "The file notes something of elbow that is not read here (rest_length)."},
 		{`{"limits": [0, 150], "by": "somebody"}`, "(2 kinds, such as limits)"},
 		{`[0, 0.3, 0]`, "(extras)"},
+		{`0`, "(extras)"},
+		{`{"": 25.5}`, "(extras)"},
+		{`"turn it last"`, "(extras)"},
 		{`{}`, ""},
+		{`[]`, ""},
+		{`""`, ""},
 		{`null`, ""},
 		{`true`, ""},
 	} {
@@ -182,13 +198,43 @@ func TestNotesOnTheJointItselfAreTold(t *testing.T) {
 	}
 }
 
-// TestToLookForANodeKeepsNoListForEachOther: such a list took a hundred thousand nodes with an extension eight seconds.
+// TestManyKindsOfDataAreTold in a time that grows as they do: each looked up among all that were told took forty thousand six seconds.
+func TestManyKindsOfDataAreTold(t *testing.T) {
+	took := func(kinds int) time.Duration {
+		d := gltf.New("test")
+		d.AddNode(gltf.Node{Name: "hip", Parent: -1, Mesh: -1, Skin: -1})
+		text := []byte("{")
+		for i := range kinds {
+			text = append(text, `"EX_`+strconv.Itoa(i)+`": {"node": 0},`...)
+		}
+		data, err := jsontree.Parse(append(text[:len(text)-1], '}'), jsontree.Limits{Depth: 9, Values: 1 << 20})
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.Root().Set("extensions", data)
+		best := time.Hour
+		for range 3 {
+			start := time.Now()
+			if told := d.Speaking(0); len(told) != kinds {
+				t.Fatalf("%d kinds of %d are told", len(told), kinds)
+			}
+			best = min(best, time.Since(start))
+		}
+		return best
+	}
+	if few, many := took(2000), took(20000); many > 40*few {
+		t.Errorf("ten times the kinds take %v in the place of %v", many, few)
+	}
+}
+
+// TestToLookForANodeKeepsNoListForEachOther: such a list took a hundred thousand nodes with an extension eight seconds. Nor does it copy texts, of
+// which one may be a picture.
 func TestToLookForANodeKeepsNoListForEachOther(t *testing.T) {
 	d := gltf.New("test")
 	for i := range 100 {
 		d.AddNode(gltf.Node{Name: "n" + strconv.Itoa(i), Parent: -1, Mesh: -1, Skin: -1})
 	}
-	list, data := d.Root().Member("nodes"), jsontree.NewObject().Set("EX_seen", jsontree.NewObject().Set("seen", jsontree.NewBool(true)))
+	list, data := d.Root().Member("nodes"), jsontree.NewObject().Set("EX_seen", jsontree.NewObject().Set("seen", jsontree.NewBool(true)).Set("picture", jsontree.NewString("pictures/of/all/that/was/seen.png")))
 	for i := range list.Len() {
 		list.At(i).Set("extensions", data)
 	}

@@ -1,6 +1,7 @@
 package gltf
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,19 +38,19 @@ func (d *Document) Speaking(node int) (list []string) {
 	return list
 }
 
-// heard adds what in a member of the file speaks of the node; taken says how a bare number in an extension there is taken.
+// heard adds what in a member of the file speaks of the node; taken says how a bare number in an extension there is taken. An extension that
+// is understood, such as a list of lights, may hold others and extras as any member may.
 func (s *sought) heard(list []string, name string, v *jsontree.Value, taken numbers) []string {
 	switch {
 	case v == s.own:
 	case name == "extras":
-		if !slices.Contains(list, name) && s.in(v, no) {
-			list = append(list, name)
-		}
+		list = s.hear(list, name, v, no)
 	case name == "extensions":
 		for i := range v.Len() {
-			name := v.Name(i)
-			if !isHarmless(name) && !slices.Contains(nodeless(), name) && !slices.Contains(list, name) && s.in(v.At(i), taken) {
-				list = append(list, name)
+			if name := v.Name(i); isHarmless(name) || slices.Contains(nodeless(), name) {
+				list = s.heard(list, "", v.At(i), no)
+			} else {
+				list = s.hear(list, name, v.At(i), taken)
 			}
 		}
 	default:
@@ -60,17 +61,26 @@ func (s *sought) heard(list []string, name string, v *jsontree.Value, taken numb
 	return list
 }
 
-// Noted are the names of what a node's own extras say of it; of extras that are no object, the word extras.
+// hear adds the name of a part that speaks of the node, once.
+func (s *sought) hear(list []string, name string, part *jsontree.Value, taken numbers) []string {
+	if s.told[name] || !s.in(part, taken) {
+		return list
+	}
+	if s.told == nil {
+		s.told = map[string]bool{}
+	}
+	s.told[name] = true
+	return append(list, name)
+}
+
+// Noted are the names of what a node's own extras say of it; of extras that are no object and say something, the word extras.
 func (d *Document) Noted(node int) (list []string) {
 	extras := d.member("nodes", node).Member("extras")
-	for i := range extras.Len() {
-		if name := extras.Name(i); name != "" {
-			list = append(list, name)
-		}
+	if extras.Kind() == jsontree.Number || extras.Kind() == jsontree.Array && extras.Len() > 0 || extras.Text() != "" {
+		return []string{"extras"}
 	}
-	switch extras.Kind() {
-	case jsontree.String, jsontree.Number, jsontree.Array:
-		list = append(list, "extras")
+	for i := range extras.Len() {
+		list = append(list, cmp.Or(extras.Name(i), "extras"))
 	}
 	return list
 }
@@ -85,20 +95,27 @@ type sought struct {
 	own           *jsontree.Value
 	number, nodes int64
 	digits        string
+	called, word  string // its name, and the longest word of that
 	path, name    string // between slashes
 	before        string // its parent between slashes, empty where that has no name
 	after         []string
+	told          map[string]bool // the parts that spoke of it
 }
 
 func (d *Document) sought(node int) *sought {
 	n, digits := d.Nodes[node], strconv.Itoa(node)
-	s := &sought{own: d.member("nodes", node), number: int64(node), nodes: int64(len(d.Nodes)), digits: digits, path: "/nodes/" + digits + "/", name: "/" + n.Name + "/",
+	s := &sought{own: d.member("nodes", node), number: int64(node), nodes: int64(len(d.Nodes)), digits: digits, called: n.Name, path: "/nodes/" + digits + "/", name: slashed(n.Name),
 		after: []string{"translation", "rotation", "scale", "matrix"}}
 	if n.Parent >= 0 && d.Nodes[n.Parent].Name != "" {
-		s.before = "/" + d.Nodes[n.Parent].Name + "/"
+		s.before = slashed(d.Nodes[n.Parent].Name)
+	}
+	for word := range strings.SplitSeq(s.name, "/") {
+		if len(word) > len(s.word) {
+			s.word = word
+		}
 	}
 	for _, c := range n.Children {
-		s.after = append(s.after, d.Nodes[c].Name)
+		s.after = append(s.after, strings.Trim(slashed(d.Nodes[c].Name), "/"))
 	}
 	return s
 }
@@ -118,7 +135,7 @@ func (s *sought) in(v *jsontree.Value, taken numbers) bool {
 	if at, ok := v.Int(); ok {
 		return taken != no && at == s.number
 	}
-	if text := v.Text(); s.called(text) || taken != no && text == s.digits {
+	if text := v.Text(); s.calls(text) || taken != no && text == s.digits {
 		return true
 	}
 	if s.measures(v, taken) {
@@ -129,7 +146,7 @@ func (s *sought) in(v *jsontree.Value, taken numbers) bool {
 		if name == "targetNames" { // of a mesh, which are read: a shape may be called like the joint that it mends
 			continue
 		}
-		if s.called(name) || taken != no && name == s.digits { // an object may have a member for each node
+		if s.calls(name) || taken != no && name == s.digits { // an object may have a member for each node
 			return true
 		}
 		below := taken
@@ -149,13 +166,29 @@ func (s *sought) in(v *jsontree.Value, taken numbers) bool {
 	return false
 }
 
-// called says whether a text is the node's name, or has its number or its name in a path.
-func (s *sought) called(text string) bool {
-	if !strings.Contains(text, "/") {
-		return text != "" && text == s.name[1:len(s.name)-1]
+// calls says whether a text is the node's name, or has its number or its name in a path.
+func (s *sought) calls(text string) bool {
+	if text == s.called {
+		return text != ""
 	}
-	whole := "/" + text + "/"
-	return whole == s.name || strings.Contains(whole, s.path) || s.name != "//" && !strings.Contains(text, "://") && s.named(whole)
+	if !strings.ContainsAny(text, separators) || !strings.Contains(text, "nodes") && !strings.Contains(text, s.word) {
+		return false // without a copy of it: it may be a whole picture
+	}
+	whole := slashed(text)
+	return strings.Contains(whole, s.path) || s.called != "" && !strings.Contains(text, "://") && s.named(whole)
+}
+
+// separators stand between the names of a path, each in some program.
+const separators = "/|:."
+
+// slashed is a path with a slash for each separator, and between slashes.
+func slashed(path string) string {
+	return "/" + strings.Map(func(r rune) rune {
+		if strings.ContainsRune(separators, r) {
+			return '/'
+		}
+		return r
+	}, path) + "/"
 }
 
 // named says whether a path of names has the node's: at its end, behind its parent's, or before a child's or what can be keyed of it. Elsewhere
@@ -180,13 +213,14 @@ func (s *sought) named(path string) bool {
 	}
 }
 
-// saysNode says whether a member's name tells that the numbers below it are nodes, and not what is measured of one.
+// saysNode says whether a member's name tells that the numbers below it are nodes, and not what is measured of one or how many there are.
 func saysNode(name string) bool {
 	name = strings.ToLower(name)
 	has := func(words ...string) bool {
 		return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(name, word) })
 	}
-	return has("node", "joint", "bone") && !has("axis", "offset", "position", "scale", "size", "length", "limit")
+	return has("node", "joint", "bone") && !strings.HasPrefix(name, "num") &&
+		!has("axis", "offset", "position", "scale", "size", "length", "limit", "radius", "count")
 }
 
 // otherwise are names of members whose number is a coordinate or a measure, or a place in another of the standard's lists.

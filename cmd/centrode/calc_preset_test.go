@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -88,11 +89,12 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(studio, "cast", "wim.yaml"), []byte(one), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	broken := t.TempDir()
-	if err := os.CopyFS(broken, os.DirFS(studio)); err != nil {
+	broken := copyOf(t, studio)
+	if err := os.WriteFile(filepath.Join(broken, "cast", "wim.yaml"), []byte(strings.Replace(one, "pip_flex", "pip_flexx", 1)), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(broken, "cast", "wim.yaml"), []byte(strings.Replace(one, "pip_flex", "pip_flexx", 1)), 0o644); err != nil {
+	misplaced, flat := t.TempDir(), t.TempDir()
+	if err := errors.Join(os.Rename(filepath.Join(copyOf(t, studio), "cast"), filepath.Join(misplaced, "csat")), os.WriteFile(filepath.Join(flat, "cast"), []byte(one), 0o644)); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -111,6 +113,8 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 		{"finger-curl -overlay " + studio + " -describe", 0, `"id":"wim-thumb"`, ""},
 		{"finger-curl -describe", 0, `"id":"odalys-loom","label":"Odalys, index finger, on the oar loom"`, ""},
 		{"finger-curl -overlay " + studio + "-none -presets", 1, "", "must be a folder with lessons"},
+		{"finger-curl -overlay " + misplaced + " -preset wim-thumb", 1, "", "/csat: is not read; an overlay may hold lessons, plates, paths, cast"},
+		{"finger-curl -overlay " + flat + " -presets", 1, "", filepath.ToSlash(flat) + "/cast: cannot be read: "},
 		{"finger-curl -overlay " + broken + " -presets", 1, "", "/cast/wim.yaml:5: wim-thumb: pip_flexx: is no field of finger-curl"},
 	} {
 		out, errOut, status := calc("", strings.Fields(c.line)...)
@@ -118,4 +122,13 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 			t.Errorf("calc %s = %d %q %q; want %d %q %q", c.line, status, out, errOut, c.status, c.out, c.err)
 		}
 	}
+}
+
+func copyOf(t *testing.T, folder string) string {
+	t.Helper()
+	to := t.TempDir()
+	if err := os.CopyFS(to, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	return to
 }

@@ -93,6 +93,7 @@ func Cast(overlay string) (*book.Book, error) {
 	log, tree := &report.Log{}, fs.FS(under{"content", ours.Cast})
 	if over != nil {
 		log.Name, tree = over.called, layered{tree, over}
+		over.check(log)
 	}
 	b := book.Cast(tree, log)
 	return b, log.Err()

@@ -126,8 +126,11 @@ func (l layered) ReadDir(name string) ([]fs.DirEntry, error) {
 	ours, err := fs.ReadDir(l.under, name)
 	if at := l.over.place(name); at != "" {
 		theirs, missing := fs.ReadDir(l.over.tree, at)
-		if missing == nil {
+		switch {
+		case missing == nil:
 			err = nil
+		case !errors.Is(missing, fs.ErrNotExist): // a file in the place of a folder would hide all of ours below it
+			return nil, missing
 		}
 		for _, e := range theirs {
 			ours = append(slices.DeleteFunc(ours, func(o fs.DirEntry) bool { return o.Name() == e.Name() }), e)
