@@ -48,7 +48,9 @@ func TestAPageInAnotherLanguageSaysOnlyItsWords(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			unworded(doc, language.Tag, "", func(words string) { found[words] = path })
+			page := saying{asked: language.Tag, given: map[string]bool{}}
+			page.givenIn(doc, "")
+			page.unworded(doc, "", func(words string) { found[words] = path })
 		}
 		if least := 55; seen < least {
 			t.Errorf("%s: %d pages were read, want %d or more", language.Tag, seen, least)
@@ -100,13 +102,38 @@ var (
 	ownNames = regexp.MustCompile(`Centrode|MIT|CSV|JSON|English|\b[xyz]{3}\b|reseat|\p{L}+-\p{L}+`)
 )
 
-// unworded finds what an element whose own language is lang says in the language asked, outside of brackets.
-func unworded(n *html.Node, asked, lang string, found func(words string)) {
+// saying is a page in the language asked, with what somebody gave there: in a field, or told in the handbook's own language.
+type saying struct {
+	asked string
+	given map[string]bool
+}
+
+// givenIn notes what somebody gave in an element whose own language is lang.
+func (s saying) givenIn(n *html.Node, lang string) {
+	for _, a := range n.Attr {
+		switch {
+		case a.Key == "lang":
+			lang = a.Val
+		case a.Key == "value" && n.Data == "input":
+			s.given[a.Val] = true
+		}
+	}
+	if n.Type == html.TextNode && lang != s.asked {
+		s.given[strings.TrimSpace(n.Data)] = true
+	}
+	for c := range n.ChildNodes() {
+		s.givenIn(c, lang)
+	}
+}
+
+// unworded finds what an element whose own language is lang says in the language asked, outside of brackets. In a drawing a name that
+// somebody gave, such as a joint's, stays as it is.
+func (s saying) unworded(n *html.Node, lang string, found func(words string)) {
 	look := func(text string) {
 		for bracketed.MatchString(text) {
 			text = bracketed.ReplaceAllString(text, "")
 		}
-		if lang == asked && wordLike.MatchString(ownNames.ReplaceAllString(text, "")) {
+		if lang == s.asked && wordLike.MatchString(ownNames.ReplaceAllString(text, "")) {
 			found(strings.TrimSpace(text))
 		}
 	}
@@ -125,11 +152,11 @@ func unworded(n *html.Node, asked, lang string, found func(words string)) {
 			}
 		}
 	}
-	if n.Type == html.TextNode {
+	if n.Type == html.TextNode && !(n.Parent.Data == "text" && s.given[n.Data]) {
 		look(n.Data)
 	}
 	for c := range n.ChildNodes() {
-		unworded(c, asked, lang, found)
+		s.unworded(c, lang, found)
 	}
 }
 
