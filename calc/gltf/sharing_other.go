@@ -66,9 +66,6 @@ func (s *sought) hear(list []string, name string, part *jsontree.Value, taken nu
 	if s.told[name] || !s.in(part, taken) {
 		return list
 	}
-	if s.told == nil {
-		s.told = map[string]bool{}
-	}
 	s.told[name] = true
 	return append(list, name)
 }
@@ -105,7 +102,7 @@ type sought struct {
 func (d *Document) sought(node int) *sought {
 	n, digits := d.Nodes[node], strconv.Itoa(node)
 	s := &sought{own: d.member("nodes", node), number: int64(node), nodes: int64(len(d.Nodes)), digits: digits, called: n.Name, path: "/nodes/" + digits + "/", name: slashed(n.Name),
-		after: []string{"translation", "rotation", "scale", "matrix"}}
+		after: []string{"translation", "rotation", "scale", "matrix"}, told: map[string]bool{}}
 	if n.Parent >= 0 && d.Nodes[n.Parent].Name != "" {
 		s.before = slashed(d.Nodes[n.Parent].Name)
 	}

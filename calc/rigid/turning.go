@@ -3,7 +3,7 @@ package rigid
 import "math"
 
 // Turning is a pose that may turn about one direction alone. What is left about any pivot is then a problem of the plane across that
-// direction, with what lies along it the same for all: a map of thousands of pivots asks a fifth of what Pair.AboutAxis costs.
+// direction, with what lies along it the same for all, so that it costs a map of thousands of pivots little.
 type Turning struct {
 	pair           *Pair
 	axis, u, v     Vec // orthonormal, right-handed

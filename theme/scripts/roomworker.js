@@ -17,8 +17,8 @@ import { hearing } from './heard.js';
 /** @type {Promise<Api | null>} */
 let loading = Promise.resolve(null);
 
-/** What the map of the fit says, in the language of the page. @type {((text: string) => string)[]} */
-let words = [];
+/** Says the texts of the map of the fit in the language of the page. @type {(text: string) => string} */
+let words;
 
 /** What the engine refuses, in words for the reader; anything else that is thrown says that there is no engine. */
 class Refusal extends Error {}
@@ -63,13 +63,15 @@ function handedOver(answer) {
 self.addEventListener('message', async (/** @type {MessageEvent<Order>} */ { data: { id, name, args } }) => {
   const tell = (/** @type {Report} */ report) => self.postMessage(report, { transfer: handedOver(report.answer) });
   try {
-    if (name === 'load' && Object.keys(/** @type {object} */ (args[1])).length > 0) words = [hearing(/** @type {Record<string, string>} */ (args[1]))];
-    if (name === 'load') loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))).catch(() => null)); // told in the next line
+    if (name === 'load') {
+      words = hearing(/** @type {Record<string, string>} */ (args[1]));
+      loading = /** @type {Promise<any>} */ (startEngine(compile(String(args[0]))).catch(() => null)); // told in the next line
+    }
     const api = await loading;
     if (!api) throw new Error('no engine');
     if (name === 'load') tell({ id, answer: true });
     else if (name === 'frame') tell({ id, answer: frame(api, .../** @type {[Ask, number, boolean, boolean, ArrayBuffer[]]} */ (args)) });
-    else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, name === 'map' ? [...args, ...words] : args) });
+    else tell({ id, answer: ask(api, name === 'export' ? 'exportAs' : name, name === 'map' ? [...args, words] : args) });
   } catch (error) {
     tell({ id, error: error instanceof Refusal ? error.message : '' });
   }

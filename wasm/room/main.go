@@ -108,7 +108,7 @@ func propose(args []js.Value) (any, error) {
 // map(joint, targets, axis, at, cells, width, words) answers the error map on a slice, drawn, as a tree in JSON.
 func errorMap(args []js.Value) (any, error) {
 	return with(func(r *room.Room) (any, error) {
-		return text(r.ErrorMap(args[0].Int(), texts(args[1]), args[2].Int(), args[3].Float(), args[4].Int(), args[5].Float(), words(args, 6)))
+		return text(r.ErrorMap(args[0].Int(), texts(args[1]), args[2].Int(), args[3].Float(), args[4].Int(), args[5].Float(), words(args[6])))
 	})
 }
 

@@ -35,12 +35,9 @@ func ask(v js.Value) room.Ask {
 		Pivot: vector(v.Get("pivot")), Candidate: v.Get("candidate").Bool(), Trial: v.Get("trial").Bool(), Passes: v.Get("passes").Int(), Point: v.Get("point").Int()}
 }
 
-// words are a function of the page that says a text in its language, where it gives one.
-func words(args []js.Value, i int) figure.Words {
-	if i >= len(args) || args[i].Type() != js.TypeFunction {
-		return nil
-	}
-	return func(text string) string { return args[i].Invoke(text).String() }
+// words are a function of the page that says a text in its language.
+func words(v js.Value) figure.Words {
+	return func(text string) string { return v.Invoke(text).String() }
 }
 
 func vector(v js.Value) rigid.Vec {

@@ -14,11 +14,10 @@ import (
 // printedWidth is the width of a drawing in a page as it is built; the style sheet scales it.
 const printedWidth = 480
 
-// drawn is a figure as a page has it, how low it is for its width, and what its handles edit.
+// drawn is a figure as a page has it, and how low it is for its width.
 type drawn struct {
-	svg   template.HTML
-	flat  string
-	edits []string
+	svg  template.HTML
+	flat string
 }
 
 // draw returns a figure as SVG, in the words of the language. id must be unique in the page.
@@ -31,13 +30,7 @@ func (s *site) draw(f figure.Figure, id string) drawn {
 
 func drawnIn(words figure.Words, f figure.Figure, id string) drawn {
 	laid := figure.Layout(f, figure.Options{Width: printedWidth, ID: id, Words: words})
-	one := drawn{svg: ready(string(figure.Markup(laid))), flat: flatness(laid)}
-	for _, h := range f.Handles {
-		for _, axis := range h.Axes {
-			one.edits = append(one.edits, axis.Field)
-		}
-	}
-	return one
+	return drawn{ready(string(figure.Markup(laid))), flatness(laid)}
 }
 
 // drawings remembers the figures of one text by their language and their ids.

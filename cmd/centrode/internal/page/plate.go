@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"html/template"
 	"slices"
-	"strings"
 
 	"centrode/calc/catalog"
 	"centrode/calc/figure"
@@ -31,7 +30,7 @@ type Plate struct {
 	Probed     bool // the drawing can be read at any point
 	Base       string
 	Figure     template.HTML
-	Labels     string // see edited
+	Labels     string // see handled
 	Before     string // of a comparison: the result of the current side, in words
 	Say        string
 	Presets    []Preset
@@ -83,7 +82,7 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	p := Plate{
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
-		Figure: drawn.svg, Flat: drawn.flat, Labels: d.site.edited(a, drawn.edits), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
+		Figure: drawn.svg, Flat: drawn.flat, Labels: d.site.handled(a), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)
@@ -102,44 +101,28 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 	return p
 }
 
-// edited are the labels of what the handles of a drawing edit, in the language of the interface by their English, as JSON: the calculators
-// tell a screen reader what a handle sets. A drawing that is flat as it is printed gets another view when its third coordinate is set.
-func (s *site) edited(a catalog.Answer, edits []string) string {
+// handled are the labels of all that a handle may edit, in the language of the interface by their English, as JSON: the calculators tell a screen
+// reader what a handle sets, and other values may bring other handles than the printed ones.
+func (s *site) handled(a catalog.Answer) string {
 	if !s.language.Draws() {
 		return ""
 	}
 	list, english := map[string]string{}, a.Calculator.Spec()
-	for _, id := range edits {
-		for _, id := range coordinates(id) {
-			if of := label(english, id); of != "" {
-				list[of] = label(a.Spec, id)
-			}
+	for i, f := range english.Fields {
+		if !f.Worded() {
+			list[f.Label] = a.Spec.Fields[i].Label
+		}
+	}
+	for i, t := range english.Tables {
+		for k, c := range t.Columns {
+			list[c.Label] = a.Spec.Tables[i].Columns[k].Label
 		}
 	}
 	text, err := json.Marshal(list)
-	if err != nil || len(list) == 0 {
+	if err != nil {
 		return ""
 	}
 	return string(text)
-}
-
-// coordinates are what a handle edits and, of a place, its other coordinates.
-func coordinates(edited string) []string {
-	if end := len(edited) - 1; end > 0 && strings.ContainsRune("_:", rune(edited[end-1])) && strings.ContainsRune("xyz", rune(edited[end])) {
-		return []string{edited[:end] + "x", edited[:end] + "y", edited[:end] + "z"}
-	}
-	return []string{edited}
-}
-
-// label is that of a field, or of a column of a table for one of its cells ("landmarks:4:x").
-func label(spec catalog.Spec, edited string) string {
-	f, _ := spec.Field(edited)
-	if cell := strings.Split(edited, ":"); len(cell) == 3 {
-		table, _ := spec.Table(cell[0])
-		column, _ := table.Column(cell[2])
-		return column.Label
-	}
-	return f.Label
 }
 
 // shown divides rows by whether the block names their outputs; without names all are shown.

@@ -101,11 +101,7 @@ func TestWhatDrawingsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 		}
 		meet(german.drawn, text, met)
 	}
-	for _, h := range german.drawn {
-		if !met[h.own] {
-			t.Errorf("theme/words/de%s says %q, which no drawing was seen to hold", drawnEnding, h.own)
-		}
-	}
+	allMet(t, german.drawn, met, "theme/words/de"+drawnEnding)
 	if len(met) < 100 {
 		t.Errorf("only %d texts of drawings", len(met))
 	}

@@ -151,13 +151,19 @@ func TestWhatCalculatorsSayIsSaidInTheLanguageOfThePage(t *testing.T) {
 			meet(german.heard, sentence, met)
 		}
 	}
-	for _, h := range german.heard {
-		if !met[h.own] {
-			t.Errorf("theme/words/de%s says %q, which no calculator was heard to say", heardEnding, h.own)
-		}
-	}
+	allMet(t, german.heard, met, "theme/words/de"+heardEnding)
 	if len(met) < 80 {
 		t.Errorf("only %d sentences heard", len(met))
+	}
+}
+
+// allMet wants each of the list, which a file holds, to have been said.
+func allMet(t *testing.T, list []heard, met map[string]bool, file string) {
+	t.Helper()
+	for _, h := range list {
+		if !met[h.own] {
+			t.Errorf("%s says %q, which nothing was met to say", file, h.own)
+		}
 	}
 }
 
