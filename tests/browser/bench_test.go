@@ -50,7 +50,7 @@ const watchFrames = `(() => {
 	return true;
 })()`
 
-// What a page weighs over the wire, compressed as the host sends it: as it comes, then with its calculators.
+// What a page weighs over the wire, compressed as the host sends it: as it comes, then with its scripts. What a worker fetches is not counted.
 func BenchmarkPageWeight(b *testing.B) {
 	for _, slug := range []string{"the-finger", "the-owed-translation", "measuring-a-character"} {
 		b.Run(slug, func(b *testing.B) {
