@@ -80,8 +80,7 @@ func (d *Desk) Finish(j *Job, r Request) []byte {
 	if held {
 		drawing.View = d.drawing.View
 	}
-	d.last.words = d.Words
-	return a.shown(r, drawing, &d.last)
+	return a.shown(r, drawing, d)
 }
 
 // Drag returns the state after the handle with the number (counted from 0 in the drawing's handles) was dragged to the

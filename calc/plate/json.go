@@ -18,7 +18,6 @@ type written struct {
 	of      string // the calculator
 	units   quantity.Units
 	handles []said
-	words   figure.Words
 }
 
 // said is all that a handle's part of an answer depends on beside what written has, and that part.
@@ -30,10 +29,11 @@ type said struct {
 	json []byte
 }
 
-// shown writes what Solve answers, and notes it in last.
-func (a answers) shown(r Request, drawing figure.Figure, last *written) []byte {
+// shown writes what Solve answers in the words of the desk, and notes it in its last.
+func (a answers) shown(r Request, drawing figure.Figure, desk *Desk) []byte {
 	state := State(a.given)
-	w := writer{jsontree.Writer{B: make([]byte, 0, last.size+last.size/16+4<<10)}, last}
+	last := &desk.last
+	w := writer{jsontree.Writer{B: make([]byte, 0, last.size+last.size/16+4<<10)}, desk}
 	w.Open('{')
 	w.Key("say").Text(a.live.Say())
 	if v, ok := a.live.Verdict(); ok {
@@ -59,7 +59,7 @@ func (a answers) shown(r Request, drawing figure.Figure, last *written) []byte {
 	w.handles(a.given, drawing.Handles)
 	w.Key("figure")
 	sheet := options(r)
-	sheet.Words = last.words
+	sheet.Words = desk.Words
 	w.drawing(figure.Layout(drawing, sheet))
 	w.Close('}')
 	last.size = len(w.B)
@@ -102,7 +102,7 @@ func Refusal(err error) []byte {
 // writer is a JSON writer that knows what a plate consists of.
 type writer struct {
 	jsontree.Writer
-	last *written
+	desk *Desk // of what Solve answers
 }
 
 func (w *writer) drawing(n figure.Node) {
@@ -164,7 +164,7 @@ func (w *writer) tables(list []Table) {
 // handles writes the name of every handle, one sentence with all that it sets, and for each axis range and value.
 func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 	w.Open('[')
-	last := w.last
+	last := &w.desk.last
 	if last.of != a.Spec.ID || last.units != a.Values.Units || len(last.handles) != len(list) {
 		last.of, last.units, last.handles = a.Spec.ID, a.Values.Units, make([]said, len(list))
 	}
@@ -189,7 +189,7 @@ func (w *writer) handles(a catalog.Answer, list []figure.Handle) {
 }
 
 func (w *writer) handle(name string, targets []target, units quantity.Units) {
-	texts, words := shownValues(units, targets), w.last.words
+	texts, words := shownValues(units, targets), w.desk.Words
 	w.Open('{')
 	w.Key("name").Text(words.Of(name))
 	w.Key("valuetext").Text(spoken(targets, texts, words))
