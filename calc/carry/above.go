@@ -12,10 +12,11 @@ import (
 // piece of a track after the other would ask all nodes above. Most need not ask, see reach; a second or so is for those that must.
 const mostLooks = 1 << 24
 
-// lift is a node above with its tracks, or several in a row that the clip leaves alone.
+// lift is a node above with its tracks and what it has where there are none, or several in a row that the clip leaves alone.
 type lift struct {
-	node       int
-	turn, size gltf.Track
+	turn, size gltf.Playhead
+	rotation   rigid.Quat
+	scale      rigid.Vec
 	still      *rigid.Rot // what they do to a vector that goes up through all of them; nil for a node with tracks
 	reach      reach      // of that, or of a node whose size no track changes
 }
@@ -40,7 +41,7 @@ func (p *Plan) above(animation, node int, by clip) (list []lift) {
 	}
 	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
 		n, track := p.Body.Doc.Nodes[up], p.keyed(animation, up, by).track
-		here := lift{node: up, turn: track[rotation], size: track[scale], reach: reachOf(n.Scale.X, n.Scale.Y, n.Scale.Z)}
+		here := lift{turn: gltf.Playhead{Track: track[rotation]}, size: gltf.Playhead{Track: track[scale]}, rotation: n.Rotation, scale: n.Scale, reach: reachOf(n.Scale.X, n.Scale.Y, n.Scale.Z)}
 		if len(here.turn.Times)+len(here.size.Times) == 0 {
 			l := affine.FromTRS(rigid.Vec{}, n.Rotation, n.Scale).L
 			if last := len(list) - 1; last >= 0 && list[last].still != nil {
@@ -74,7 +75,8 @@ func (p *Plan) reached(above []lift, times []float32) []reach {
 	for i := range list {
 		list[i] = reach{1, 1}
 	}
-	for _, l := range above { // one node after the other, since each has its numbers in a row
+	for k := range above { // one node after the other, since each has its numbers in a row
+		l := &above[k]
 		if len(l.size.Times) > 0 {
 			l.spans(times, list)
 			continue
@@ -103,9 +105,9 @@ func (l *lift) spans(times []float32, list []reach) {
 			for first+1 < len(keys) && keys[first+1] <= from {
 				first++
 			}
-			low, high := key(l.size, first), key(l.size, first)
+			low, high := key(l.size.Track, first), key(l.size.Track, first)
 			for k := first + 1; k < len(keys) && keys[k-1] < at; k++ {
-				for axis, x := range key(l.size, k) {
+				for axis, x := range key(l.size.Track, k) {
 					low[axis], high[axis] = min(low[axis], x), max(high[axis], x)
 				}
 			}
@@ -181,13 +183,8 @@ func (p *Plan) first(node int, v rigid.Vec) rigid.Vec {
 func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) float64 {
 	v = p.first(node, v)
 	p.looks += len(k.above)
-	for _, above := range k.above {
-		if above.still != nil {
-			v = above.still.Apply(v)
-			continue
-		}
-		n := p.Body.Doc.Nodes[above.node].Keyed(seconds, above.turn, above.size)
-		v = affine.FromTRS(rigid.Vec{}, n.Rotation, n.Scale).L.Apply(v)
+	for i := range k.above {
+		v = k.above[i].up(v, seconds)
 	}
 	if parent := p.Body.Doc.Nodes[node].Parent; parent >= 0 && k.above == nil {
 		if j := p.Body.JointOf(parent); j >= 0 {
@@ -195,4 +192,25 @@ func (p *Plan) lifted(node int, k keyed, v rigid.Vec, seconds float64) float64 {
 		}
 	}
 	return v.Len()
+}
+
+// up takes a vector from below the node, or the nodes, to above them.
+func (l *lift) up(v rigid.Vec, seconds float64) rigid.Vec {
+	if l.still != nil {
+		return l.still.Apply(v)
+	}
+	q, s := l.rotation, l.scale
+	var at [4]float64
+	if len(l.size.Times) > 0 {
+		l.size.At(seconds, at[:])
+		s = rigid.Vec{X: at[0], Y: at[1], Z: at[2]}
+	}
+	if len(l.turn.Times) > 0 {
+		l.turn.At(seconds, at[:])
+		q = rigid.Quat{X: at[0], Y: at[1], Z: at[2], W: at[3]}
+		if length := q.X*q.X + q.Y*q.Y + q.Z*q.Z + q.W*q.W; math.Abs(length-1) > 1e-12 { // a key, which need not be of length 1
+			q, _ = q.Unit()
+		}
+	}
+	return q.Rot().Apply(rigid.Vec{X: s.X * v.X, Y: s.Y * v.Y, Z: s.Z * v.Z})
 }

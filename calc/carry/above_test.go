@@ -121,8 +121,8 @@ func TestBoundsOfLengthsChangeNoAnswer(t *testing.T) {
 			by := channelsOf(b.Doc.Animations[0])
 			k := p.keyed(0, p.node(), by)
 			for up := b.Doc.Nodes[p.node()].Parent; up >= 0; up = b.Doc.Nodes[up].Parent {
-				at := p.keyed(0, up, by)
-				k.above = append(k.above, lift{node: up, turn: at.track[rotation], size: at.track[scale]})
+				at, n := p.keyed(0, up, by), b.Doc.Nodes[up]
+				k.above = append(k.above, lift{turn: gltf.Playhead{Track: at.track[rotation]}, size: gltf.Playhead{Track: at.track[scale]}, rotation: n.Rotation, scale: n.Scale})
 			}
 			k.above = append(k.above, lift{still: &rigid.Rot{{1}, {0, 1}, {0, 0, 1}}, reach: reach{0, math.Inf(1)}}) // of which no bound tells anything
 			told := p.Tracks[len(p.Tracks)-1]

@@ -42,13 +42,16 @@ type Plan struct {
 	Options Options
 	From    rigid.Vec
 	Places  []Place // nodes that get new values, in the order of the file
+	Hung    []Hung  // meshes that a node which moves carried by itself
 	Skins   []Skin  // skins that get new inverse binds
 	Tracks  []Track // tracks of clips that change
 	Notes   []string
 
 	own  []affine.Map // N of each node, in the file's units
 	back []affine.Map // its inverse
-	keys int          // written into new tracks so far
+	// unseen are nodes of skinned meshes that may go along: see unseen.go.
+	unseen map[int]bool
+	keys   int // written into new tracks so far
 	// looks is how often the nodes above were asked for it.
 	looks int
 }
@@ -72,16 +75,13 @@ type Skin struct {
 	Binds []affine.Map
 }
 
-// Make works out a move. Refused are a joint that carries a surface by itself, to be moved or turned, and a place that is no place.
+// Make works out a move. Refused are a joint that cannot be given a place, or be turned, without harm, and a place that is no place.
 func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 	name := b.Joints[joint].Name
 	for _, x := range []float64{o.To.X, o.To.Y, o.To.Z} {
 		if !(math.Abs(x) <= farthest) {
 			return nil, errors.New(name + ": cannot be moved there; every coordinate must be within ten kilometres of the origin")
 		}
-	}
-	if b.Carries(b.Joints[joint].Node) {
-		return nil, errors.New(name + ": carries a mesh of its own, which would move with it; hang the mesh on a node below the joint first")
 	}
 	if _, ok := b.Joints[joint].World.Inverse(); !ok {
 		return nil, errors.New(name + ": is scaled to nothing at rest, so no place can be given to it")
@@ -121,9 +121,6 @@ func (p *Plan) stand() error {
 		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
 		if turn != rigid.Identity() {
-			if b.Carries(j.Node) { // the moved joint was asked before: this is its parent
-				return errors.New(j.Name + ": carries a mesh of its own, which would turn with it; keep its orientation, or hang the mesh on a node below it first")
-			}
 			if !(even(was) && even(doc.Nodes[j.Node].Local)) {
 				return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
 			}
@@ -138,7 +135,11 @@ func (p *Plan) stand() error {
 			p.own[j.Node].L = rigid.Identity()
 		}
 		p.back[j.Node], _ = p.own[j.Node].Inverse()
+		if err := p.hang(j.Node); err != nil {
+			return err
+		}
 	}
+	p.leave()
 	return nil
 }
 
@@ -202,9 +203,9 @@ func (p *Plan) parentBack(node int) affine.Map {
 	return affine.Identity()
 }
 
-// touched reports whether a node or its parent moves.
+// touched reports whether a node gets a new place in its parent's frame: it or its parent moves.
 func (p *Plan) touched(node int) bool {
-	return !p.still(node) || p.parentBack(node) != affine.Identity()
+	return !p.unseen[node] && (!p.still(node) || p.parentBack(node) != affine.Identity())
 }
 
 func (p *Plan) places() {

@@ -437,7 +437,7 @@ func TestWhatIsToldOfAimingIsDone(t *testing.T) {
 		{"elbow", rigid.Vec{X: 35}, "Every orientation stays.", ""},
 		{"elbow", rigid.Vec{}, "Every orientation stays.", "Joint root stands where it should aim, so its orientation is kept."},
 		{"root", rigid.Vec{Y: 5}, "Its axis +x points at its first child; all other orientations stay.", ""},
-		{"ball", rigid.Vec{X: 60, Z: 5}, "", "carries a mesh"},
+		{"ball", rigid.Vec{X: 60, Z: 5}, "The axis +x of its parent points at it; all other orientations stay.", "The moved joint has no child to aim at, so its orientation is kept."},
 		{"hand", rigid.Vec{X: 60, Z: 5}, "The axis +x of its parent points at it; all other orientations stay.", "The moved joint has no child to aim at, so its orientation is kept."},
 	} {
 		b := chain(t)

@@ -37,7 +37,7 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 		Set("joint", text(p.Body.Joints[p.Joint].Name)).Set("node", jsontree.NewInt(p.node())).
 		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).
 		Set("orient", text(orient)).Set("aim_axis", text(p.Options.AimAxis)).Set("animation", text(animation)).
-		Set("joints", joints).Set("inverse_binds", skins).Set("tracks", tracks).
+		Set("joints", joints).Set("hung", p.hungJSON()).Set("inverse_binds", skins).Set("tracks", tracks).
 		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", jsontree.NewStrings(p.Will()...)).
 		Set("could_lose", jsontree.NewStrings(p.Lose()...)).Set("notes", jsontree.NewStrings(p.Notes...))
 }

@@ -22,6 +22,8 @@ func (p *Plan) Will() []string {
 	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + propose.Place(p.From, 3) + " to " + propose.Place(p.Options.To, 3) + "."}
 	list = append(list, p.aimed())
 	list = append(list, p.staying()...)
+	meshes, _ := p.parted()
+	list = append(list, meshes...)
 	for _, s := range p.Skins {
 		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+count(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
 	}
@@ -31,7 +33,8 @@ func (p *Plan) Will() []string {
 	return list
 }
 
-// staying tells how many nodes get new values and stay: those below the joint, and where its parent turns, the others below that.
+// staying tells how many nodes get new values and stay: those below the joint, and where its parent turns, the others below that; and how
+// many need none.
 func (p *Plan) staying() (list []string) {
 	below, beside := 0, 0
 	for _, place := range p.Places {
@@ -48,6 +51,9 @@ func (p *Plan) staying() (list []string) {
 	}
 	if beside > 0 {
 		list = append(list, count(beside, "node beside it, below its parent, gets new values, so that it stays where it is.", "nodes beside it, below its parent, get new values, so that they stay where they are."))
+	}
+	if n := len(p.unseen); n > 0 {
+		list = append(list, count(n, "node of a skinned mesh is left as it is: the skin alone says where that mesh is.", "nodes of skinned meshes are left as they are: the skin alone says where such a mesh is."))
 	}
 	return list
 }
@@ -113,6 +119,8 @@ func (p *Plan) Lose() []string {
 			list = append(list, "Clip "+t.Clip+" gets translation keys between the old ones, which are harder to edit by hand than the rotation alone.")
 		}
 	}
+	_, meshes := p.parted()
+	list = append(list, meshes...)
 	if far := p.far(); far != "" {
 		list = append(list, far)
 	}
@@ -235,7 +243,7 @@ func (p *Plan) beside() string {
 // hangs reports whether a node carries something that is not understood here.
 func (p *Plan) hangs(node int) bool {
 	v := p.Body.Doc.Root().Member("nodes").At(node)
-	return v.Member("camera") != nil || v.Member("extensions") != nil
+	return v.Member("camera") != nil || v.Member("extensions").Len() > 0
 }
 
 // Values are the numbers to type in for a node: in cm and degrees, about the parent's axes in the order x, y, z.

@@ -159,16 +159,24 @@ func TestWhatADroppedSplineLeavesIsToldBetweenItsKeysToo(t *testing.T) {
 }
 
 func TestWhatHangsOnTheJointIsTold(t *testing.T) {
-	for _, member := range []string{"camera", "extensions"} {
+	for _, c := range []struct {
+		member string
+		value  *jsontree.Value
+		told   bool
+	}{
+		{"camera", jsontree.NewInt(0), true},
+		{"extensions", jsontree.NewObject().Set("EX_follow", jsontree.NewObject()), true},
+		{"extensions", jsontree.NewObject(), false}, // some programs write it everywhere
+	} {
 		b := chain(t)
 		node := b.Joints[1].Node
-		b.Doc.Root().Member("nodes").At(node).Set(member, jsontree.NewObject())
+		b.Doc.Root().Member("nodes").At(node).Set(c.member, c.value)
 		p, err := Make(b, 1, Options{To: rigid.Vec{X: 30, Y: 4}})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if told := strings.Join(p.Lose(), "\n"); !strings.Contains(told, "hangs a camera, a light or data of a program on") {
-			t.Errorf("%s: told %q", member, told)
+		if told := strings.Join(p.Lose(), "\n"); strings.Contains(told, "hangs a camera, a light or data of a program on") != c.told {
+			t.Errorf("%s: told %q; want it %v", c.member, told, c.told)
 		}
 	}
 }

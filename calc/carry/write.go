@@ -13,6 +13,9 @@ func (p *Plan) GLB() (data []byte, drift float64, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
+	for _, h := range p.Hung {
+		doc.HangMesh(h.From, h.At)
+	}
 	for _, place := range p.Places {
 		node := place.Node
 		doc.SetTranslation(node, place.Is.T)
@@ -55,9 +58,16 @@ func (p *Plan) drift(data []byte) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	first := map[[2]int]int{} // of each primitive of a node
+	for _, part := range p.Body.Parts {
+		first[[2]int{part.Node, part.Primitive}] = part.First
+	}
 	drift := 0.0
-	for v := range len(again.Rest) / 3 {
-		drift = max(drift, again.Vertex(v).Sub(p.Body.Vertex(v)).Len())
+	for _, part := range again.Parts {
+		was := first[[2]int{p.before(part.Node), part.Primitive}]
+		for v := range part.Count {
+			drift = max(drift, again.Vertex(part.First+v).Sub(p.Body.Vertex(was+v)).Len())
+		}
 	}
 	return drift, nil
 }

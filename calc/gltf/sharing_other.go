@@ -2,6 +2,7 @@ package gltf
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -92,17 +93,18 @@ type sought struct {
 	own           *jsontree.Value
 	number, nodes int64
 	digits        string
-	called, word  string // its name, and the longest word of that
-	path, name    string // between slashes
-	before        string // its parent between slashes, empty where that has no name
-	after         []string
+	called, word  string          // its name, and the longest word of that
+	path, name    string          // between slashes
+	before        string          // its parent between slashes, empty where that has no name
+	after         map[string]bool // what follows its name in a path of it: a child, or what can be keyed
+	longest       int             // of these
 	told          map[string]bool // the parts that spoke of it
 }
 
 func (d *Document) sought(node int) *sought {
 	n, digits := d.Nodes[node], strconv.Itoa(node)
 	s := &sought{own: d.member("nodes", node), number: int64(node), nodes: int64(len(d.Nodes)), digits: digits, called: n.Name, path: "/nodes/" + digits + "/", name: slashed(n.Name),
-		after: []string{"translation", "rotation", "scale", "matrix"}, told: map[string]bool{}}
+		after: map[string]bool{"translation": true, "rotation": true, "scale": true, "matrix": true}, told: map[string]bool{}}
 	if n.Parent >= 0 && d.Nodes[n.Parent].Name != "" {
 		s.before = slashed(d.Nodes[n.Parent].Name)
 	}
@@ -112,7 +114,12 @@ func (d *Document) sought(node int) *sought {
 		}
 	}
 	for _, c := range n.Children {
-		s.after = append(s.after, strings.Trim(slashed(d.Nodes[c].Name), "/"))
+		if name := strings.Trim(slashed(d.Nodes[c].Name), "/"); name != "" {
+			s.after[name] = true
+		}
+	}
+	for after := range s.after {
+		s.longest = max(s.longest, len(after))
 	}
 	return s
 }
@@ -202,8 +209,8 @@ func (s *sought) named(path string) bool {
 		if rest == "" || s.before != "" && strings.HasSuffix(path[:at+1], s.before) {
 			return true
 		}
-		for _, after := range s.after {
-			if next, ok := strings.CutPrefix(rest, after); ok && after != "" && next[:min(1, len(next))] == "/" {
+		for end := range min(len(rest), s.longest+1) { // a child's name may have separators, too
+			if rest[end] == '/' && s.after[rest[:end]] {
 				return true
 			}
 		}
@@ -228,7 +235,7 @@ func otherwise() []string {
 
 // measures says whether a list holds what no list of nodes does: a number that is no node's, or, unless its name says nodes, nothing but −1,
 // 0 and 1 with one of them more often than the others together, as axes, sizes and turns have it. A list in which another number is the most
-// frequent may be of the nodes that several things follow, and is told.
+// frequent may be of the nodes that several things follow, and is told. So is one in which programs say that there is no node, see nobody.
 func (s *sought) measures(v *jsontree.Value, taken numbers) bool {
 	if v.Kind() != jsontree.Array || v.Len() < 2 {
 		return false
@@ -238,6 +245,7 @@ func (s *sought) measures(v *jsontree.Value, taken numbers) bool {
 	for i := range v.Len() {
 		at, ok := v.At(i).Int()
 		switch {
+		case nobody(v.At(i)):
 		case !ok || at < -1 || at >= s.nodes:
 			return v.At(i).Kind() == jsontree.Number
 		case at <= 1:
@@ -246,6 +254,12 @@ func (s *sought) measures(v *jsontree.Value, taken numbers) bool {
 		}
 	}
 	return taken != sure && units == v.Len() && 2*max(often[0], often[1], often[2]) > units
+}
+
+// nobody says whether a number stands for no node where numbers have no sign: the largest of 16, 32 or 64 bits.
+func nobody(v *jsontree.Value) bool {
+	x, ok := v.Float()
+	return ok && (x == math.MaxUint16 || x == math.MaxUint32 || x == math.MaxUint64)
 }
 
 // namedIn are the numbers in one animation that may be samplers of it.

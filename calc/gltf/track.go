@@ -48,36 +48,65 @@ func (t Track) tangent(i, side int) []float32 {
 // even pace, or, when cubic, made of length 1 after. It allocates nothing.
 // Source: gltf2, appendix C.
 func (t Track) At(seconds float64, out []float64) {
+	p := Playhead{Track: t}
+	p.At(seconds, out)
+}
+
+// Playhead reads a track at many moments: from one to the next between the same two keys it keeps which these are, and the way from
+// one rotation to the other. It reads what the track reads.
+type Playhead struct {
+	Track
+	next int // key before which the last moment lay
+	arc  arc // to that key, once it was asked for
+	had  int // the key to which arc leads, 0 for none
+}
+
+// At is Track.At.
+func (p *Playhead) At(seconds float64, out []float64) {
+	t := &p.Track
 	if len(t.Times) == 0 {
 		return
 	}
+	if n := p.next; n == 0 || n == len(t.Times) || seconds < float64(t.Times[n-1]) || seconds >= float64(t.Times[n]) {
+		p.next = t.after(seconds)
+	}
+	i := max(p.next-1, 0)
+	from := t.Key(i)
+	if p.next == 0 || p.next == len(t.Times) || t.Interpolation == "STEP" {
+		for k, x := range from {
+			out[k] = float64(x)
+		}
+		return
+	}
+	start := float64(t.Times[i])
+	span := float64(t.Times[p.next]) - start
+	u := (seconds - start) / span
+	switch {
+	case t.Interpolation == "CUBICSPLINE":
+		t.cubic(i, u, span, out)
+	case t.Path == "rotation":
+		if p.had != p.next {
+			p.arc, p.had = arcOf(Quat(from), Quat(t.Key(p.next))), p.next
+		}
+		q := p.arc.at(u)
+		out[0], out[1], out[2], out[3] = q.X, q.Y, q.Z, q.W
+	default:
+		to := t.Key(p.next)
+		for k, x := range from {
+			out[k] = float64(x) + u*(float64(to[k])-float64(x))
+		}
+	}
+}
+
+// after is the first key that lies after a moment.
+func (t *Track) after(seconds float64) int {
 	next, _ := slices.BinarySearchFunc(t.Times, seconds, func(key float32, at float64) int {
 		if float64(key) <= at {
 			return -1
 		}
 		return 1
 	})
-	i := max(next-1, 0)
-	from := t.Key(i)
-	for k, x := range from {
-		out[k] = float64(x)
-	}
-	if next == 0 || next == len(t.Times) || t.Interpolation == "STEP" {
-		return
-	}
-	to, start := t.Key(next), float64(t.Times[i])
-	span := float64(t.Times[next]) - start
-	u := (seconds - start) / span
-	switch {
-	case t.Interpolation == "CUBICSPLINE":
-		t.cubic(i, u, span, out)
-	case t.Path == "rotation":
-		slerp(from, to, u, out)
-	default:
-		for k := range from {
-			out[k] += u * (float64(to[k]) - float64(from[k]))
-		}
-	}
+	return next
 }
 
 // cubic is Hermite's form between key i and the next, u from 0 to 1.
@@ -94,21 +123,34 @@ func (t Track) cubic(i int, u, span float64, out []float64) {
 	}
 }
 
-// slerp turns from one rotation to another at an even pace along the shorter way.
-func slerp(from, to []float32, u float64, out []float64) {
-	a, _ := Quat(from).Unit()
-	b, _ := Quat(to).Unit()
+// arc is the shorter way from one rotation to another.
+type arc struct {
+	from, to   rigid.Quat
+	angle, sin float64 // 0 where they are so near that the chord is the arc to all digits of a float32
+}
+
+func arcOf(from, to rigid.Quat) arc {
+	a, _ := from.Unit()
+	b, _ := to.Unit()
 	dot := a.X*b.X + a.Y*b.Y + a.Z*b.Z + a.W*b.W
 	if dot < 0 {
 		b, dot = rigid.Quat{X: -b.X, Y: -b.Y, Z: -b.Z, W: -b.W}, -dot
 	}
-	p, q := 1-u, u
-	if dot < 1-1e-7 { // nearer ones are so close that the chord is the arc to all digits of a float32
+	if dot < 1-1e-7 {
 		angle := math.Acos(dot)
-		p, q = math.Sin(p*angle)/math.Sin(angle), math.Sin(q*angle)/math.Sin(angle)
+		return arc{a, b, angle, math.Sin(angle)}
 	}
-	r, _ := rigid.Quat{X: p*a.X + q*b.X, Y: p*a.Y + q*b.Y, Z: p*a.Z + q*b.Z, W: p*a.W + q*b.W}.Unit()
-	out[0], out[1], out[2], out[3] = r.X, r.Y, r.Z, r.W
+	return arc{a, b, 0, 0}
+}
+
+// at turns at an even pace, u from 0 to 1.
+func (a *arc) at(u float64) rigid.Quat {
+	p, q := 1-u, u
+	if a.angle > 0 {
+		p, q = math.Sin(p*a.angle)/a.sin, math.Sin(q*a.angle)/a.sin
+	}
+	r, _ := rigid.Quat{X: p*a.from.X + q*a.to.X, Y: p*a.from.Y + q*a.to.Y, Z: p*a.from.Z + q*a.to.Z, W: p*a.from.W + q*a.to.W}.Unit()
+	return r
 }
 
 // Quat takes a rotation as a file has it: x, y, z, w.

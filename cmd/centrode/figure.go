@@ -58,22 +58,30 @@ func replace(name string, text []byte) error {
 	if err != nil {
 		return err
 	}
-	file, err := beside(name)
+	made, err := written(name, text)
 	if err != nil {
 		return err
+	}
+	if err := os.Rename(made, name); err != nil {
+		return errors.Join(err, os.Remove(made))
+	}
+	return nil
+}
+
+// written is a new file beside the named one, whole, with the permissions of that if it is there.
+func written(name string, text []byte) (made string, err error) {
+	file, err := beside(name)
+	if err != nil {
+		return "", err
 	}
 	_, err = file.Write(text)
 	if old, missing := os.Stat(name); missing == nil {
 		err = errors.Join(err, file.Chmod(old.Mode().Perm()))
 	}
-	err = errors.Join(err, file.Sync(), file.Close())
-	if err == nil {
-		err = os.Rename(file.Name(), name)
+	if err = errors.Join(err, file.Sync(), file.Close()); err != nil {
+		return "", errors.Join(err, os.Remove(file.Name()))
 	}
-	if err != nil {
-		return errors.Join(err, os.Remove(file.Name()))
-	}
-	return nil
+	return file.Name(), nil
 }
 
 // beside makes a file of a name that is free, in the folder of the named one. Whoever keeps new files to themselves (umask) has this one

@@ -120,6 +120,28 @@ func TestAMoveNeverReplacesAFile(t *testing.T) {
 	}
 }
 
+// TestANewFileIsThereWholeOrNotAtAll, at any moment: whoever stops the command, or looks meanwhile, finds no empty one.
+func TestANewFileIsThereWholeOrNotAtAll(t *testing.T) {
+	name, data := filepath.Join(t.TempDir(), "new.glb"), make([]byte, 64<<20)
+	done := make(chan error)
+	go func() { done <- place(fresh{name, data}) }()
+	for {
+		if info, err := os.Stat(name); err == nil && info.Size() != int64(len(data)) {
+			t.Errorf("a file of %d bytes has %d", len(data), info.Size())
+			<-done
+			return
+		}
+		select {
+		case err := <-done:
+			if names, _ := filepath.Glob(filepath.Join(filepath.Dir(name), ".*")); err != nil || len(names) > 0 {
+				t.Errorf("%v; left behind: %v", err, names)
+			}
+			return
+		default:
+		}
+	}
+}
+
 // A chunk for another program goes on in a .glb; that a .gltf lacks it is told, and told beforehand.
 func TestAChunkThatATextLacksIsTold(t *testing.T) {
 	dir := armIn(t)

@@ -18,6 +18,7 @@ import (
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
+A mesh that the joint carries itself hangs on a new node right below it then.
 
   centrode rig move FILE -joint NAME -to X,Y,Z -out FILE [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
   centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
@@ -164,37 +165,60 @@ type fresh struct {
 	data []byte
 }
 
-// place writes new files, all of each and all of them, or nothing; and never in the place of another: a name is taken by an
-// empty file first, which fails where one stands.
+// place writes new files, all of each and all of them, or nothing; and never in the place of another. Each is written whole beside its name before it
+// takes that, so that who is stopped meanwhile leaves no half of a file, nor an empty one that the next attempt would not replace.
 func place(files ...fresh) (err error) {
-	var taken []string
+	made, taken := make([]string, len(files)), []string{}
 	defer func() {
+		for _, name := range made {
+			os.Remove(name)
+		}
 		for _, name := range taken {
 			if err != nil {
 				os.Remove(name)
 			}
 		}
 	}()
-	for _, f := range files {
-		name, err := site.Behind(f.name)
-		if err != nil {
+	names := make([]string, len(files))
+	for i, f := range files {
+		if names[i], err = site.Behind(f.name); err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", f.name, err)
 		}
-		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-		if errors.Is(err, fs.ErrExist) {
-			return fmt.Errorf("%s: exists already; choose another name", f.name)
+		if _, missing := os.Lstat(names[i]); missing == nil {
+			return exists(f.name)
 		}
-		if err == nil {
-			taken, err = append(taken, name), file.Close()
-		}
-		if err != nil {
+	}
+	for i, f := range files {
+		if made[i], err = written(names[i], f.data); err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
 		}
 	}
-	for _, f := range files {
-		if err := replace(f.name, f.data); err != nil {
+	for i, f := range files {
+		switch err = claim(made[i], names[i]); {
+		case errors.Is(err, fs.ErrExist):
+			return exists(f.name)
+		case err != nil:
 			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
 		}
+		taken = append(taken, names[i])
+	}
+	return nil
+}
+
+func exists(name string) error { return fmt.Errorf("%s: exists already; choose another name", name) }
+
+// claim gives a file a name, which fails where one has it. Where a disk knows no second names for a file, an empty one takes it first.
+func claim(made, name string) error {
+	err := os.Link(made, name)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(file.Close(), os.Rename(made, name)); err != nil {
+		return errors.Join(err, os.Remove(name))
 	}
 	return nil
 }
@@ -218,6 +242,10 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	for _, node := range p.Places {
 		was, is := node.Values()
 		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", report.Harmless(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
+	}
+	for _, h := range p.Hung {
+		is := h.Values()
+		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", "mesh of "+report.Harmless(h.Name), triple(is.Translation, 4), triple(is.Angles, 3))
 	}
 	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
 	if cmd.plan {

@@ -1,0 +1,60 @@
+package carry
+
+import (
+	"errors"
+
+	"centrode/calc/affine"
+	"centrode/calc/jsontree"
+)
+
+// Hung is a mesh that a node carried by itself and that a new node right below carries now, so that the mesh stays where it is.
+type Hung struct {
+	From int        // the node that carried it
+	Name string     // of that
+	At   affine.Map // where the new node stands in its frame, in metres
+}
+
+// hang notes that a node which moves is to carry its mesh no longer, if it does. Data of a program on the node may be about the mesh, such as copies of
+// it; that cannot be told apart here, so it is refused.
+func (p *Plan) hang(node int) error {
+	if !p.Body.Carries(node) {
+		return nil
+	}
+	if p.Body.Doc.Root().Member("nodes").At(node).Member("extensions").Len() > 0 {
+		return errors.New(p.name(node) + ": carries a mesh of its own and data of a program that may be about it; hang the mesh on a node below it first")
+	}
+	p.Hung = append(p.Hung, Hung{node, p.name(node), p.back[node]})
+	return nil
+}
+
+// before is the node that carried what a node of the written file carries: new nodes are the last, in the order of Hung.
+func (p *Plan) before(node int) int {
+	if at := node - len(p.Body.Doc.Nodes); at >= 0 {
+		return p.Hung[at].From
+	}
+	return node
+}
+
+// parted tells what of a mesh on the joint itself will be elsewhere in the file.
+func (p *Plan) parted() (will, lose []string) {
+	for _, h := range p.Hung {
+		will = append(will, "The mesh that "+h.Name+" carries itself hangs on a new node right below it, so that it stays where it is.")
+		lose = append(lose, "What looks up the mesh of "+h.Name+" by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below.")
+	}
+	return will, lose
+}
+
+// Values returns what to type in for the new node, in the frame of the one that carried the mesh.
+func (h Hung) Values() Values {
+	_, q, _, _ := h.At.TRS()
+	return values(h.At, q)
+}
+
+func (p *Plan) hungJSON() *jsontree.Value {
+	list := jsontree.NewArray()
+	for k, h := range p.Hung {
+		list.Append(jsontree.NewObject().Set("name", jsontree.NewString(h.Name)).Set("node", jsontree.NewInt(h.From)).
+			Set("new_node", jsontree.NewInt(len(p.Body.Doc.Nodes)+k)).Set("is", h.Values().json()))
+	}
+	return list
+}

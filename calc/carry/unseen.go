@@ -1,0 +1,59 @@
+package carry
+
+// leave finds the nodes right below what moves that are the place of a skinned mesh and nothing else. The standard has a skin alone say where
+// its mesh is, so a new place of the node would be a change that nobody sees, and one that validators warn of. What hangs below such a node is
+// seen where it is not of the same kind; then the node stays where it is, as any other.
+// Source: gltf2, on skins.
+func (p *Plan) leave() {
+	p.unseen = map[int]bool{}
+	joints, carries := map[int]bool(nil), map[int]bool{} // of meshes: many nodes may place one of many parts
+	bare := func(node int) bool {
+		n := p.Body.Doc.Nodes[node]
+		if n.Mesh < 0 || n.Skin < 0 || p.hangs(node) {
+			return false
+		}
+		if joints == nil {
+			joints = p.held()
+		}
+		carry, known := carries[n.Mesh]
+		if !known {
+			carry = p.Body.Carries(node)
+			carries[n.Mesh] = carry
+		}
+		return !carry && !joints[node]
+	}
+	for above := range p.own {
+		if p.still(above) {
+			continue
+		}
+		for _, node := range p.Body.Doc.Nodes[above].Children {
+			if p.allBelow(node, bare) {
+				p.unseen[node] = true
+			}
+		}
+	}
+}
+
+// held are the nodes that some skin has as joints.
+func (p *Plan) held() map[int]bool {
+	joints := map[int]bool{}
+	for _, s := range p.Body.Doc.Skins {
+		for _, node := range s.Joints {
+			joints[node] = true
+		}
+	}
+	return joints
+}
+
+// allBelow reports whether something is true of a node and of all below it.
+func (p *Plan) allBelow(node int, is func(node int) bool) bool {
+	open := []int{node} // a chain may be too deep to call oneself
+	for len(open) > 0 {
+		at := open[len(open)-1]
+		if !is(at) {
+			return false
+		}
+		open = append(open[:len(open)-1], p.Body.Doc.Nodes[at].Children...)
+	}
+	return true
+}
