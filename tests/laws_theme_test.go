@@ -34,6 +34,14 @@ func themeLaws() []law {
 			kept: files{"theme/styles/a.css": "/* left: 0 */ .b { margin: 1px 2px 3px 2px; padding: calc(1px + 2px) 0 1px; } .plate-left, a[href$=\"left:\"]:hover { margin-inline-start: 0; transform-origin: left top; --left: 0; background-position: right; object-position: left; text-align: end; float: inline-end; clear: both }\n"},
 		},
 		{
+			name: "no style ends an escape with the space that it means to show", find: eaten, least: 25,
+			broken: []breach{
+				{files{"theme/styles/a.css": ".a { color: inherit; }\n.a::before { content: \"\\2013 \"; }\n"}, "theme/styles/a.css:2: \"\\2013 \" shows no space, since that ends the escape; write \\A0 or give the sign a width"},
+				{files{"theme/styles/a.css": ".a::before { content: \"\\26A0\\FE0E \"; }\n"}, "theme/styles/a.css:1: \"\\26A0\\FE0E \" shows no space, since that ends the escape; write \\A0 or give the sign a width"},
+			},
+			kept: files{"theme/styles/a.css": ".a::before { content: \"\\2013\\A0\"; } .b::after { content: \" / \"; } .c::after { content: \"\\2013  \"; }\n"},
+		},
+		{
 			name: "templates hold no inline style and no inline script", find: inline, least: 15,
 			broken: []breach{
 				{files{"theme/templates/a.tmpl": "<p>\n<b style=\"x\">"}, "theme/templates/a.tmpl:2: a style attribute; the content security policy would drop it"},
@@ -153,6 +161,18 @@ func physical(p *project, b *breaches) {
 			if found, better := sided(text[m[2]:m[3]], text[m[4]:m[5]]); found != "" {
 				b.add(name, lineOf(text, m[2]), "%s; write %s, which follow the direction of the text", found, better)
 			}
+		}
+	}
+}
+
+// eatenSpace is a text whose last escape is ended by its one last space, which is then no part of it.
+var eatenSpace = regexp.MustCompile(`"[^"\n]*\\[0-9A-Fa-f]{1,6} "`)
+
+func eaten(p *project, b *breaches) {
+	for name := range p.under("theme/styles", ".css") {
+		b.seen++
+		for _, at := range eatenSpace.FindAllStringIndex(p.text[name], -1) {
+			b.add(name, lineOf(p.text[name], at[0]), `%s shows no space, since that ends the escape; write \A0 or give the sign a width`, p.text[name][at[0]:at[1]])
 		}
 	}
 }

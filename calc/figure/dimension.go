@@ -28,7 +28,8 @@ func (d *draft) dimension(m Dimension) {
 	lineA, lineB := a.Add(out), b.Add(out)
 	n := note{text: text, own: true, role: m.Role, name: m.Name, at: lineA.Lerp(lineB, 0.5), away: outward(out, u),
 		near: extensionPast * d.sheet.gauge, kind: "dimension"}
-	n.spots, n.on = d.spotsFor(lineA, lineB, text)
+	n.spots, n.hides = d.spotsFor(lineA, lineB, text)
+	n.on = n.hides > 0
 	if u != (plane.Vec{}) {
 		d.dimensionLine(m.Role, lineA, lineB, [2]plane.Segment{{A: a, B: lineA}, {A: b, B: lineB}})
 	}
@@ -82,12 +83,13 @@ func appendPath(list []Node, kind string, role Role, t trace) []Node {
 	return append(list, el("path", "class", classes(kind, role), "d", string(t)))
 }
 
-// spotsFor lists centres for a number: on the line where it is long enough, else beyond its ends.
-func (d *draft) spotsFor(a, b plane.Vec, text string) (spots []plane.Vec, on bool) {
+// spotsFor lists centres for a number, on the line where it is long enough, and how much of the line it hides there; else
+// beyond its ends, where it hides none.
+func (d *draft) spotsFor(a, b plane.Vec, text string) (spots []plane.Vec, hides float64) {
 	half := plane.Vec{X: textWidth(text) * d.sheet.text / 2, Y: lineHeight * d.sheet.text / 2}
 	u := b.Sub(a).Unit()
 	if u == (plane.Vec{}) {
-		return nil, false
+		return nil, 0
 	}
 	reach := min(half.X/math.Abs(u.X), half.Y/math.Abs(u.Y)) // half of the line that the box covers
 	length := b.Sub(a).Len()
@@ -97,10 +99,10 @@ func (d *draft) spotsFor(a, b plane.Vec, text string) (spots []plane.Vec, on boo
 		}
 	}
 	if len(spots) > 0 {
-		return spots, true
+		return spots, 2 * reach
 	}
 	beyond := u.Scale(reach + 9*d.sheet.gauge)
-	return []plane.Vec{b.Add(beyond), a.Sub(beyond)}, false
+	return []plane.Vec{b.Add(beyond), a.Sub(beyond)}, 0
 }
 
 func (d *draft) angular(m Angular) {

@@ -133,6 +133,27 @@ func TestADimensionStandsToTheLeftOfItsDirection(t *testing.T) {
 	}
 }
 
+// derived: the number is 3.6 em wide at least and the bone 0.7 em from its line, so that on the line it would cover the bone.
+func TestANumberLeavesItsLineWhereItWouldHideABone(t *testing.T) {
+	for _, apart := range []float64{0.4, 4} {
+		bone := Polyline{Role: Bone, Points: []plane.Vec{vec(5, 1), vec(5, 9)}}
+		f := Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{bone, Dimension{A: vec(5, 9), B: vec(5, 1), Offset: apart, Text: "81.0 cm"}}}
+		n, s := Layout(f, Options{}), newSheet(Rect{Max: vec(10, 10)}, Options{})
+		at, _ := s.place(vec(5, 5))
+		line, _ := s.place(vec(5+apart, 5))
+		box := textBoxes(t, n)["81.0 cm"]
+		if box.Min.X <= at.X && at.X <= box.Max.X {
+			t.Errorf("%v from the bone, the number stands on it, at %v", apart, box)
+		}
+		if on := box.Min.X < line.X && line.X < box.Max.X; on != (apart > 1) || on != (len(having(n, "gap")) == 1) {
+			t.Errorf("%v from the bone, the number is on its line: %v (at %v)", apart, on, box)
+		}
+		if off := max(box.Min.X-line.X, line.X-box.Max.X); off > s.text {
+			t.Errorf("%v from the bone, the number stands %v px from its line", apart, off)
+		}
+	}
+}
+
 func TestADimensionTooShortForItsNumberHasItOutside(t *testing.T) {
 	f := Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{Dimension{A: vec(5, 5), B: vec(5.3, 5), Text: "0.30 cm"}}}
 	n := Layout(f, Options{})

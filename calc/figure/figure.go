@@ -117,7 +117,7 @@ type Label struct {
 }
 
 // Dimension is an engraver's dimension line: extension lines from A and B, a line with ticks between them at Offset
-// (model units, to the left of A→B when positive), and the text on the line.
+// (model units, to the left of A→B when positive), and the text on the line, or beside it where it would hide others.
 type Dimension struct {
 	Name   string
 	Role   Role

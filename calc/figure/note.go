@@ -20,6 +20,7 @@ type note struct {
 	name  string      // what the text measures, for assistive technology
 	spots []plane.Vec // centres to try first, without leader: along a dimension line, on a contour
 	on    bool        // the spots lie on a line, which is broken behind the text
+	hides float64     // how much of that line the text hides, in pixels
 	bound bool        // stands on its spots or nowhere
 	// breaks is the number, from 1, of the contour whose line makes room for the text; 0 means none.
 	breaks int
@@ -41,7 +42,9 @@ const (
 	ringCost    = 0.55 // what one ring farther costs,
 	turnCost    = 0.9  // a place opposite to the preferred direction,
 	inkCost     = 0.6  // one em of line under the text,
-	crossCost   = 3.0  // and a leader through another text
+	crossCost   = 3.0  // a leader through another text,
+	asideCost   = 0.6  // and a number beside its line; on the other side of it,
+	acrossCost  = 0.2  // so much more
 	leaderRings = 2    // from this ring on, a hairline ties the text to its anchor
 )
 
@@ -85,6 +88,9 @@ func (d *draft) settle(n note) (best spot, ok bool) {
 		d.consider(&best, n, around(centre, half.X, half.Y), 0.05*float64(i), false)
 	}
 	best.on = n.on
+	if n.on && !math.IsInf(best.cost, 1) {
+		d.stepAside(&best, n, half)
+	}
 	if !math.IsInf(best.cost, 1) || n.bound {
 		return best, !math.IsInf(best.cost, 1)
 	}
@@ -96,6 +102,18 @@ func (d *draft) settle(n note) (best spot, ok bool) {
 		d.leastCovered(&best, n, half)
 	}
 	return best, !math.IsInf(best.cost, 1)
+}
+
+// stepAside lets a number stand beside its line where on it the paper behind the text would hide more of other lines, such
+// as the bone that is measured. The part of its own line is hidden on purpose and costs nothing.
+func (d *draft) stepAside(best *spot, n note, half plane.Vec) {
+	own := inkCost * n.hides / d.sheet.text
+	for i, at := range n.spots {
+		for k, u := range [2]plane.Vec{n.away, n.away.Scale(-1)} {
+			cost := own + asideCost + acrossCost*float64(k) + 0.05*float64(i)
+			d.consider(best, n, beside(at, u, n.near, half), cost, false)
+		}
+	}
 }
 
 // searchAround tries rings of places about the anchor, until none farther out could be better.

@@ -30,7 +30,7 @@ func TestTextsAreSaidInTheWordsOfTheReader(t *testing.T) {
 	if strings.Count(plain, "class=\"gap\"") != 1 || !strings.Contains(said, "measure in many more words: 3 cm in many more words") {
 		t.Errorf("the measure is drawn as\n%s\nand in words as\n%s", plain, said)
 	}
-	if wide := TextWidth("3 cm in many more words"); !strings.Contains(said, "width=\""+number(wide)+"em\"") && strings.Contains(said, "class=\"gap\"") {
+	if wide := printed * TextWidth("3 cm in many more words"); !strings.Contains(said, "width=\""+number(wide)+"em\"") && strings.Contains(said, "class=\"gap\"") {
 		t.Error("the line is not broken as wide as the words are")
 	}
 }

@@ -67,7 +67,7 @@ func (d *draft) text(n note, at plane.Vec, anchor string, drop float64) Node {
 // size at which the page sets the text.
 func (d *draft) knockedOut(n note, box Rect) Node {
 	centre := box.Min.Lerp(box.Max, 0.5)
-	width := textWidth(n.text)
+	width := textWidth(n.text) * printed
 	paper := el("rect", "class", "gap", "x", number(-width/2)+"em", "y", number(-lineHeight/2)+"em",
 		"width", number(width)+"em", "height", number(lineHeight)+"em")
 	return el("g", "class", n.kind+"-number", "transform", "translate("+number(centre.X)+" "+number(centre.Y)+")").with(

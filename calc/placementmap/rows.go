@@ -74,7 +74,7 @@ func (r *rows) Result() catalog.Result {
 }
 
 // View implements catalog.Probed: the mapped region with the numbers at its edges.
-func (Calculator) View(v catalog.Values) figure.Rect { return withEdges(region(v)) }
+func (Calculator) View(v catalog.Values) figure.Rect { return withEdges(region(v), v.Units) }
 
 // region is what is mapped.
 func region(v catalog.Values) figure.Rect {

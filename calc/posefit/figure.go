@@ -71,7 +71,7 @@ func gather(r catalog.Result) (drawing, bool) {
 	return newDrawing(*poses, r), true
 }
 
-// newDrawing arranges the views. A pivot that lies far away from the landmarks is left outside, or they would be a dot.
+// newDrawing arranges the views. A pivot that lies far away from the landmarks is left outside, or they would be a dot; about a nearer one the whole travel is shown.
 func newDrawing(p Poses, r catalog.Result) drawing {
 	n := r.Numbers
 	d := drawing{poses: p, r: r, known: r.Has("pivot_x"), end: len(p.Rest) - 1,
@@ -85,6 +85,11 @@ func newDrawing(p Poses, r catalog.Result) drawing {
 		}
 		if box.Distance(d.pivot) < 3*box.Size() {
 			box.Add(d.pivot)
+			for _, a := range d.arcs() {
+				for _, x := range d.along(a) {
+					box.Add(x)
+				}
+			}
 		}
 	}
 	d.sheet = views.Arrange(box)

@@ -1,6 +1,7 @@
 package posefit
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -40,6 +41,29 @@ func TestAPivotBesideTheLandmarksIsInTheDrawing(t *testing.T) {
 		}
 	}
 	t.Errorf("no pivot is drawn for %v", a.Result.Numbers)
+}
+
+// Derived: a quarter turn about (4, 4) swings the far end of a bar from (0, 0) to (8, 0) by way of (4, 4 − √32), which lies
+// below all landmarks.
+func TestTheWholeTravelOfALandmarkIsInTheDrawing(t *testing.T) {
+	_, f := drawn(t, func(spec catalog.Spec, v *catalog.Values) error {
+		v.Choices["kind"] = "hinge"
+		return catalog.Set(spec, v, "landmarks", "0,0,0,0;0,4,0,0;1,8,0,0;1,8,4,0")
+	})
+	lowest := 0.0
+	for _, m := range f.Marks {
+		if m, ok := m.(figure.Polyline); ok && strings.HasPrefix(m.Name, "Travel of landmark") {
+			for _, p := range m.Points {
+				lowest = min(lowest, p.Y)
+				if !f.View.Has(p) {
+					t.Errorf("the travel leaves the view %v at %v", f.View, p)
+				}
+			}
+		}
+	}
+	if want := 4 - math.Sqrt(32); !(lowest < want+0.01) {
+		t.Errorf("the travel goes down to %v, want %v", lowest, want)
+	}
 }
 
 func TestPosesAreNumberedAndTheFirstHandleIsTheFarEndOfTheLast(t *testing.T) {

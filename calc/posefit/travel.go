@@ -20,10 +20,8 @@ func (d drawing) travel(v views.View) []figure.Mark {
 	var marks []figure.Mark
 	for _, a := range d.arcs() {
 		line := figure.Polyline{Name: name, Role: figure.Candidate, Hair: true}
-		steps := math.Ceil(math.Abs(a.to-a.from)/(5*math.Pi/180)) + 1
-		for k := 0.0; k <= steps; k++ {
-			turn, _ := rigid.Turn(a.axis, a.from+(a.to-a.from)*k/steps)
-			line.Points = append(line.Points, v.At(rigid.TurnAbout(d.pivot, turn).Apply(d.poses.Rest[d.end])))
+		for _, x := range d.along(a) {
+			line.Points = append(line.Points, v.At(x))
 		}
 		marks, name = append(marks, line), ""
 	}
@@ -34,6 +32,17 @@ func (d drawing) travel(v views.View) []figure.Mark {
 type arc struct {
 	axis     rigid.Vec
 	from, to float64
+}
+
+// along returns places of the followed landmark on its way, near enough to each other to look round.
+func (d drawing) along(a arc) []rigid.Vec {
+	steps := math.Ceil(math.Abs(a.to-a.from)/(5*math.Pi/180)) + 1
+	points := make([]rigid.Vec, 0, int(steps)+1)
+	for k := 0.0; k <= steps; k++ {
+		turn, _ := rigid.Turn(a.axis, a.from+(a.to-a.from)*k/steps)
+		points = append(points, rigid.TurnAbout(d.pivot, turn).Apply(d.poses.Rest[d.end]))
+	}
+	return points
 }
 
 func (d drawing) arcs() []arc {

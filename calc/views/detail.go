@@ -14,16 +14,17 @@ type Detail struct {
 	To     plane.Vec // middle of the circle in which it is shown
 	Radius float64   // of that circle
 	Times  float64   // how much larger
+	Same   bool      // what it compares lies in one place, also when seen so much larger
 }
 
 // Enlarge returns a detail about a that shows how b differs from it; ok is false when both can be told apart without, in
 // a drawing of the given size. The middle of the circle, To, is the caller's. Times goes by steps of 1, 2 and 5, so that
-// the detail keeps still while a reader drags b; points that coincide are shown twenty times larger.
+// the detail keeps still while a reader drags b; points that coincide are shown twenty times larger, and said to.
 func Enlarge(a, b plane.Vec, size float64) (d Detail, ok bool) {
 	const share, least, still = 0.2, 0.07, 20
 	apart := b.Sub(a).Len()
-	d = Detail{From: a, Radius: share * size, Times: still}
-	if apart > 1e-6*size {
+	d = Detail{From: a, Radius: share * size, Times: still, Same: !(apart > 1e-6*size)}
+	if !d.Same {
 		d.Times = figure.Coarse(d.Radius / 3.6 / apart)
 	}
 	return d, apart < least*size && d.Times > 1
@@ -88,13 +89,21 @@ func (d Detail) Frame() []figure.Mark {
 	marks := []figure.Mark{
 		figure.Arc{Role: figure.Guide, Centre: d.From, Radius: small, To: 2 * math.Pi, Hair: true},
 		figure.Arc{Name: "Enlarged " + times(d.Times) + " times", Role: figure.Guide, Centre: d.To, Radius: d.Radius, To: 2 * math.Pi, Hair: true},
-		figure.Label{Role: figure.Guide, At: d.To.Add(plane.Vec{Y: -d.Radius}), Text: times(d.Times) + " times larger", Away: plane.Vec{Y: -1}, Rank: 5},
+		figure.Label{Role: figure.Guide, At: d.To.Add(plane.Vec{Y: -d.Radius}), Text: d.caption(), Away: plane.Vec{Y: -1}, Rank: 5},
 	}
 	if u := way.Unit(); way.Len() > small+d.Radius {
 		marks = append(marks, figure.Polyline{Role: figure.Guide, Hair: true,
 			Points: []plane.Vec{d.From.Add(u.Scale(small)), d.To.Sub(u.Scale(d.Radius))}})
 	}
 	return marks
+}
+
+// caption says how much larger the detail is and, where that shows no difference, that there is none to look for.
+func (d Detail) caption() string {
+	if d.Same {
+		return "in one place, enlarged " + times(d.Times) + " times"
+	}
+	return times(d.Times) + " times larger"
 }
 
 // Box is what the detail's circle and its words take.

@@ -2,6 +2,7 @@ package views
 
 import (
 	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"centrode/calc/figure"
@@ -20,6 +21,54 @@ func TestTheViewsKeepStillWhileAPointIsDraggedALittle(t *testing.T) {
 	}
 	if moves > 4 { // a grid of 1 on a drag of 4
 		t.Errorf("the sheet changed %d times in 100 steps, allowed 4", moves)
+	}
+}
+
+// Where a detail enlarges no difference it says so, or a reader looks for one.
+func TestADetailOfOnePlaceSaysThatItIsOne(t *testing.T) {
+	for apart, want := range map[float64]string{0: "in one place, enlarged 20 times", 0.5: "10 times larger"} {
+		d, small := Enlarge(plane.Vec{}, plane.Vec{X: apart}, 50)
+		said := ""
+		for _, m := range d.Frame() {
+			if m, ok := m.(figure.Label); ok {
+				said += m.Text
+			}
+		}
+		if !small || said != want {
+			t.Errorf("places %v apart are said to be %q (enlarged: %v), want %q", apart, said, small, want)
+		}
+	}
+}
+
+// derived: a landmark on the tip of the arrow that shows x to the right; its own word has to make way.
+func TestTheLettersOfTheAxesStandAtTheirArrows(t *testing.T) {
+	sheet := Flat(figure.Rect{Max: plane.Vec{X: 10, Y: 10}})
+	f := figure.Figure{View: sheet.Rect, Marks: sheet.Views[0].Frame()}
+	arrows := map[string]figure.Label{}
+	for _, m := range f.Marks {
+		if m, ok := m.(figure.Label); ok {
+			arrows[m.Text] = m
+			f.Marks = append(f.Marks, figure.Label{At: m.At, Text: "at rest " + m.Text, Away: m.Away, Rank: 1})
+		}
+	}
+	seen := 0
+	var walk func(n figure.Node)
+	walk = func(n figure.Node) {
+		if arrow, ok := arrows[n.Text]; ok && n.Tag == "text" {
+			x, _ := strconv.ParseFloat(n.Attr("x"), 64)
+			y, _ := strconv.ParseFloat(n.Attr("y"), 64)
+			off := figure.Locate(f, figure.Options{}, x, y).Sub(arrow.At)
+			if seen++; off.Len() > 0.03*sheet.Size || off.Dot(arrow.Away) < 0.9*off.Len() {
+				t.Errorf("%s stands at %v from the tip of its arrow, which points to %v", n.Text, off, arrow.Away)
+			}
+		}
+		for _, child := range n.Children {
+			walk(child)
+		}
+	}
+	walk(figure.Layout(f, figure.Options{}))
+	if seen != 2 {
+		t.Errorf("%d letters are drawn", seen)
 	}
 }
 

@@ -124,15 +124,16 @@ func (v View) room() float64 {
 	return d.X * d.Y
 }
 
-// Frame draws the two axes of a view outside its lower left corner, and names the view where there are several.
+// Frame draws the two axes of a view outside its lower left corner, and names the view where there are several. The letters
+// come before all other words: one that had to make way would stand beside the wrong axis.
 func (v View) Frame() []figure.Mark {
 	corner := v.Area.Min.Sub(plane.Vec{X: strip * v.size, Y: strip * v.size})
 	right, up := corner.Add(plane.Vec{X: arrow * v.size}), corner.Add(plane.Vec{Y: arrow * v.size})
 	marks := []figure.Mark{
 		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{corner, right}, Hair: true, Arrow: true},
 		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{corner, up}, Hair: true, Arrow: true},
-		figure.Label{Role: figure.Guide, At: right, Text: v.Letters[0], Away: plane.Vec{X: 1}, Rank: 4},
-		figure.Label{Role: figure.Guide, At: up, Text: v.Letters[1], Away: plane.Vec{Y: 1}, Rank: 4},
+		figure.Label{Role: figure.Guide, At: right, Text: v.Letters[0], Away: plane.Vec{X: 1}},
+		figure.Label{Role: figure.Guide, At: up, Text: v.Letters[1], Away: plane.Vec{Y: 1}},
 	}
 	if v.alone {
 		return marks

@@ -19,7 +19,7 @@ import (
 var seldomDrawn = map[string][]string{
 	"finger-curl":  {"mcp_flex=90&pip_flex=100&mcp_pivot=0.3", "mcp_shift=40"},
 	"hinge-arc":    {"candidate_x=90", "parent_flesh=3&tip_flesh=2&to_angle=170"},
-	"pivot-offset": {"offset_x=40&offset_y=-30", "angle=-170"},
+	"pivot-offset": {"offset_x=40&offset_y=-30", "angle=-170", "offset_x=0&offset_y=0&offset_z=0"},
 	"limb-fold":    {"segments=10,0,-90,90;10,90,-90,90&near=1&far=19"},
 	"bend-section": {"flex=170&blend=30&length=15", "pivot=1&flex=120"},
 	"reseat":       {"joints=root,,0,0,0;tip,root,10,0,0&move=tip&orient=aim&to_x=9&to_y=3", "to_x=500"},
