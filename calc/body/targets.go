@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"centrode/calc/gltf"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/calc/spell"
 )
@@ -67,11 +68,11 @@ func (b *Body) AddTarget(name string, doc *gltf.Document) error {
 		return err
 	}
 	if len(other.Parts) != len(b.Parts) {
-		return errors.New(name + ": has " + strconv.Itoa(len(other.Parts)) + " parts, and " + b.Name + " has " + strconv.Itoa(len(b.Parts)) + "; a target needs the same vertices in the same order")
+		return errors.New(name + ": has " + quantity.Things(len(other.Parts), "part", "parts") + ", and " + b.Name + " has " + strconv.Itoa(len(b.Parts)) + "; a target needs the same vertices in the same order")
 	}
 	for i, p := range other.Parts {
 		if p.Count != b.Parts[i].Count {
-			return errors.New(name + ": part " + strconv.Itoa(i+1) + " has " + strconv.Itoa(p.Count) + " vertices, and " + b.Name + " has " + strconv.Itoa(b.Parts[i].Count) + " there; a target needs the same vertices in the same order")
+			return errors.New(name + ": part " + strconv.Itoa(i+1) + " has " + quantity.Things(p.Count, "vertex", "vertices") + ", and " + b.Name + " has " + strconv.Itoa(b.Parts[i].Count) + " there; a target needs the same vertices in the same order")
 		}
 	}
 	if !slices.Equal(other.Triangles, b.Triangles) {

@@ -8,6 +8,7 @@ import (
 
 	"centrode/calc/body"
 	"centrode/calc/gltf"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
@@ -52,7 +53,7 @@ func TestChunksThatATextCannotHoldAreTold(t *testing.T) {
 				t.Fatal(err)
 			}
 			want := text && b.Doc.Chunks() > 0
-			if lost := strings.Join(p.Lose(), "\n"); strings.Contains(lost, "for other programs behind its bytes, which a .gltf has no place for") != want || want && !strings.Contains(lost, "has "+count(b.Doc.Chunks(), "chunk ", "chunks ")) {
+			if lost := strings.Join(p.Lose(), "\n"); strings.Contains(lost, "for other programs behind its bytes, which a .gltf has no place for") != want || want && !strings.Contains(lost, "has "+quantity.Things(b.Doc.Chunks(), "chunk ", "chunks ")) {
 				t.Errorf("%d chunks, as text %v: told %s", b.Doc.Chunks(), text, lost)
 			}
 			if data, _, err := p.GLB(); err != nil || bytes.Count(data, []byte("MORE")) != b.Doc.Chunks() {

@@ -25,7 +25,7 @@ func (p *Plan) Will() []string {
 	meshes, _ := p.parted()
 	list = append(list, meshes...)
 	for _, s := range p.Skins {
-		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+count(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
+		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+quantity.Things(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
 	}
 	for _, t := range p.Tracks {
 		list = append(list, t.say())
@@ -47,10 +47,10 @@ func (p *Plan) staying() (list []string) {
 		}
 	}
 	if below > 0 {
-		list = append(list, count(below, "node right below it gets new values, so that it stays where it is.", "nodes right below it get new values, so that they stay where they are."))
+		list = append(list, quantity.Things(below, "node right below it gets new values, so that it stays where it is.", "nodes right below it get new values, so that they stay where they are."))
 	}
 	if beside > 0 {
-		list = append(list, count(beside, "node beside it, below its parent, gets new values, so that it stays where it is.", "nodes beside it, below its parent, get new values, so that they stay where they are."))
+		list = append(list, quantity.Things(beside, "node beside it, below its parent, gets new values, so that it stays where it is.", "nodes beside it, below its parent, get new values, so that they stay where they are."))
 	}
 	if n := len(p.unseen); n > 0 {
 		list = append(list, count(n, "node of a skinned mesh is left as it is: the skin alone says where that mesh is.", "nodes of skinned meshes are left as they are: the skin alone says where such a mesh is."))
@@ -76,19 +76,12 @@ func (p *Plan) aimed() string {
 // turned reports whether a joint is oriented anew in the world.
 func (p *Plan) turned(joint int) bool { return p.own[p.Body.Joints[joint].Node].L != rigid.Identity() }
 
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
-}
-
 // say tells what becomes of a track.
 func (t *Track) say() string {
 	head := "Clip " + t.Clip + ", " + t.Path + " of " + t.Name + ": "
 	switch t.How {
 	case "compensated":
-		text := count(t.After, "key", "keys") + " that keep the segment on its old path"
+		text := quantity.Things(t.After, "key", "keys") + " that keep the segment on its old path"
 		if t.Before > 0 {
 			text += ", in the place of " + strconv.Itoa(t.Before)
 		}
@@ -97,11 +90,11 @@ func (t *Track) say() string {
 		if t.Before == 0 {
 			return head + "rotation stays as it is keyed; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
 		}
-		return head + count(t.Before, "key is", "keys are") + " dropped, so that the joint only turns; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
+		return head + quantity.Things(t.Before, "key is", "keys are") + " dropped, so that the joint only turns; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
 	}
-	text := head + count(t.Before, "key gets a new value", "keys get new values") + ", exactly"
+	text := head + quantity.Things(t.Before, "key gets a new value", "keys get new values") + ", exactly"
 	if t.Interpolated() {
-		text += "; " + count(t.After-t.Before, "key is", "keys are") + " new, between two that lie half a turn apart"
+		text += "; " + quantity.Things(t.After-t.Before, "key is", "keys are") + " new, between two that lie half a turn apart"
 	}
 	return text + "."
 }
@@ -132,7 +125,7 @@ func (p *Plan) Lose() []string {
 		list = append(list, "The file keeps its numbers in several buffers, the new one in one. What the others say of themselves beside their bytes, such as a name or extras, is not in it.")
 	}
 	if n := p.Body.Doc.Chunks(); n > 0 && p.Options.Text {
-		list = append(list, "The file has "+count(n, "chunk", "chunks")+" for other programs behind its bytes, which a .gltf has no place for. Name the new file .glb to keep all of it.")
+		list = append(list, "The file has "+quantity.Things(n, "chunk", "chunks")+" for other programs behind its bytes, which a .gltf has no place for. Name the new file .glb to keep all of it.")
 	}
 	for _, place := range p.Places {
 		if !place.Moved {
@@ -202,7 +195,7 @@ func (p *Plan) unread() (list []string) {
 			}
 		}
 		if found > 0 {
-			list = append(list, "Clip "+p.Body.Clips[i].Name+" has "+count(found, "track", "tracks")+" of a kind that is not read here ("+path+"). What they key of the joint, and of those below it, still knows the old place.")
+			list = append(list, "Clip "+p.Body.Clips[i].Name+" has "+quantity.Things(found, "track", "tracks")+" of a kind that is not read here ("+path+"). What they key of the joint, and of those below it, still knows the old place.")
 		}
 	}
 	return list
@@ -237,7 +230,7 @@ func (p *Plan) beside() string {
 	case 1:
 		return "an image, " + first
 	}
-	return count(found, "", "images") + ", such as " + first
+	return quantity.Things(found, "", "images") + ", such as " + first
 }
 
 // hangs reports whether a node carries something that is not understood here.

@@ -174,7 +174,7 @@ func prepareTable(t Table, given, full Values) error {
 		rows = t.Default
 	}
 	if rows.Len < t.MinRows || rows.Len > t.MaxRows {
-		return &InputError{Field: t.ID, Given: strconv.Itoa(rows.Len) + " rows",
+		return &InputError{Field: t.ID, Given: quantity.Things(rows.Len, "row", "rows"),
 			Allowed: "must have from " + strconv.Itoa(t.MinRows) + " to " + strconv.Itoa(t.MaxRows) + " rows"}
 	}
 	if err := refuseColumns(t, rows); err != nil {

@@ -96,6 +96,8 @@ type Column struct {
 	Help      string
 	Kind      quantity.Kind
 	Text      bool
+	// Named columns of an answer hold names that somebody gave, which stay as they are in every language.
+	Named bool
 	// Optional columns may be absent from input; absent cells then hold Default. In an answer table an optional
 	// column may hold NaN, which is written as null.
 	Optional bool

@@ -2,7 +2,6 @@ package catalog
 
 import (
 	"math"
-	"strconv"
 	"unicode/utf8"
 
 	"centrode/calc/quantity"
@@ -42,7 +41,7 @@ func (a Answer) inputLines() [][]string {
 	}
 	for _, t := range a.Spec.Tables {
 		if rows, ok := a.Values.Tables[t.ID]; ok {
-			lines = append(lines, []string{t.ID, strconv.Itoa(rows.Len) + " rows", t.Label})
+			lines = append(lines, []string{t.ID, quantity.Things(rows.Len, "row", "rows"), t.Label})
 		}
 	}
 	return lines
@@ -85,7 +84,7 @@ func tableLines(t Table, rows Rows) [][]string {
 		lines = append(lines, line)
 	}
 	if rows.Len > maxShown {
-		lines = append(lines, []string{"… " + strconv.Itoa(rows.Len-maxShown) + " more rows; use -format csv -table " + t.ID})
+		lines = append(lines, []string{"… " + quantity.Things(rows.Len-maxShown, "more row", "more rows") + "; use -format csv -table " + t.ID})
 	}
 	return lines
 }

@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
 	"centrode/calc/spell"
 )
 
@@ -122,7 +123,7 @@ func (r *reader) span(p, blame *place, index, count, component int, form shape, 
 		s.stride = v.stride
 		if !strided || v.stride < size {
 			r.refuse(p.member("bufferView"), "a view with a stride of "+strconv.Itoa(v.stride)+" bytes",
-				"is one whose stride is at least the "+strconv.Itoa(size)+" bytes of an item, and none for sparse data")
+				"is one whose stride is at least "+quantity.Things(size, "byte", "bytes")+", the size of an item, and none for sparse data")
 		}
 	}
 	if unit := bytes(component); unit > 0 && (s.offset%unit != 0 || (v.offset+s.offset)%unit != 0) {
@@ -133,7 +134,7 @@ func (r *reader) span(p, blame *place, index, count, component int, form shape, 
 		if room >= 0 {
 			most = room/s.stride + 1
 		}
-		r.refuse(blame, strconv.Itoa(count), "are at most the "+strconv.Itoa(most)+" items that the bytes hold")
+		r.refuse(blame, strconv.Itoa(count), "are at most "+strconv.Itoa(most)+", as many as the bytes hold")
 	}
 	return s
 }

@@ -6,6 +6,7 @@ import (
 
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
@@ -195,7 +196,7 @@ func (d *Document) fits(animation int, c Channel, times, values []float32, inter
 	case width <= 0:
 		return &FormatError{path, "no such path", "is translation, rotation or scale, or weights of a mesh with targets"}
 	case len(times) == 0 || len(values) != want:
-		return &FormatError{path, strconv.Itoa(len(values)) + " numbers for " + strconv.Itoa(len(times)) + " keys", "are " + strconv.Itoa(want) + ", and at least one key"}
+		return &FormatError{path, quantity.Things(len(values), "number", "numbers") + " for " + quantity.Things(len(times), "key", "keys"), "are " + strconv.Itoa(want) + ", and at least one key"}
 	}
 	for i, t := range times {
 		if !(t >= 0) || i > 0 && !(t > times[i-1]) {

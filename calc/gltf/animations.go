@@ -3,6 +3,7 @@ package gltf
 import (
 	"strconv"
 
+	"centrode/calc/quantity"
 	"centrode/calc/spell"
 )
 
@@ -135,7 +136,7 @@ func (r *reader) output(p *place, s Sampler, c Channel, width int) {
 		keys *= 3
 	}
 	if keys*width != out.Count*out.Width {
-		r.refuse(at, strconv.Itoa(out.Count)+" values for "+strconv.Itoa(in.Count)+" keys", "are "+strconv.Itoa(keys*width/out.Width)+" for a "+c.Path+" that is "+s.Interpolation)
+		r.refuse(at, quantity.Things(out.Count, "value", "values")+" for "+quantity.Things(in.Count, "key", "keys"), "are "+strconv.Itoa(keys*width/out.Width)+" for a "+c.Path+" that is "+s.Interpolation)
 		return
 	}
 	r.sized(at, s.Output)

@@ -3,6 +3,8 @@ package gltf
 import (
 	"strconv"
 	"strings"
+
+	"centrode/calc/quantity"
 )
 
 // buffer is the bytes of one member of buffers.
@@ -30,7 +32,7 @@ func (r *reader) readBuffers() {
 		length := r.whole(p.member("byteLength"), 0, 1, maxBytes)
 		b := r.content(i, p)
 		if r.err == nil && len(b.data) < length {
-			r.refuse(p.member("byteLength"), strconv.Itoa(length)+" where there are "+strconv.Itoa(len(b.data))+" bytes", "are at most as many as there are")
+			r.refuse(p.member("byteLength"), strconv.Itoa(length)+" where the file holds "+quantity.Things(len(b.data), "byte", "bytes"), "are at most as many as there are")
 		}
 		if r.err != nil {
 			return
@@ -139,7 +141,7 @@ func (r *reader) readViews() {
 			r.refuse(p.member("byteStride"), strconv.Itoa(v.stride), "is a multiple of 4")
 		}
 		if v.offset+v.length > room { // an offset at the very end leaves not one byte
-			r.refuse(p.member("byteOffset"), strconv.Itoa(v.offset), "are less than the "+strconv.Itoa(room)+" bytes of the buffer")
+			r.refuse(p.member("byteOffset"), strconv.Itoa(v.offset), "is below "+strconv.Itoa(room)+", the size of the buffer")
 		}
 		r.doc.views = append(r.doc.views, v)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 )
 
@@ -69,7 +70,7 @@ func (d *Document) setMatrix(node int) {
 func (d *Document) SetFloats(accessor int, values []float32) error {
 	a := &d.Accessors[accessor]
 	if want := a.Count * a.Width; len(values) != want {
-		return &FormatError{itemPath(accessor), strconv.Itoa(len(values)) + " numbers", "are " + strconv.Itoa(want)}
+		return &FormatError{itemPath(accessor), quantity.Things(len(values), "number", "numbers"), "are " + strconv.Itoa(want)}
 	}
 	for i, x := range values {
 		if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
@@ -125,7 +126,7 @@ func (d *Document) SetInverseBinds(skin int, list []affine.Map) error {
 	s := &d.Skins[skin]
 	path := "skins[" + strconv.Itoa(skin) + "].inverseBindMatrices"
 	if len(list) != len(s.Joints) {
-		return &FormatError{path, strconv.Itoa(len(list)) + " matrices", "are " + strconv.Itoa(len(s.Joints)) + ", one a joint"}
+		return &FormatError{path, quantity.Things(len(list), "matrix", "matrices"), "are " + strconv.Itoa(len(s.Joints)) + ", one a joint"}
 	}
 	values := make([]float32, 0, 16*len(list))
 	for _, m := range list {

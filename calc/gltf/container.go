@@ -3,6 +3,8 @@ package gltf
 import (
 	"strconv"
 	"strings"
+
+	"centrode/calc/quantity"
 )
 
 const (
@@ -74,7 +76,7 @@ func chunk(data []byte) (kind uint32, body, rest []byte, err error) {
 	}
 	length := int64(uint32At(data))
 	if length > int64(len(data)-8) {
-		return 0, nil, nil, &FormatError{"file", "a chunk of " + strconv.FormatInt(length, 10) + " bytes where " + strconv.Itoa(len(data)-8) + " are left", "is a whole .glb file"}
+		return 0, nil, nil, &FormatError{"file", "a chunk of " + quantity.Things(int(length), "byte", "bytes") + " with " + strconv.Itoa(len(data)-8) + " left", "is a whole .glb file"}
 	}
 	return uint32At(data[4:]), data[8 : 8+length], data[8+length:], nil
 }

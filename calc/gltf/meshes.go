@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
 )
 
 func (r *reader) readMeshes() {
@@ -61,7 +62,7 @@ func (r *reader) primitive(p *place) Primitive {
 		target := r.attributes(at)
 		for _, a := range target {
 			if n := r.doc.Accessors[a.Accessor].Count; n != count {
-				r.refuse(at.member(a.Name), strconv.Itoa(n)+" items", "are as many as the "+strconv.Itoa(count)+" vertices")
+				r.refuse(at.member(a.Name), quantity.Things(n, "item", "items"), "are "+strconv.Itoa(count)+", as many as the vertices")
 				return part
 			}
 		}
@@ -90,7 +91,7 @@ func (r *reader) attributes(p *place) []Attribute {
 		}
 		r.form(at, a)
 		if first := r.doc.Accessors[a.Accessor].Count; len(list) > 0 && first != r.doc.Accessors[list[0].Accessor].Count {
-			r.refuse(at, strconv.Itoa(first)+" items", "are as many as the "+strconv.Itoa(r.doc.Accessors[list[0].Accessor].Count)+" of "+short(list[0].Name))
+			r.refuse(at, quantity.Things(first, "item", "items"), "are as many as the "+strconv.Itoa(r.doc.Accessors[list[0].Accessor].Count)+" of "+short(list[0].Name))
 		}
 		list = append(list, a)
 	}
@@ -165,7 +166,7 @@ func (r *reader) indices(p *place, accessor, count int) {
 	}
 	r.spend(p, &r.corners, a.Count, maxCorners, "indices in all primitives")
 	if n := r.largest(accessor); n >= count {
-		r.refuse(p, "vertex "+strconv.Itoa(n), "is one of the "+strconv.Itoa(count)+" vertices, counted from 0")
+		r.refuse(p, "vertex "+strconv.Itoa(n), numbered("vertices", count))
 	}
 }
 

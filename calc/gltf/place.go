@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"centrode/calc/jsontree"
+	"centrode/calc/quantity"
 )
 
 // FormatError says what in a file cannot be used.
@@ -163,15 +164,21 @@ func (r *reader) index(p *place, count int, what string) int {
 	if count == 0 {
 		r.refuse(p, p.given(), "is nothing, for the file has no "+what)
 	} else {
-		r.refuse(p, p.given(), "is one of the "+strconv.Itoa(count)+" "+what+", counted from 0")
+		r.refuse(p, p.given(), numbered(what, count))
 	}
 	return -1
 }
 
+func numbered(what string, count int) string {
+	return "is one of the " + what + ", numbered from 0 to " + strconv.Itoa(count-1)
+}
+
 // must reads a place in a list that cannot be left out.
 func (r *reader) must(p *place, count int, what string) int {
-	if p.v.Kind() == jsontree.Missing {
-		r.refuse(p, p.given(), "is one of the "+strconv.Itoa(count)+" "+what+", counted from 0")
+	if p.v.Kind() == jsontree.Missing && count == 0 {
+		r.refuse(p, p.given(), "is one of the "+what+", of which the file has none")
+	} else if p.v.Kind() == jsontree.Missing {
+		r.refuse(p, p.given(), numbered(what, count))
 	}
 	return r.index(p, count, what)
 }
@@ -182,7 +189,7 @@ func (r *reader) reals(p *place, n int, most float64) []float64 {
 		return nil
 	}
 	if r.size(p) != n {
-		r.refuse(p, "a list of "+strconv.Itoa(p.v.Len()), "are "+strconv.Itoa(n)+" numbers")
+		r.refuse(p, "a list of "+strconv.Itoa(p.v.Len()), "are "+quantity.Things(n, "number", "numbers"))
 		return nil
 	}
 	list := make([]float64, n)

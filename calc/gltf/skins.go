@@ -3,6 +3,8 @@ package gltf
 import (
 	"math"
 	"strconv"
+
+	"centrode/calc/quantity"
 )
 
 func (r *reader) readSkins() {
@@ -44,7 +46,7 @@ func (r *reader) inverseBinds(p *place, skin int, s Skin) {
 	if a.Type != "MAT4" || a.Component != 5126 {
 		r.refuse(p, a.form(), "is MAT4 of floats")
 	} else if a.Count < len(s.Joints) {
-		r.refuse(p, strconv.Itoa(a.Count)+" matrices", "are at least one for each of the "+strconv.Itoa(len(s.Joints))+" joints")
+		r.refuse(p, quantity.Things(a.Count, "matrix", "matrices"), "are at least "+strconv.Itoa(len(s.Joints))+", one for each joint")
 	}
 	r.sized(p, s.InverseBinds)
 	if r.spend(p, &r.checked, 16*a.Count, maxChecked, "numbers of inverse bind matrices in all skins"); r.err != nil {
@@ -184,7 +186,7 @@ func (r *reader) bindings() {
 		for _, l := range said.lists {
 			if l.most >= joints {
 				at := r.root.member("meshes").item(n.Mesh).member("primitives").item(l.primitive).member("attributes").member(l.name)
-				r.refuse(at, "joint "+strconv.Itoa(l.most), "is one of the "+strconv.Itoa(joints)+" joints of the skin of node "+strconv.Itoa(i)+", counted from 0")
+				r.refuse(at, "joint "+strconv.Itoa(l.most), numbered("joints of the skin of node "+strconv.Itoa(i), joints))
 				return
 			}
 		}

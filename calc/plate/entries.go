@@ -69,7 +69,7 @@ const MaxRows = 24
 type Heading struct {
 	_               catalog.Uncompared
 	ID, Label, Unit string
-	Text            bool
+	Text, Named     bool
 }
 
 // Table is an answer table as a plate prints it, or the numbered columns of one, which stand in a table of their own.
@@ -138,7 +138,7 @@ func printed(t catalog.Table, columns []catalog.Column, rows catalog.Rows) Table
 func Headings(columns []catalog.Column) []Heading {
 	var list []Heading
 	for _, c := range columns {
-		h := Heading{ID: c.ID, Label: c.Label, Text: c.Text}
+		h := Heading{ID: c.ID, Label: c.Label, Text: c.Text, Named: c.Named}
 		if !c.Text {
 			h.Unit = c.Kind.Unit()
 		}

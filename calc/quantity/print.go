@@ -49,6 +49,14 @@ func Entry(v float64, kind Kind) string {
 	return Shortest(v)
 }
 
+// Things counts: "1 row", "2 rows". Whatever the engine says of a number of things is told by it, so that one of them reads right.
+func Things(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
 // In prints v, which is in the unit named, for a page. The unit may be one that only a keyboard has: "deg" is printed as "°"
 // and "mm2" as "mm²". A unit that nobody knows is printed as it is given.
 func In(v float64, symbol string, digits int) string {

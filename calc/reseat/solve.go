@@ -132,14 +132,10 @@ func carry(rows catalog.Rows, order rigid.Order, before, after skeleton, moved i
 
 // Say implements catalog.Calculator.
 func (Calculator) Say(v catalog.Values, r catalog.Result) string {
-	joints := " joints"
-	if r.Numbers["changed"] == 1 {
-		joints = " joint"
-	}
 	others := "every other joint stays where it was."
 	if drift := r.Numbers["drift"]; drift >= 0.5e-6 {
 		others = "no other joint leaves its place by more than " + v.Units.Format(drift, quantity.Length, 6) + "."
 	}
 	return "Moving " + v.Choices["move"] + " by " + v.Units.Format(r.Numbers["offset_length"], quantity.Length, 2) +
-		" gives new values to " + quantity.Number(r.Numbers["changed"], 0) + joints + "; " + others
+		" gives new values to " + quantity.Things(int(r.Numbers["changed"]), "joint", "joints") + "; " + others
 }

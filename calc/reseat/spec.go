@@ -87,7 +87,7 @@ func jointTable() catalog.Table {
 }
 
 func answerTable() catalog.Table {
-	columns := []catalog.Column{{ID: "name", Label: "Joint", Text: true}}
+	columns := []catalog.Column{{ID: "name", Label: "Joint", Text: true, Named: true}}
 	for _, id := range []string{"tx", "ty", "tz"} {
 		columns = append(columns, catalog.Column{ID: id, Label: "Translate " + id[1:], Kind: quantity.Length, Digits: 4})
 	}

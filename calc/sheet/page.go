@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"centrode/calc/figure"
+	"centrode/calc/quantity"
 )
 
 // Caution stands at the foot of every sheet.
@@ -105,12 +106,8 @@ func (e EntryView) Origin() string {
 		count int
 		name  string
 	}{{e.Unshown, "input"}, {e.Left, "result"}} {
-		switch one.count {
-		case 0:
-		case 1:
-			rest = append(rest, "1 more "+one.name)
-		default:
-			rest = append(rest, strconv.Itoa(one.count)+" more "+one.name+"s")
+		if one.count > 0 {
+			rest = append(rest, quantity.Things(one.count, "more "+one.name, "more "+one.name+"s"))
 		}
 	}
 	if len(rest) == 0 {

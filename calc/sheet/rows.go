@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"centrode/calc/catalog"
@@ -103,10 +102,7 @@ func (v *EntryView) with(placement []Row, base catalog.Answer, room int) string 
 }
 
 func rowsOf(a catalog.Answer, table string) string {
-	if n := a.Values.Tables[table].Len; n != 1 {
-		return strconv.Itoa(n) + " rows"
-	}
-	return "1 row"
+	return quantity.Things(a.Values.Tables[table].Len, "row", "rows")
 }
 
 func isDefault(f catalog.Field, v catalog.Values) bool {

@@ -13,6 +13,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
+	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/ask"
 	"centrode/cmd/centrode/internal/batch"
 	"centrode/cmd/centrode/internal/site"
@@ -327,7 +328,7 @@ func progress(stderr io.Writer) func(rows int) {
 	return func(rows int) {
 		if now := time.Now(); now.Sub(last) > 250*time.Millisecond {
 			last = now
-			fmt.Fprintf(stderr, "\r%d rows", rows)
+			fmt.Fprint(stderr, "\r"+quantity.Things(rows, "row", "rows"))
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 
+	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/report"
 	"centrode/cmd/centrode/internal/site"
 )
@@ -45,16 +46,12 @@ func runCheck(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	var problems report.Problems
 	if errors.As(err, &problems) {
 		fmt.Fprintln(stderr, problems)
-		count := "1 problem. Mend the line"
-		if n := len(problems); n != 1 {
-			count = fmt.Sprintf("%d problems. Mend the lines", n)
-		}
-		fmt.Fprintf(stderr, "%s named above, then run centrode check again.\n", count)
+		fmt.Fprintf(stderr, "%s named above, then run centrode check again.\n", quantity.Things(len(problems), "problem. Mend the line", "problems. Mend the lines"))
 		return 1
 	}
 	if err != nil {
 		return fail(stderr, err)
 	}
-	fmt.Fprintf(stdout, "%d lessons, %d pages rendered without a problem; %.1f s\n", s.Lessons, s.Pages, s.Took.Seconds())
+	fmt.Fprintf(stdout, "%s, %s rendered without a problem; %.1f s\n", quantity.Things(s.Lessons, "lesson", "lessons"), quantity.Things(s.Pages, "page", "pages"), s.Took.Seconds())
 	return 0
 }

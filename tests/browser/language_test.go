@@ -3,6 +3,7 @@ package browser
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -29,10 +30,26 @@ func TestAPlateSpeaksTheLanguageOfItsPage(t *testing.T) {
 	if said := eval[string](t, tb, markedAs(p.at(`.querySelector('[data-say]')`))); !strings.HasPrefix(said, "de: Die Fingerbeere bleibt") {
 		t.Errorf("the calculator says %q", said)
 	}
+	const surfaces = `[...document.querySelector('[data-answers] [data-answer="contacts"]').querySelectorAll('tbody td:first-child')].map((cell) => cell.closest('[lang]').lang + ': ' + cell.textContent).join(', ')`
+	const printed = "de: Handfläche, de: erstes Segment, de: Endsegment"
+	before := eval[string](t, tb, surfaces)
+	p.enter(t, "mcp_flex", "85", kb.Enter)
+	p.drawn(t)
+	if after := eval[string](t, tb, surfaces); before != printed || after != printed {
+		t.Errorf("the rod touches %q, and of another closing %q", before, after)
+	}
 	p.enter(t, "dip_flex", "180", kb.Enter)
 	p.drawn(t)
 	if told := eval[string](t, tb, markedAs(p.at(`.querySelector('[data-warnings]').lastElementChild`))); !strings.HasPrefix(told, "de: Bei einer Beugung von 180° im Endgelenk") {
 		t.Errorf("the calculator warns %q", told)
+	}
+	if frame := p.press(t, "copy-embed"); !strings.Contains(frame, `title="How tightly a finger closes"`) {
+		t.Errorf("a frame, which is English, is called %q", frame)
+	}
+	eval[string](t, tb, `(() => { Storage.prototype.setItem = (key, text) => { window.kept = text; }; document.querySelector('[data-action="add-sheet"]').click(); return ''; })()`)
+	tb.until(t, `window.kept?.includes('"entries"')`) // and not in the store, which other tests share
+	if entry := eval[string](t, tb, `JSON.parse(window.kept).entries.at(-1).title`); entry != "How tightly a finger closes" {
+		t.Errorf("on a sheet, which is English, it is called %q", entry)
 	}
 	if copied := p.press(t, "copy-csv"); !strings.HasPrefix(copied, "mcp_pivot;pip_pivot;") || !strings.Contains(copied, "\n0,5;0,5;") {
 		t.Errorf("for a spreadsheet it copies %q", copied)
@@ -46,8 +63,8 @@ func markedAs(element string) string {
 }
 
 // spokenEnglish lists the sentences of calculators, of the room and of worked examples that a German page shows in English.
-const spokenEnglish = `[...document.querySelectorAll('[data-say], [data-verdict], [data-warnings] li, [data-current], [data-candidate], .card-say, .card-warnings li, .check-cast td.words, .compare .plate-say span:not(.side), [data-found-say], [data-found-rows] th, [data-will] li, [data-lose] li')]
-	.filter((element) => /[a-z]{3}/i.test(element.textContent.replace(/[0-9.]+/g, '')) && (element.closest('[lang]').lang === 'en' || / (the|of|and|is|are|no|to|with) /.test(element.textContent)))
+const spokenEnglish = `[...document.querySelectorAll('[data-say], [data-verdict], [data-warnings] li, [data-current], [data-candidate], .card-say, .card-warnings li, .check-cast td.words, .compare .plate-say span:not(.side), .answer-table tbody td, [data-found-say], [data-found-rows] th, [data-will] li, [data-lose] li')]
+	.filter((element) => !element.closest('table')?.tHead?.rows[0].cells[element.cellIndex]?.matches('[data-named]') && /[a-z]{3}/i.test(element.textContent.replace(/[0-9.]+/g, '')) && (element.closest('[lang]').lang === 'en' || / (the|of|and|is|are|no|to|with) /.test(element.textContent)))
 	.map((element) => element.textContent)`
 
 func TestAGermanPageShowsNoSentenceOfACalculatorInEnglish(t *testing.T) {
@@ -68,6 +85,39 @@ func TestAGermanPageShowsNoSentenceOfACalculatorInEnglish(t *testing.T) {
 		}
 	}
 	tb.clean(t)
+}
+
+// New numbers leave a choice as the page says it.
+func TestNewNumbersLeaveChoicesInTheLanguageOfThePage(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/de"+checkPage+"#closing?4821", view{still: true})
+	tb.until(t, `[...document.querySelectorAll('[data-question]')].filter((q) => q.dataset.answer).length === `+strconv.Itoa(questions))
+	given := eval[string](t, tb, `[...document.querySelectorAll('.closing-given td')].map((cell) => cell.textContent).join('; ')`)
+	if english := "the pivot of each placement"; !strings.Contains(given, "dem Drehpunkt jeder Platzierung") || strings.Contains(given, english) {
+		t.Errorf("given are %q", given)
+	}
+	tb.clean(t)
+}
+
+// Words are longer in German: on a phone buttons that stand under each other stand apart, and a choice shows all of its text.
+func TestLongerWordsHaveRoomOnAPhone(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/de"+checkPage, view{width: 360, height: 780, still: true})
+	apart := eval[float64](t, tb, `((tools) => { tools.hidden = false; const [first, second] = [...tools.querySelectorAll('button')].map((button) => button.getBoundingClientRect()); return second.top > first.top ? second.top - first.bottom : second.left - first.right; })(document.querySelector('[data-closing-tools]'))`)
+	if apart < 4 {
+		t.Errorf("the buttons of the check are %v px apart", apart)
+	}
+	tb.visit(t, origin+"/de/fitting-room/")
+	short := eval[float64](t, tb, `((select) => {
+		for (let part = select; part; part = part.parentElement) part.hidden = false;
+		document.querySelector('[data-room]').dataset.state = 'on';
+		const wide = select.getBoundingClientRect().width;
+		select.style.cssText = 'position: absolute; inline-size: max-content';
+		return wide > 0 ? select.getBoundingClientRect().width - wide : 999;
+	})(document.querySelector('[data-slice]'))`)
+	if short > 1 {
+		t.Errorf("the choice of a slice is %v px narrower than its text", short)
+	}
 }
 
 func TestTheFittingRoomSpeaksTheLanguageOfItsPage(t *testing.T) {

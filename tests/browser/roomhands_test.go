@@ -254,7 +254,7 @@ func TestTheRoomSaysWhichCandidateIsNotInTheFile(t *testing.T) {
 	f.choose(t, "index-middle")
 	f.settled(t)
 	f.set(t, "x", "2")
-	if said := notes(); !strings.Contains(said, "Only index-middle is moved in this file. The candidates of index-knuckle are not in it") {
+	if said := notes(); !strings.Contains(said, "Only index-middle is moved in this file. The candidate of index-knuckle is not in it: open the new file here and move index-knuckle there.") {
 		t.Errorf("of two candidates the page says %q", said)
 	}
 	f.clean(t)

@@ -3,7 +3,7 @@
 // is shown, selected. The buttons of answer tables are among them. It knows nothing of how the texts are made.
 
 import { localCSV } from './csv.js';
-import { embedCode } from './embed.js';
+import { embedCode, titleOf } from './embed.js';
 import { addToSheet } from './draft.js';
 import * as words from '../words/en.json';
 import { write } from './readout.js';
@@ -45,7 +45,7 @@ async function exported(plate, format) {
 
 /** Puts the plate as it stands on the placement sheet. @param {Plate} plate @param {HTMLElement} status */
 async function add(plate, status) {
-  const entry = await plate.ask.entry(plate.step.state, plate.step.base, plate.root.querySelector('.plate-title em')?.textContent ?? '');
+  const entry = await plate.ask.entry(plate.step.state, plate.step.base, titleOf(plate.root));
   const { error } = JSON.parse(entry);
   if (error) return write(status, say(words.refusedHere, { text: told(error).text }));
   const { text, href } = addToSheet(entry);

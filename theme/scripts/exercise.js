@@ -5,7 +5,7 @@
 import { freshNumbers } from './fresh.js';
 import { change, done, load, oneMore, solved } from './record.js';
 import * as words from '../words/en.json';
-import { told } from './refusal.js';
+import { reason, told } from './refusal.js';
 import { say } from './say.js';
 import { write } from './readout.js';
 
@@ -89,7 +89,7 @@ export function verdictOf(result, judgement, says) {
     case 'unit': return judgement?.unit ? say(words.rightUnit, { unit: judgement.unit === 'in' ? words.inches : judgement.unit }) : words.rightNoUnit;
     case 'sign': return words.rightSign;
     case 'hint': return say(words.hint, { say: says[judgement?.hint ?? -1] ?? '' });
-    case 'unread': return say(words.unread, { text: judgement?.error ?? '' });
+    case 'unread': return say(words.unread, { text: reason(judgement?.error ?? '') });
     case 'empty': return words.empty;
     case 'failed': return words.notGraded;
     default: return words.wrong;

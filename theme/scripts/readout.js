@@ -74,7 +74,7 @@ export function readout(root, speak) {
     for (const { element, id } of slots) write(element, answer.slots[id] ?? '');
     for (const table of tables) {
       const rowsOf = answer.answers[table.dataset.answer ?? ''];
-      if (rowsOf) printTable(table, rowsOf);
+      if (rowsOf) printTable(table, rowsOf, speak);
     }
     if (warnings) printList(warnings, answer.warnings, speak);
   };
@@ -99,17 +99,21 @@ function printList(list, told, speak) {
 }
 
 /**
+ * Names that somebody gave, in columns marked as named, stay as they are.
  * @param {HTMLTableElement} table
  * @param {{ rows: string[][], left: number }} answer
+ * @param {Speak} speak
  */
-function printTable(table, { rows, left }) {
+function printTable(table, { rows, left }, speak) {
+  const named = [...(table.tHead?.rows[0]?.cells ?? [])].map((head) => head.hasAttribute('data-named'));
   const body = table.tBodies[0] ?? table.createTBody();
   const wanted = left > 0 ? [...rows, [say(words.rowsLeft, { count: left })]] : rows;
   while (body.rows.length > wanted.length) body.deleteRow(-1);
   wanted.forEach((cells, i) => {
     const row = body.rows[i] ?? body.insertRow();
     while (row.cells.length > cells.length) row.deleteCell(-1);
-    cells.forEach((text, j) => write(row.cells[j] ?? row.insertCell(), text));
+    cells.forEach((text, j) => (i < rows.length && !named[j] ? speak : write)(row.cells[j] ?? row.insertCell(), text));
+    if (i >= rows.length) [row, ...row.cells].forEach((part) => part.removeAttribute('lang')); // which may have held what stays English
     const last = row.cells[0];
     const span = i >= rows.length ? (rows[0]?.length ?? 1) : 1;
     if (last && last.colSpan !== span) last.colSpan = span;

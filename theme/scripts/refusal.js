@@ -8,7 +8,7 @@ import { hearing } from './heard.js';
 import { say } from './say.js';
 
 /** What the engine says of a value, in the language of the page. */
-const reason = hearing(listed);
+export const reason = hearing(listed);
 
 /**
  * A refusal as one text, and its language where that is not the page's.

@@ -21,6 +21,14 @@ import { RoomView } from './roomview.js';
 import { say } from './say.js';
 import { undoKeys } from './undokeys.js';
 
+/** What a file holds. @param {import('./roomstate.js').Scene} scene */
+const about = ({ name, joints, vertices, triangles }) => say(words.roomAbout, {
+  name,
+  joints: say(words.roomJoints, { count: joints.length }),
+  points: say(words.roomPoints, { count: vertices }),
+  triangles: say(words.roomTriangles, { count: triangles }),
+});
+
 /** @param {HTMLElement} root a [data-room] @param {AbortSignal} signal */
 function open(root, signal) {
   const { script = '', module = '', ink = '' } = root.dataset;
@@ -36,7 +44,7 @@ function open(root, signal) {
     begin(scene, triangles, rest, purpose) {
       root.dataset.state = 'on';
       tell('');
-      write(at('about'), [say(words.roomAbout, { name: scene.name, count: scene.joints.length, vertices: scene.vertices, triangles: scene.triangles }), ...scene.notes.map(said)].join(' '));
+      write(at('about'), [about(scene), ...scene.notes.map(said)].join(' '));
       if (purpose) at('about').append(' ', Object.assign(document.createElement('span'), { lang: 'en', textContent: purpose }));
       form.fill(scene);
       joints.fill(scene.joints, turning(scene));

@@ -43,7 +43,7 @@ export function carryOut(root, desk, signal) {
     const others = now.scene.joints.filter(({ id }) => id !== state.joint && state.pivots[id]);
     if (others.length === 0) return [];
     const joint = now.scene.joints[state.joint]?.name ?? '';
-    return [say(words.roomOthers, { joint, others: others.map(({ name }) => name).join(', ') })];
+    return [say(words.roomOthers, { joint, count: others.length, others: others.map(({ name }) => name).join(', ') })];
   };
 
   const show = async () => {

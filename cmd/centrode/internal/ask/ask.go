@@ -267,7 +267,7 @@ func Table(t catalog.Table, head []string, read func() ([]string, error), decima
 		}
 		if len(record) > len(head) {
 			return catalog.Rows{}, &catalog.InputError{Field: t.ID, Row: row, Given: strconv.Itoa(len(record)) + " cells",
-				Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells, one for each column of the header"}
+				Allowed: "must have at most " + quantity.Things(len(head), "cell", "cells") + ", one for each column of the header"}
 		}
 		cells := make([]string, len(t.Columns))
 		for j, c := range t.Columns {

@@ -12,6 +12,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/plate"
+	"centrode/calc/quantity"
 	"centrode/calc/spell"
 	"centrode/cmd/centrode/internal/ask"
 )
@@ -190,7 +191,7 @@ func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, num
 
 func (job Job) solve(runner *catalog.Runner, head, cells []string) (catalog.Answer, error) {
 	if len(cells) > len(head) {
-		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + strconv.Itoa(len(head)) + " cells"}
+		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + quantity.Things(len(head), "cell", "cells")}
 	}
 	values := runner.Question()
 	for i, cell := range cells {

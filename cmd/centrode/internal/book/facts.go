@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 
+	"centrode/calc/quantity"
 	"centrode/calc/spell"
 )
 
@@ -57,7 +58,7 @@ func (l loader) factHead(file string, head []string) {
 func (l loader) fact(file string, row []string, line int, out map[string]Fact) {
 	what := "fact " + strconv.Quote(row[0])
 	if len(row) != len(factColumns()) {
-		l.log.Add(file, line, fmt.Sprintf("%s: has %d cells; must have %d", what, len(row), len(factColumns())))
+		l.log.Add(file, line, fmt.Sprintf("%s: has %s; must have %d", what, quantity.Things(len(row), "cell", "cells"), len(factColumns())))
 		return
 	}
 	f := Fact{row[0], row[1], row[2], row[3], row[4], row[5], row[6], row[7], row[8], row[9], line, file}

@@ -13,7 +13,7 @@ import (
 func (l Inventory) Text() []byte {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, %s, %s, %s; lengths in cm, at rest, in the frame of the scene\n", report.Harmless(l.File),
-		plural(len(l.Nodes), "node"), plural(len(l.Meshes), "mesh"), plural(len(l.Skins), "skin"), plural(len(l.Animations), "animation"))
+		quantity.Things(len(l.Nodes), "node", "nodes"), quantity.Things(len(l.Meshes), "mesh", "meshes"), quantity.Things(len(l.Skins), "skin", "skins"), quantity.Things(len(l.Animations), "animation", "animations"))
 	if l.Invented {
 		b.WriteString("The file says of itself that its measurements are invented.\n")
 	}
@@ -28,16 +28,6 @@ func (l Inventory) Text() []byte {
 		fmt.Fprintf(&b, "  %s: %s\n", n.Path, report.Harmless(n.Text)) // which may quote the file
 	}
 	return []byte(b.String())
-}
-
-func plural(n int, word string) string {
-	switch {
-	case n == 1:
-		return "1 " + word
-	case strings.HasSuffix(word, "sh"):
-		return fmt.Sprint(n, " ", word, "es")
-	}
-	return fmt.Sprint(n, " ", word, "s")
 }
 
 // table writes rows under a heading; nothing without rows.

@@ -51,7 +51,7 @@ func cardTables(a catalog.Answer) []AnswerTable {
 // headOf is the head of a column with the unit of its numbers.
 func headOf(h plate.Heading) Column {
 	if h.Unit == "" {
-		return Column{h.Label, h.Text}
+		return Column{h.Label, h.Text, h.Named}
 	}
-	return Column{h.Label + ",\u00a0" + h.Unit, h.Text}
+	return Column{h.Label + ",\u00a0" + h.Unit, h.Text, h.Named}
 }

@@ -146,10 +146,10 @@ type Rows struct {
 	Cells [][]string
 }
 
-// Column is the head of a column; words stand at its start, numbers at its end.
+// Column is the head of a column; words stand at its start, numbers at its end. Named holds names that somebody gave.
 type Column struct {
-	Name  string
-	Words bool
+	Name         string
+	Words, Named bool
 }
 
 // Given are the inputs of a run: those that the block sets, and the rest, which stand at their defaults.

@@ -85,7 +85,7 @@ func TestATableOfInputIsToldInFull(t *testing.T) {
 	if rows := s.tableRows([]catalog.Table{table}, true); rows[0].Count != "2 to 40 rows" {
 		t.Errorf("the number of rows is told as %q", rows[0].Count)
 	}
-	if got := inputRows(table, catalog.Rows{}); got.Head[0].Name != "X, cm" || got.Head[2] != (Column{"Name", true}) {
+	if got := inputRows(table, catalog.Rows{}); got.Head[0].Name != "X, cm" || got.Head[2] != (Column{Name: "Name", Words: true}) {
 		t.Errorf("the heads are %+v", got.Head)
 	}
 	a := answers{t}.run(1)

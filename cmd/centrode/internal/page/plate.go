@@ -16,6 +16,7 @@ type Plate struct {
 	ID         string
 	Number     int
 	Title      string
+	English    string // the calculator's title where the page has it in another language
 	Calculator Link
 	Name       string // the calculator's id
 	Live       bool
@@ -83,6 +84,9 @@ func (d *document) livePlate(a catalog.Answer, b lesson.Plate) Plate {
 		ID: b.ID, Number: d.plates, Title: b.Title, Calculator: calculatorLink(a.Spec), Name: a.Spec.ID,
 		Live: true, Large: d.large && d.plates == 1, Compares: a.Spec.Compares, Base: plate.State(a),
 		Figure: drawn.svg, Flat: drawn.flat, Labels: d.site.handled(a), Say: a.Say(), Drawing: b.Drawing, Embed: embedHref(d.page, b.ID),
+	}
+	if english := a.Calculator.Spec().Title; english != a.Spec.Title {
+		p.English = english
 	}
 	p.Single = a.Spec.Single
 	_, p.Staged = a.Calculator.(catalog.Staged)

@@ -15,7 +15,7 @@ func inputRows(t catalog.Table, rows catalog.Rows) Rows {
 		if unit := c.Kind.Unit(); unit != "" && !c.Text {
 			head += ", " + unit
 		}
-		out.Head = append(out.Head, Column{head, c.Text})
+		out.Head = append(out.Head, Column{Name: head, Words: c.Text})
 	}
 	out.Cells = plate.InputCells(t, rows)
 	return out

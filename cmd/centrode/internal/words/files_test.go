@@ -43,14 +43,27 @@ func said(e ast.Expr, given map[string][]string) []string {
 	return []string{"7"}
 }
 
-func called(e *ast.CallExpr, given map[string][]string) []string {
+func called(e *ast.CallExpr, given map[string][]string) (list []string) {
 	name, ok := e.Fun.(*ast.SelectorExpr)
+	if id, is := e.Fun.(*ast.Ident); is && id.Name == "numbered" {
+		for _, what := range said(e.Args[0], given) {
+			list = append(list, "is one of the "+what+", numbered from 0 to 7")
+		}
+		return list
+	}
 	if !ok {
 		return shortened(said(e.Args[0], given))
 	}
 	switch name.Sel.Name {
 	case "Offer":
 		return []string{"", `; nearest: "VEC3"`}
+	case "Things":
+		for _, one := range said(e.Args[1], given) {
+			for _, many := range said(e.Args[2], given) {
+				list = append(list, "1 "+one, "7 "+many)
+			}
+		}
+		return list
 	case "Quote", "QuoteRune":
 		return []string{`"x"`}
 	case "form":

@@ -66,6 +66,22 @@ func anyValues(rng *rand.Rand, spec catalog.Spec) catalog.Values {
 	return v
 }
 
+// answered are the texts in an answer's tables that the calculator chose; numbers and names that somebody gave are none.
+func answered(a catalog.Answer) (texts []string) {
+	for _, t := range a.Spec.Answers {
+		for _, c := range t.Columns {
+			rows := a.Result.Tables[t.ID]
+			if c.Text && !c.Named {
+				texts = append(texts, rows.Texts[c.ID]...)
+			}
+			if slices.ContainsFunc(rows.Numbers[c.ID], math.IsNaN) {
+				texts = append(texts, plate.None)
+			}
+		}
+	}
+	return texts
+}
+
 // sentences are all that a calculator says of its defaults, presets, telling states and of others by chance, each once.
 func sentences(c catalog.Calculator) []string {
 	found := map[string]bool{}
@@ -87,6 +103,9 @@ func sentences(c catalog.Calculator) []string {
 					found[cell] = true
 				}
 			}
+		}
+		for _, cell := range answered(a) {
+			found[cell] = true
 		}
 		if v, ok := a.Verdict(); ok {
 			found[v.Text] = true

@@ -170,3 +170,23 @@ func TestWhatIsRefusedAtAFieldIsSaidInTheLanguageOfThePage(t *testing.T) {
 		t.Errorf("only %d refusals looked at", count)
 	}
 }
+
+// TestAnAnswerThatCannotBeReadIsRefusedInTheLanguageOfThePage holds an exercise to the same words.
+func TestAnAnswerThatCannotBeReadIsRefusedInTheLanguageOfThePage(t *testing.T) {
+	says := inLanguage(t, "de", "scripts/exercise.js", `(error) => page.verdictOf("unread", { error }, [])`)
+	for _, kind := range []quantity.Kind{quantity.Length, quantity.Angle, quantity.Area, quantity.Ratio, quantity.Count} {
+		for _, text := range []string{"abc", "5 kg", "5 cmm", "1,234", "1,5,2", "3 cm", "3 deg", "3 cm2", "3 %", "2.5"} {
+			graded := plate.Grade(kind, text, 7, 0, nil)
+			if graded.Verdict != plate.Unread {
+				continue
+			}
+			said := says(graded.Error).String()
+			for _, word := range []string{graded.Error, "must ", " is ", " has ", " and ", " or ", `"`} {
+				if strings.Contains(said, word) {
+					t.Errorf("of %q as %v the page says %q", text, kind, said)
+					break
+				}
+			}
+		}
+	}
+}
