@@ -52,6 +52,7 @@ const (
 	wordsAMinute = 180
 	minutesEach  = 1.5 // of a plate, a comparison, an exercise
 	minutesOff   = 0.2 // share by which the minutes of a lesson may differ from the estimate
+	longest      = 15  // minutes of a lesson, so that it fits between two tasks
 )
 
 // Flesch–Kincaid grade: 0.39 words a sentence + 11.8 syllables a word − 15.59 (Kincaid and others 1975, from memory).
@@ -223,6 +224,7 @@ func teachingLaws() []law {
 		broken: []breach{
 			{with("minutes: 7", "minutes: 3"), a + ": says 3 minutes; its words, plates and exercises come to 5.5"},
 			{with("minutes: 7", "minutes: 9"), a + ": says 9 minutes; its words, plates and exercises come to 5.5"},
+			{with("minutes: 7", "minutes: 16"), a + ": says 16 minutes; a lesson takes 15 at most: shorten or divide it\n" + a + ": says 16 minutes; its words, plates and exercises come to 5.5"},
 		},
 		kept: with("minutes: 7", "minutes: 5"),
 	}, {
@@ -331,6 +333,9 @@ func minutes(p *project, b *breaches) {
 		want := l.estimate()
 		if got := float64(l.front.Minutes); !(math.Abs(got-want) <= minutesOff*want) {
 			b.add(l.name, 0, "says %d minutes; its words, plates and exercises come to %.1f", l.front.Minutes, want)
+		}
+		if l.front.Minutes > longest {
+			b.add(l.name, 0, "says %d minutes; a lesson takes %d at most: shorten or divide it", l.front.Minutes, longest)
 		}
 	}
 }

@@ -203,7 +203,7 @@ func TestAnOverlapCountsNegative(t *testing.T) {
 }
 
 // Shares that the page prints to three places are those of the surface itself and not of the points that stand for it: a thousand
-// times as many, the ends of the ramp among them, give the same to half a thousandth.
+// times as many, the ends of the ramp among them, give the same to a millionth.
 func TestTheSharesAreThoseOfTheSurface(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	for i := range 400 {
@@ -225,8 +225,8 @@ func TestTheSharesAreThoseOfTheSurface(t *testing.T) {
 			next := at(s.Blend * (float64(k+1)/parts - 0.5))
 			want, last = want+next.Sub(last).Len(), next
 		}
-		if off := (length(inner) - want) / (2 * s.Length); !(math.Abs(off) <= 0.0005) {
-			t.Errorf("%+v: the inside's share is off by %.4f", s, off)
+		if off := (s.length(inner) - want) / (2 * s.Length); !(math.Abs(off) <= 1e-6) {
+			t.Errorf("%+v: the inside's share is off by %.1e", s, off)
 		}
 	}
 }

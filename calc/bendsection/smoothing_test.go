@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"centrode/calc/plane"
 )
 
 // Derived: the strip mirrors itself about the bisector of the bend, so the weight at the joint is a half before and after
@@ -57,4 +59,40 @@ func TestTheInsideFoldsWhenTheBlendIsNarrowerThanTheSquash(t *testing.T) {
 			}
 		}
 	}
+}
+
+// derived: before smoothing a surface is known everywhere, so its measures are those of ever finer points, here some 200,000, and not of
+// the few that are drawn.
+func TestAnUnsmoothedBendIsMeasuredBetweenItsPoints(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	for range 60 {
+		depth, side, pivot := 1+19*rng.Float64(), 5+35*rng.Float64(), -0.3+1.6*rng.Float64()
+		flex, blend := -170+340*rng.Float64(), 2*side*(0.01+0.99*rng.Float64())
+		n := run(t, map[string]float64{"depth": depth, "length": side, "pivot": pivot, "flex": flex, "blend": blend}).Result.Numbers
+		outer, inner := finely(pivot*depth, flex, blend, side), finely((pivot-1)*depth, flex, blend, side)
+		area, last := inner[len(inner)-1].Cross(outer[len(outer)-1])+outer[0].Cross(inner[0]), len(outer)-1
+		out, in := 0.0, 0.0
+		for i := range last {
+			area += inner[i].Cross(inner[i+1]) - outer[i].Cross(outer[i+1])
+			out, in = out+outer[i+1].Sub(outer[i]).Len(), in+inner[i+1].Sub(inner[i]).Len()
+		}
+		for id, want := range map[string]float64{"area_ratio": area / (4 * side * depth), "outside_length_ratio": out / (2 * side), "inside_length_ratio": in / (2 * side)} {
+			if !(math.Abs(n[id]-want) < 1e-6) { // Simpson's rule where a surface all but turns on the spot
+				t.Errorf("depth %v, side %v, pivot %v, flex %v, blend %v: %s = %v, want %v", depth, side, pivot, flex, blend, id, n[id], want)
+			}
+		}
+	}
+}
+
+// finely is the surface at a height above the pivot, densely on its ramp.
+func finely(y, flex, blend, side float64) []plane.Vec {
+	const steps = 200_000
+	line := []plane.Vec{{X: -side, Y: y}}
+	turned := func(p plane.Vec) plane.Vec { return plane.TurnAbout(plane.Vec{}, -flex*math.Pi/180).Apply(p) }
+	for i := range steps + 1 {
+		w := float64(i) / steps
+		p := plane.Vec{X: (w - 0.5) * blend, Y: y}
+		line = append(line, p.Scale(1-w).Add(turned(p).Scale(w)))
+	}
+	return append(line, turned(plane.Vec{X: side, Y: y}))
 }

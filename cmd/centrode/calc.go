@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -185,12 +186,23 @@ func (cmd *calcCommand) begin(spec catalog.Spec, stderr io.Writer) (status int) 
 		return misused(stderr, fmt.Errorf("-preset %q: %s has no preset", cmd.preset, spec.ID))
 	}
 	if err := oneOf("preset", cmd.preset, ids...); err != nil {
-		return misused(stderr, err)
+		return misused(stderr, errors.Join(err, whosePreset(cast.Presets, cmd.preset)))
 	}
 	if cmd.start, err = cast.Values(spec, cmd.preset); err != nil {
 		return fail(stderr, err)
 	}
 	return 0
+}
+
+// whosePreset names the calculator that a preset belongs to; nil when there is none.
+func whosePreset(presets func(catalog.Spec) []catalog.Preset, preset string) error {
+	for _, c := range list.All() {
+		spec := c.Spec()
+		if slices.ContainsFunc(presets(spec), func(p catalog.Preset) bool { return p.ID == preset }) {
+			return fmt.Errorf("%q is a preset of %s", preset, spec.ID)
+		}
+	}
+	return nil
 }
 
 // misused tells that the command line is wrong.

@@ -104,6 +104,7 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 	}{
 		{"reseat -preset gantry-bom-move", 2, "", `-preset "gantry-bom-move": must be gantry-boom-move, moss-hock-reaim or tamsin-wrist-move; nearest: "gantry-boom-move"`},
 		{"finger-curl -preset moss-hock", 2, "", `-preset "moss-hock": must be index-fist, `},
+		{"finger-curl -preset moss-hock", 2, "", "odalys-loom or pell-index\n\"moss-hock\" is a preset of hinge-arc\n"},
 		{"finger-curl -preset=", 2, "", `-preset "": is empty`},
 		{"finger-curl -presets pip_flex=3", 2, "", `-presets lists the presets of finger-curl, and takes no "pip_flex=3"`},
 		{"finger-curl -presets -format json", 2, "", "-presets lists the presets of finger-curl, and takes no other flag"},

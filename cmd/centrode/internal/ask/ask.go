@@ -126,10 +126,11 @@ func member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Val
 		}
 		return err
 	}
-	if _, ok := spec.Field(id); !ok {
+	field, ok := spec.Field(id)
+	if !ok {
 		return catalog.UnknownField(spec, id)
 	}
-	text, err := scalar(id, 0, given)
+	text, err := scalar(id, 0, field.Worded(), given)
 	if err != nil {
 		return err
 	}
@@ -137,14 +138,18 @@ func member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Val
 }
 
 // scalar turns a JSON number or string into the text that catalog.Set reads.
-func scalar(field string, row int, given *jsontree.Value) (string, error) {
+func scalar(field string, row int, worded bool, given *jsontree.Value) (string, error) {
 	switch given.Kind() {
 	case jsontree.String:
 		return given.Text(), nil
 	case jsontree.Number:
 		return given.Raw(), nil
 	}
-	return "", &catalog.InputError{Field: field, Row: row, Given: quoted(given), Allowed: `must be a number, or a text such as "12 mm"`}
+	allowed := `must be a number, or a text such as "12 mm"`
+	if worded {
+		allowed = "must be a text"
+	}
+	return "", &catalog.InputError{Field: field, Row: row, Given: quoted(given), Allowed: allowed}
 }
 
 func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) {
@@ -168,8 +173,12 @@ func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) 
 			if at < 0 {
 				return catalog.Rows{}, catalog.UnknownColumn(table, id, i+1)
 			}
+			column, cell := table.Columns[at], object.At(k)
+			if cell.Kind() == jsontree.Null && column.Optional {
+				continue // programs write null for what they do not have, such as the parent of a root
+			}
 			var err error
-			if cells[at], err = scalar(table.ID+"."+id, i+1, object.At(k)); err != nil {
+			if cells[at], err = scalar(table.ID+"."+id, i+1, column.Text, cell); err != nil {
 				return catalog.Rows{}, err
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -79,6 +80,22 @@ func TestATableInJSONEqualsTheSameTableInAWord(t *testing.T) {
 	}
 }
 
+// Programs write null for what they do not have: a root has no parent, and most joints no turn of their own.
+func TestNullIsAnAbsentCellOfAnOptionalColumn(t *testing.T) {
+	reseat := spec(t, "reseat")
+	read := func(text string) catalog.Rows {
+		v := catalog.NewValues()
+		if err := JSON(reseat, &v, []byte(text)); err != nil {
+			t.Fatalf("%s: %v", text, err)
+		}
+		return v.Tables["joints"]
+	}
+	got := read(`{"joints": [{"name": "hip", "parent": null, "x": 1, "y": 2, "z": 3, "qx": null, "qw": null}]}`)
+	if want := read(`{"joints": [{"name": "hip", "x": 1, "y": 2, "z": 3}]}`); !reflect.DeepEqual(got, want) || want.Numbers["qw"][0] != 1 {
+		t.Errorf("nulls are read as %v, nothing as %v", got, want)
+	}
+}
+
 func TestWhatIsNoQuestionIsRefusedWithTheWholeReason(t *testing.T) {
 	const object = `the input must be a JSON object such as {"angle": "60 deg"}: `
 	for _, c := range []struct{ calculator, text, want string }{
@@ -90,6 +107,10 @@ func TestWhatIsNoQuestionIsRefusedWithTheWholeReason(t *testing.T) {
 		{"pivot-offset", `{"angle": true}`, `angle: true: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": ["x` + strings.Repeat("é", 30) + `"]}`, `angle: ["x` + strings.Repeat("é", 18) + `: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": null}`, `angle: null: must be a number, or a text such as "12 mm"`},
+		{"pose-fit", `{"kind": true}`, "kind: true: must be a text"},
+		{"reseat", `{"joints": [{"name": null, "x": 0, "y": 0, "z": 0}]}`, "joints.name row 1: null: must be a text"},
+		{"reseat", `{"joints": [{"name": "hip", "parent": {}, "x": 0, "y": 0, "z": 0}]}`, "joints.parent row 1: {}: must be a text"},
+		{"reseat", `{"joints": [{"name": "hip", "x": null, "y": 0, "z": 0}]}`, `joints.x row 1: null: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": {"deg": 1}}`, `angle: {"deg":1}: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset", `{"angle": 1e999}`, `angle: "1e999": must be a number between -1.8e308 and 1.8e308`},
 		{"pivot-offset", `{"zzz": 1, "aaa": 2}`, "zzz: is no field of pivot-offset"},
