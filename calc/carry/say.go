@@ -53,7 +53,7 @@ func (p *Plan) staying() (list []string) {
 		list = append(list, quantity.Things(beside, "node beside it, below its parent, gets new values, so that it stays where it is.", "nodes beside it, below its parent, get new values, so that they stay where they are."))
 	}
 	if n := len(p.unseen); n > 0 {
-		list = append(list, count(n, "node of a skinned mesh is left as it is: the skin alone says where that mesh is.", "nodes of skinned meshes are left as they are: the skin alone says where such a mesh is."))
+		list = append(list, quantity.Things(n, "node of a skinned mesh is left as it is: the skin alone says where that mesh is.", "nodes of skinned meshes are left as they are: the skin alone says where such a mesh is."))
 	}
 	return list
 }
