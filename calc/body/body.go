@@ -3,7 +3,8 @@
 // Start at New. Lengths are centimetres (a unit of the file is a metre), angles radians, and places are in the world of
 // the rest pose: where the nodes of the file stand when nothing is played. A joint is told by its place in Joints.
 // Parents come before their children there. What is posed here is the skeleton; the surface follows through calc/skin.
-// Only the scene that the file shows first is the character.
+// Only the scene that the file shows first is the character. A file may also hold a skeleton and its clips without a surface, as
+// motion that is kept apart does: see Bare.
 // Not covered: morph targets that a clip moves, and meshes that are placed by several nodes at once in skinned form.
 package body
 
@@ -20,7 +21,7 @@ import (
 	"centrode/calc/spell"
 )
 
-// Body is a character. It is made once and not changed, but for AddTarget.
+// Body is a character, or its skeleton alone. It is made once and not changed, but for AddTarget.
 type Body struct {
 	Name    string
 	Doc     *gltf.Document
@@ -41,15 +42,16 @@ type Body struct {
 	motion []affine.Map // of each bind at rest
 	joint  []int        // at each node; −1 for none
 	child  []int        // of each joint: see Child
+	bare   bool         // see Bare
 }
 
-// Joint is a node that carries skin, or stands above one that does.
+// Joint is a node that carries skin, or stands above or below one that does; in a file without a surface, one of its skeleton.
 type Joint struct {
 	Name     string
 	Node     int
 	Parent   int        // joint; −1 for a root
 	World    affine.Map // at rest
-	Length   float64    // to its first child that stands elsewhere, or to the far end of its own skin
+	Length   float64    // to its first child that stands elsewhere, or to the far end of its own skin; 0 without either
 	Vertices int        // that it holds more than any other joint does
 }
 
@@ -68,13 +70,14 @@ type Part struct {
 // most bounds how many vertices a character may have: enough for film, few enough for a page's memory.
 const most = 4_000_000
 
-// New takes a character from a file. Refused is a file without a surface of triangles.
+// New takes a character from a file, or a skeleton without a surface. Refused is a file that holds neither.
 func New(name string, doc *gltf.Document) (*Body, error) {
 	b := &Body{Name: name, Doc: doc}
 	for _, n := range doc.Notes {
 		b.Notes = append(b.Notes, n.Path+": "+n.Text)
 	}
 	shown := b.shown()
+	b.bare = !b.draws(shown)
 	b.gather(shown)
 	if err := b.collect(shown); err != nil {
 		return nil, err
@@ -144,11 +147,10 @@ func (b *Body) Carries(node int) bool {
 	}))
 }
 
-// wanted marks the nodes that are joints: those of skins that are used, those that carry a surface by themselves, all above
-// them, and what hangs below them without a mesh, such as the tip of a finger.
-func (b *Body) wanted(shown []bool) []bool {
+// holders marks the nodes that hold the surface: the joints of skins that are used, and those that carry a part of it by themselves.
+func (b *Body) holders(shown []bool) []bool {
 	doc := b.Doc
-	holds, wanted := make([]bool, len(doc.Nodes)), make([]bool, len(doc.Nodes))
+	holds := make([]bool, len(doc.Nodes))
 	carries, used := map[int]bool{}, make([]bool, len(doc.Skins)) // of a skinned mesh: whether a part of it is bound to nothing
 	for i, n := range doc.Nodes {
 		if n.Mesh < 0 || !shown[i] {
@@ -169,6 +171,14 @@ func (b *Body) wanted(shown []bool) []bool {
 			}
 		}
 	}
+	return holds
+}
+
+// around marks the nodes that are joints: those given, all above them, and what hangs below them without a mesh, such as the tip of a
+// finger.
+func (b *Body) around(holds []bool) []bool {
+	doc := b.Doc
+	wanted := make([]bool, len(doc.Nodes))
 	var below []int
 	for i, h := range holds {
 		if h {
@@ -193,7 +203,11 @@ func (b *Body) wanted(shown []bool) []bool {
 
 // gather lists the joints, parents before children.
 func (b *Body) gather(shown []bool) {
-	doc, wanted := b.Doc, b.wanted(shown)
+	holds := b.holders
+	if b.bare {
+		holds = b.skeleton
+	}
+	doc, wanted := b.Doc, b.around(holds(shown))
 	b.joint = slices.Repeat([]int{-1}, len(doc.Nodes))
 	var open []int // nodes still to be listed; a chain may be too deep to call oneself
 	for i := len(doc.Nodes) - 1; i >= 0; i-- {
@@ -317,7 +331,7 @@ func (b *Body) Size() float64 {
 	return greatest.Sub(least).Len()
 }
 
-// Box returns the corners of the box around the surface at rest.
+// Box returns the corners of the box around the surface at rest, of a body that has one.
 func (b *Body) Box() (least, greatest rigid.Vec) {
 	least, greatest = point(b.Rest, 0), point(b.Rest, 0)
 	for i := range len(b.Rest) / 3 {

@@ -49,14 +49,14 @@ func (b *Body) collect(shown []bool) error {
 	if apart > 0 {
 		b.Notes = append(b.Notes, "Nodes that carry a mesh outside the scene that the file shows first are left out: "+strconv.Itoa(apart)+".")
 	}
-	if b.skinless() {
+	if !b.bare && b.skinless() {
 		b.Notes = append(b.Notes, "The file holds no skin: each mesh moves as a whole with its node, so there are no weights to keep and no skin to fold.")
 	}
-	if len(b.Triangles) == 0 && apart > 0 {
+	if b.bare && apart > 0 {
 		return errors.New(b.Name + ": shows no surface of triangles in its first scene, and nodes that carry a mesh stand outside of it (" + strconv.Itoa(apart) + "); save it with those in that scene")
 	}
-	if len(b.Triangles) == 0 {
-		return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose")
+	if b.bare && len(b.Joints) == 0 {
+		return errors.New(b.Name + ": holds neither a surface of triangles nor a skeleton: no skin, no clip that moves a node, no node in its first scene; save it with one of them")
 	}
 	if !normals {
 		b.Normals = nil

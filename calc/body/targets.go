@@ -64,6 +64,9 @@ func (b *Body) morphs() {
 // vertices in the same order.
 func (b *Body) AddTarget(name string, doc *gltf.Document) error {
 	other, err := New(name, doc)
+	if err == nil {
+		err = other.Surfaced()
+	}
 	if err != nil {
 		return err
 	}

@@ -248,3 +248,7 @@ func (p *Plan) skins() {
 
 // Offset is how far the joint moves.
 func (p *Plan) Offset() rigid.Vec { return p.Options.To.Sub(p.From) }
+
+// Own is the move as the joint itself sees it: the new pivot in the joint's old frame, in cm. Two files of one skeleton, which may rest in
+// different poses, agree after a move when this is the same in both.
+func (p *Plan) Own() rigid.Vec { return p.own[p.node()].T.Scale(gltf.CmPerUnit) }

@@ -7,7 +7,7 @@ import (
 )
 
 // JSON is the change for programs, format centrode-move-1; DEVELOPERS.md tells its members. drift is what GLB measured, or
-// not a number before the file was written.
+// not a number where there is no surface.
 func (p *Plan) JSON(drift float64) *jsontree.Value {
 	text := jsontree.NewString
 	joints, skins, tracks := jsontree.NewArray(), jsontree.NewArray(), jsontree.NewArray()
@@ -35,7 +35,7 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 	orient, animation := p.Options.words()
 	return jsontree.NewObject().Set("format", text("centrode-move-1")).Set("file", text(p.Body.Name)).
 		Set("joint", text(p.Body.Joints[p.Joint].Name)).Set("node", jsontree.NewInt(p.node())).
-		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).
+		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).Set("own_offset", vec(p.Own())).
 		Set("orient", text(orient)).Set("aim_axis", text(p.Options.AimAxis)).Set("animation", text(animation)).
 		Set("joints", joints).Set("hung", p.hungJSON()).Set("inverse_binds", skins).Set("tracks", tracks).
 		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", jsontree.NewStrings(p.Will()...)).

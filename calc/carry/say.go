@@ -24,8 +24,12 @@ func (p *Plan) Will() []string {
 	list = append(list, p.staying()...)
 	meshes, _ := p.parted()
 	list = append(list, meshes...)
+	stays := "the painted weights and the rest surface stay."
+	if p.Body.Bare() {
+		stays = "a surface that is bound by it elsewhere would stay."
+	}
 	for _, s := range p.Skins {
-		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+quantity.Things(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that the painted weights and the rest surface stay.")
+		list = append(list, "Skin "+strconv.Itoa(s.Skin)+": "+quantity.Things(len(s.Nodes), "inverse bind matrix is", "inverse bind matrices are")+" new, so that "+stays)
 	}
 	for _, t := range p.Tracks {
 		list = append(list, t.say())
@@ -148,9 +152,26 @@ func (p *Plan) Lose() []string {
 	if images := p.beside(); images != "" {
 		list = append(list, "The file takes "+images+", from beside it. The new one looks from its own folder: keep it beside the old one, or copy what it takes.")
 	}
+	if p.Body.Bare() {
+		return append(append(list, p.apart()...), "The new file is a file of its own; keep the old one until it has been played on the moved character.")
+	}
 	return append(list,
 		"Animation, constraints and controls that are kept in other files know the old place; bring them over before anyone opens them.",
 		"The new file is a file of its own; keep the old one until the shots that use it have been looked at.")
+}
+
+// apart tells what a file without a surface leaves open: whether its rest pose is that of the character which it moves, and that the same
+// move belongs into the others.
+func (p *Plan) apart() []string {
+	name, alike := p.Body.Joints[p.Joint].Name, "The two files agree when that is the same in both; where they rest differently, give the character's own offset in the place of coordinates."
+	if p.Options.Aim {
+		alike += " An orientation that is aimed in another rest pose is another one: keep orientations where the two rest differently."
+	}
+	return []string{
+		"The file shows no surface, so its rest pose may be another than the character's: another pose, place or size, in which the same coordinates are another place. Here " + name + " stands at " +
+			propose.Place(p.From, 3) + " at rest, and its own offset, the move as it sees it, is " + propose.Place(p.Own(), 3) + ". " + alike,
+		"The character, its other files of motion, and constraints and controls that are kept elsewhere know the old place; make the same move in each before anyone opens them together.",
+	}
 }
 
 // such names the first of a list, and how many there are.

@@ -1,13 +1,16 @@
 package carry
 
 import (
+	"math"
+
 	"centrode/calc/body"
 	"centrode/calc/gltf"
 	"centrode/calc/rigid"
 )
 
 // GLB writes the moved character as one binary file. Only the values of the plan are new; everything else is as it was. It is
-// read again and its rest surface compared: drift is the farthest that any vertex has left its place, in cm.
+// read again and its rest surface compared: drift is the farthest that any vertex has left its place, in cm; not a number where the file
+// shows no surface.
 func (p *Plan) GLB() (data []byte, drift float64, err error) {
 	doc, err := gltf.Read(p.Body.Doc.GLB(), nil) // a copy, so that the plan can be thrown away
 	if err != nil {
@@ -53,6 +56,9 @@ func (p *Plan) drift(data []byte) (float64, error) {
 	doc, err := gltf.Read(data, nil)
 	if err != nil {
 		return 0, err
+	}
+	if p.Body.Bare() {
+		return math.NaN(), nil
 	}
 	again, err := body.New(p.Body.Name, doc)
 	if err != nil {

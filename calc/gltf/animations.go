@@ -96,6 +96,10 @@ func (r *reader) channel(p *place, a Animation) Channel {
 	if r.err != nil || c.Node < 0 {
 		return c
 	}
+	if c.Path == "weights" && r.doc.Nodes[c.Node].Mesh < 0 { // a mesh that was left out, as in a file of motion alone
+		r.note(target.member("path"), "weights of a node without a mesh; they are kept and not played")
+		return c
+	}
 	width := r.doc.pathWidth(c)
 	if width < 0 {
 		r.note(target.member("path"), short(c.Path)+" is no path of the standard; it is kept and not played")

@@ -68,6 +68,9 @@ func Open(files []File) (*Room, error) {
 		return nil, err
 	}
 	b, err := body.New(name, doc)
+	if err == nil {
+		err = b.Surfaced()
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -25,7 +25,7 @@ const rigFitHelp = `Find where a joint of a character belongs, from poses that t
   -format F       text (for people), json (one object, centrode-fit-1)
 
 Places are in cm in the world of the rest pose, angles in degrees. The vertices used are those that the joint alone moves
-or, where these are few, those that it moves by more than half. Nothing is written; centrode rig move carries a place out.
+or, where these are few, those that it moves by more than half; so the file must hold the character's surface. Nothing is written; centrode rig move carries a place out.
 
 Exit status: 0 found, 1 the file or the targets cannot be used, 2 the command line is wrong.
 
@@ -97,6 +97,9 @@ func openBody(file, joint string) (*body.Body, int, error) {
 
 func fit(file, joint string, targets []string, hinge bool) (*body.Body, *propose.Proposal, error) {
 	b, at, err := openBody(file, joint)
+	if err == nil {
+		err = b.Surfaced()
+	}
 	if err != nil {
 		return nil, nil, err
 	}

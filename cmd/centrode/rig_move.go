@@ -21,10 +21,12 @@ const rigMoveHelp = `Move one joint of a character and disturb nothing else: chi
 A mesh that the joint carries itself hangs on a new node right below it then.
 
   centrode rig move FILE -joint NAME -to X,Y,Z -out FILE [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -own X,Y,Z -out FILE [the same]
   centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
+  -own X,Y,Z    in the place of -to: the move as the joint itself sees it at rest, the own offset that a move tells
   -out FILE     where the new file goes, as .glb, or as .gltf with all its numbers in it; a file that exists is never replaced.
                 What the old one names beside itself, as pictures, the new one names too
   -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
@@ -35,6 +37,11 @@ A mesh that the joint carries itself hangs on a new node right below it then.
   -animation A  keep (default): translation keys are written that keep each segment on its old path about the new pivot;
                 leave: the joint only turns, its keyed translation is dropped, and the error is told
   -format F     text (for people), json (one object, centrode-move-1)
+
+A file of motion alone, a skeleton with its clips and no surface, is moved in the same way, once for each such file. Its joints are
+those of its skins; without skins the nodes that its clips move, with those above and below; without clips the nodes of its
+scene. It may rest in another pose than the character, and then the same coordinates are another place in it: move the character
+with -to, and each file of motion with -own and the own offset that was told.
 
 A caution: save the file, the painted weights and the animation before you move a joint. What other files hold (shots,
 controls, constraints) knows the old place.
@@ -48,8 +55,8 @@ examples:
 
 // moveCommand is the parsed command line of `centrode rig move`.
 type moveCommand struct {
-	file, joint, to, out, sheet, orient, axis, animation string
-	plan                                                 bool
+	file, joint, to, own, out, sheet, orient, axis, animation string
+	plan                                                      bool
 }
 
 func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
@@ -58,6 +65,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	format, check := rigFormat(flags)
 	flags.StringVar(&cmd.joint, "joint", "", "")
 	flags.StringVar(&cmd.to, "to", "", "")
+	flags.StringVar(&cmd.own, "own", "", "")
 	flags.StringVar(&cmd.out, "out", "", "")
 	flags.StringVar(&cmd.sheet, "sheet", "", "")
 	flags.StringVar(&cmd.orient, "orient", "keep", "")
@@ -75,6 +83,9 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	b, joint, err := openBody(cmd.file, cmd.joint)
 	if err != nil {
 		return failOnLine(stderr, err)
+	}
+	if cmd.own != "" {
+		options.To = b.Joints[joint].World.Apply(options.To)
 	}
 	p, err := carry.Make(b, joint, options)
 	if err != nil {
@@ -108,7 +119,7 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	return 0
 }
 
-// take checks the command line and reads the place.
+// take checks the command line and reads the place; one that is given with -own is still in the joint's frame.
 func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave", Text: cmd.plan || asText(cmd.out)}
 	words := errors.Join(oneOf("orient", cmd.orient, "keep", "aim"), oneOf("animation", cmd.animation, "keep", "leave"))
@@ -120,7 +131,9 @@ func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 		return o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -plan")
 	case cmd.joint == "":
 		return o, errors.New("name the joint with -joint; centrode rig show lists them")
-	case cmd.to == "":
+	case cmd.to != "" && cmd.own != "":
+		return o, errors.New("give either -to with the new place, or -own with the move as the joint itself sees it")
+	case cmd.to == "" && cmd.own == "":
 		return o, errors.New("give the new place with -to, as in -to 30,142,1.8; centrode rig fit finds one")
 	case words != nil:
 		return o, words
@@ -135,24 +148,28 @@ func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
 	}
 	cmd.file = plain[0]
 	var err error
-	o.To, err = readPlace(cmd.to)
+	if cmd.own != "" {
+		o.To, err = readPlace("own", cmd.own)
+	} else {
+		o.To, err = readPlace("to", cmd.to)
+	}
 	return o, err
 }
 
 // asText reports whether a character file is to be one of text.
 func asText(name string) bool { return strings.HasSuffix(strings.ToLower(name), ".gltf") }
 
-// readPlace reads three lengths with commas between them.
-func readPlace(text string) (rigid.Vec, error) {
+// readPlace reads three lengths with commas between them, given with a flag.
+func readPlace(flag, text string) (rigid.Vec, error) {
 	parts := strings.Split(text, ",")
 	if len(parts) != 3 {
-		return rigid.Vec{}, fmt.Errorf("-to %q: must be three lengths with commas between them, as in 30,142,1.8", text)
+		return rigid.Vec{}, fmt.Errorf("-%s %q: must be three lengths with commas between them, as in 30,142,1.8", flag, text)
 	}
 	var v [3]float64
 	for i, part := range parts {
 		x, err := quantity.Parse(part, quantity.Length)
 		if err != nil {
-			return rigid.Vec{}, fmt.Errorf("-to: %w", err)
+			return rigid.Vec{}, fmt.Errorf("-%s: %w", flag, err)
 		}
 		v[i] = x
 	}
@@ -247,7 +264,13 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 		is := h.Values()
 		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", "mesh of "+report.Harmless(h.Name), triple(is.Translation, 4), triple(is.Angles, 3))
 	}
-	text = fmt.Appendf(text, "\nThe rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
+	own := p.Own()
+	text = fmt.Appendf(text, "\nOwn offset, the move as the joint itself sees it, to be given to files that rest differently: -own %s,%s,%s\n", quantity.Fixed(own.X, 7), quantity.Fixed(own.Y, 7), quantity.Fixed(own.Z, 7))
+	if p.Body.Bare() {
+		text = fmt.Appendf(text, "The file shows no surface that could be compared.\n")
+	} else {
+		text = fmt.Appendf(text, "The rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
+	}
 	if cmd.plan {
 		return fmt.Appendf(text, "Nothing was written.\n")
 	}

@@ -96,7 +96,7 @@ func spoilt(glb []byte) []room.File {
 	newer[4] = 3
 	return []room.File{{Name: "picture.png", Data: glb}, {Name: "empty.glb"}, {Name: "picture.glb", Data: []byte("\x89PNG and so on, for a while")}, {Name: "cut.glb", Data: glb[:len(glb)/2]},
 		{Name: "begun.glb", Data: glb[:16]}, {Name: "newer.glb", Data: newer},
-		{Name: "scene.gltf", Data: []byte(`{"asset":{"version":"2.0"}}`)},
+		{Name: "scene.gltf", Data: []byte(`{"asset":{"version":"2.0"}}`)}, {Name: "motion.gltf", Data: []byte(`{"asset":{"version":"2.0"},"nodes":[{"name":"hip"}]}`)},
 		{Name: "packed.gltf", Data: []byte(`{"asset":{"version":"2.0"},"extensionsUsed":["KHR_draco_mesh_compression"],"extensionsRequired":["KHR_draco_mesh_compression"]}`)},
 		{Name: "apart.gltf", Data: []byte(`{"asset":{"version":"2.0"},"buffers":[{"byteLength":4,"uri":"apart.bin"}]}`)}}
 }
