@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -150,6 +151,20 @@ func TestANumberLeavesItsLineWhereItWouldHideABone(t *testing.T) {
 		}
 		if off := max(box.Min.X-line.X, line.X-box.Max.X); off > s.text {
 			t.Errorf("%v from the bone, the number stands %v px from its line", apart, off)
+		}
+	}
+}
+
+// Widths in em as Chromium measures them in Liberation Sans, which runs as wide as Arial: what a drawing that stands alone is set in.
+func TestALineIsBrokenAsWideAsItsNumberInTheFaceThatStandsIn(t *testing.T) {
+	for text, wide := range map[string]float64{"chord 31.15 cm": 6.89, "Sehne 31,15 cm": 7.28, "Reichweite 26,68 cm": 9.28} {
+		n := Layout(Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{Dimension{A: vec(1, 5), B: vec(9, 5), Text: text}}}, Options{})
+		gaps := having(n, "gap")
+		if len(gaps) != 1 {
+			t.Fatalf("%q: %d gaps", text, len(gaps))
+		}
+		if gap, err := strconv.ParseFloat(strings.TrimSuffix(gaps[0].Attr("width"), "em"), 64); err != nil || !(gap >= wide+0.1) {
+			t.Errorf("%q is %v em wide, and its gap %v (%v)", text, wide, gap, err)
 		}
 	}
 }

@@ -12,8 +12,9 @@ type ink struct {
 	sheet      Rect
 	cell       float64 // px
 	cols, rows int
-	words      int      // of a row
-	cells      []uint64 // rows·words
+	words      int             // of a row
+	cells      []uint64        // rows·words
+	lines      []plane.Segment // the same to the last bit
 }
 
 // newInk makes an empty grid: cells of 4 px, larger on wide sheets, so that its cost does not grow with the screen.
@@ -30,6 +31,7 @@ func (k *ink) line(points ...plane.Vec) {
 	for i := 1; i < len(points); i++ {
 		if a, b, ok := k.sheet.clip(points[i-1], points[i]); ok {
 			k.segment(a, b)
+			k.lines = append(k.lines, plane.Segment{A: a, B: b})
 		}
 	}
 }
@@ -63,4 +65,18 @@ func (k *ink) under(r Rect) float64 {
 		}
 	}
 	return float64(n) * k.cell
+}
+
+// covered returns the length of line inside a box and half a cell around it, to the last bit: what moves smoothly changes it smoothly,
+// and a choice by it does not go to and fro. A line that the box all but touches counts, too: its text would seem to be about that.
+func (k *ink) covered(r Rect) float64 {
+	air := plane.Vec{X: k.cell, Y: k.cell}.Scale(0.5)
+	r = Rect{Min: r.Min.Sub(air), Max: r.Max.Add(air)}
+	sum := 0.0
+	for _, l := range k.lines {
+		if a, b, ok := r.clip(l.A, l.B); ok {
+			sum += b.Sub(a).Len()
+		}
+	}
+	return sum
 }

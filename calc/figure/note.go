@@ -159,7 +159,11 @@ func (d *draft) consider(best *spot, n note, box Rect, cost float64, leader bool
 	if cost >= best.cost || !d.free(box) {
 		return
 	}
-	cost += inkCost * d.ink.under(box) / d.sheet.text
+	under := d.ink.under
+	if n.on {
+		under = d.ink.covered
+	}
+	cost += inkCost * under(box) / d.sheet.text
 	for _, l := range d.leaders {
 		if _, _, cut := box.clip(l.A, l.B); cut {
 			cost += crossCost

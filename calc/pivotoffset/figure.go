@@ -19,6 +19,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 		paper = gather(on.Values, on.Result).paper()
 	}
 	sheet, detail, small := paper.sheet, paper.detail, paper.small
+	detail.Same = views.Together(read(v).offset.Len(), sheet.Size)
 	f := figure.Figure{
 		Title: "One segment turned about two pivots, seen along the z axis",
 		Desc:  c.Say(v, r),

@@ -36,6 +36,7 @@ func (c Calculator) Figure(v catalog.Values, r catalog.Result) figure.Figure {
 		}
 		detail, small := paper.detail(view)
 		if small {
+			detail.Same = views.Together(d.after.world[d.moved].T.Sub(d.before.world[d.moved].T).Len(), d.sheet.Size)
 			f.View = f.View.Union(detail.Box())
 			f.Marks = append(f.Marks, d.enlarged(view, detail)...)
 			f.Handles = append([]figure.Handle{d.enlargedHandle(view, detail)}, f.Handles...)

@@ -14,21 +14,24 @@ type Detail struct {
 	To     plane.Vec // middle of the circle in which it is shown
 	Radius float64   // of that circle
 	Times  float64   // how much larger
-	Same   bool      // what it compares lies in one place, also when seen so much larger
+	Same   bool      // what it compares lies in one place, in space and not in this view alone: see Together
 }
 
 // Enlarge returns a detail about a that shows how b differs from it; ok is false when both can be told apart without, in
 // a drawing of the given size. The middle of the circle, To, is the caller's. Times goes by steps of 1, 2 and 5, so that
-// the detail keeps still while a reader drags b; points that coincide are shown twenty times larger, and said to.
+// the detail keeps still while a reader drags b; points that coincide are shown twenty times larger.
 func Enlarge(a, b plane.Vec, size float64) (d Detail, ok bool) {
 	const share, least, still = 0.2, 0.07, 20
 	apart := b.Sub(a).Len()
-	d = Detail{From: a, Radius: share * size, Times: still, Same: !(apart > 1e-6*size)}
-	if !d.Same {
+	d = Detail{From: a, Radius: share * size, Times: still}
+	if !Together(apart, size) {
 		d.Times = figure.Coarse(d.Radius / 3.6 / apart)
 	}
 	return d, apart < least*size && d.Times > 1
 }
+
+// Together reports whether points so far apart lie in one place, also when seen much larger than in a drawing of the given size.
+func Together(apart, size float64) bool { return !(apart > 1e-6*size) }
 
 // At returns where a point of the drawing lies in the detail.
 func (d Detail) At(p plane.Vec) plane.Vec { return d.To.Add(p.Sub(d.From).Scale(d.Times)) }

@@ -28,6 +28,7 @@ func TestTheViewsKeepStillWhileAPointIsDraggedALittle(t *testing.T) {
 func TestADetailOfOnePlaceSaysThatItIsOne(t *testing.T) {
 	for apart, want := range map[float64]string{0: "in one place, enlarged 20 times", 0.5: "10 times larger"} {
 		d, small := Enlarge(plane.Vec{}, plane.Vec{X: apart}, 50)
+		d.Same = Together(apart, 50)
 		said := ""
 		for _, m := range d.Frame() {
 			if m, ok := m.(figure.Label); ok {
