@@ -8,6 +8,7 @@ import (
 	"centrode/calc/body"
 	"centrode/calc/gltf"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // deep is an elbow so many nodes deep, that turns in so many keys. What size gives for a node and a key is keyed of the nodes above;
@@ -85,9 +86,9 @@ func TestADeepTreeTakesLittleTime(t *testing.T) {
 			keys = 2000
 		}
 		b, joint := deep(t, 1000, keys, c.turns, c.size)
-		before := cores()
+		before := bound.Spent()
 		p, err := Make(b, joint, Options{To: b.At(joint).Add(rigid.Vec{Y: 3})})
-		if took := cores() - before; took > 2*time.Second {
+		if took := bound.Spent() - before; took > 2*time.Second {
 			t.Errorf("%s: %v of a core", c.name, took)
 		}
 		if (err != nil) != c.refused || err != nil && err.Error() != `the clip "deep" scales what carries elbow, and has more keys there than can be followed through all the nodes above it; cut it into shorter clips` {

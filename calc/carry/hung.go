@@ -2,6 +2,7 @@ package carry
 
 import (
 	"errors"
+	"strconv"
 
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
@@ -11,7 +12,8 @@ import (
 type Hung struct {
 	From int        // the node that carried it
 	Name string     // of that
-	At   affine.Map // where the new node stands in its frame, in metres
+	New  string     // the new node's
+	At   affine.Map // where that stands in the other's frame, in metres
 }
 
 // hang notes that a node which moves is to carry its mesh no longer, if it does. Data of a program on the node may be about the mesh, such as copies of
@@ -23,8 +25,29 @@ func (p *Plan) hang(node int) error {
 	if p.Body.Doc.Root().Member("nodes").At(node).Member("extensions").Len() > 0 {
 		return errors.New(p.name(node) + ": carries a mesh of its own and data of a program that may be about it; hang the mesh on a node below it first")
 	}
-	p.Hung = append(p.Hung, Hung{node, p.name(node), p.back[node]})
+	p.Hung = append(p.Hung, Hung{node, p.name(node), p.free(node), p.back[node]})
 	return nil
+}
+
+// free is a name for what takes over a node's mesh, which no other node has.
+func (p *Plan) free(node int) string {
+	taken := map[string]bool{}
+	nodes := p.Body.Doc.Nodes
+	for i := range nodes {
+		taken[nodes[i].Name] = true
+	}
+	for i := range p.Hung {
+		taken[p.Hung[i].New] = true
+	}
+	name := "mesh"
+	if of := nodes[node].Name; of != "" {
+		name = of + " mesh"
+	}
+	fresh := name
+	for i := 2; taken[fresh]; i++ {
+		fresh = name + " " + strconv.Itoa(i)
+	}
+	return fresh
 }
 
 // before is the node that carried what a node of the written file carries: new nodes are the last, in the order of Hung.
@@ -39,7 +62,7 @@ func (p *Plan) before(node int) int {
 func (p *Plan) parted() (will, lose []string) {
 	for _, h := range p.Hung {
 		will = append(will, "The mesh that "+h.Name+" carries itself hangs on a new node right below it, so that it stays where it is.")
-		lose = append(lose, "What looks up the mesh of "+h.Name+" by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below.")
+		lose = append(lose, "What looks up the mesh of "+h.Name+" by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below, and among the last parts of the file. A pose of the old file may not fit the new one as a target.")
 	}
 	return will, lose
 }
@@ -54,7 +77,7 @@ func (p *Plan) hungJSON() *jsontree.Value {
 	list := jsontree.NewArray()
 	for k, h := range p.Hung {
 		list.Append(jsontree.NewObject().Set("name", jsontree.NewString(h.Name)).Set("node", jsontree.NewInt(h.From)).
-			Set("new_node", jsontree.NewInt(len(p.Body.Doc.Nodes)+k)).Set("is", h.Values().json()))
+			Set("new_node", jsontree.NewInt(len(p.Body.Doc.Nodes)+k)).Set("new_name", jsontree.NewString(h.New)).Set("is", h.Values().json()))
 	}
 	return list
 }

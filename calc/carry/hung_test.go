@@ -131,7 +131,7 @@ func TestAMeshOnTheJointItselfStays(t *testing.T) {
 		after := load(t, "crane", glb)
 		for k, h := range p.Hung {
 			fresh := after.Doc.Nodes[len(b.Doc.Nodes)+k]
-			if fresh.Name != h.Name+" mesh" && fresh.Name != "boom mesh 2" || fresh.Parent != h.From || after.Doc.Nodes[h.From].Mesh >= 0 || !slices.Equal(fresh.Weights, b.Doc.Nodes[h.From].Weights) {
+			if fresh.Name != h.New || h.New != h.Name+" mesh" && h.New != "boom mesh 2" || fresh.Parent != h.From || after.Doc.Nodes[h.From].Mesh >= 0 || !slices.Equal(fresh.Weights, b.Doc.Nodes[h.From].Weights) {
 				t.Errorf("%s: the new node is %+v", c.name, fresh)
 			}
 		}
@@ -181,5 +181,35 @@ func TestLinesThatNoSkinHoldsStay(t *testing.T) {
 	}
 	if off := after.Worlds()[fresh].T.Sub(b.Doc.Worlds()[b.Joints[joint].Node].T).Len(); !(off < 1e-9) {
 		t.Errorf("the lines are off by %g m", off)
+	}
+}
+
+// TestAPointerAtTheShapesOfAMeshFollowsIt: a clip may key how the shapes of a mesh are mixed by a pointer at the node, which is to be the new one.
+// What points at the joint itself, or at a node whose number begins alike, stays.
+func TestAPointerAtTheShapesOfAMeshFollowsIt(t *testing.T) {
+	for at, want := range map[string]string{"/nodes/1/weights": "/nodes/4/weights", "/nodes/1/weights/0": "/nodes/4/weights/0", "/nodes/1/rotation": "/nodes/1/rotation", "/nodes/11/weights": "/nodes/11/weights", "/nodes/1/weightsOf": "/nodes/1/weightsOf"} {
+		b := crane(t, func(*jsontree.Value) {})
+		channel := func(b *body.Body) *jsontree.Value {
+			return b.Doc.Root().Member("animations").At(0).Member("channels").At(2).Member("target")
+		}
+		target := channel(b)
+		target.Remove("node")
+		target.Set("path", jsontree.NewString("pointer")).Set("extensions", jsontree.NewObject().Set("KHR_animation_pointer", jsontree.NewObject().Set("pointer", jsontree.NewString(at))))
+		b = load(t, "crane", b.Doc.GLB())
+		joint, err := b.Find("boom")
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Make(b, joint, Options{To: b.At(joint).Add(rigid.Vec{X: 3})})
+		if err != nil {
+			t.Fatal(err)
+		}
+		glb, _, err := p.GLB()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if is := channel(load(t, "crane", glb)).Member("extensions").Member("KHR_animation_pointer").Member("pointer").Text(); is != want {
+			t.Errorf("what points at %s points at %s afterwards, want %s", at, is, want)
+		}
 	}
 }

@@ -3,7 +3,6 @@ package carry
 import (
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -11,6 +10,7 @@ import (
 	"centrode/calc/character"
 	"centrode/calc/gltf"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // crowd is a joint with so many children, each with keys of its own at these times and a ball below it.
@@ -40,18 +40,11 @@ func crowd(t *testing.T, children int, times []float32) *body.Body {
 	return load(t, "crowd", d.GLB())
 }
 
-// cores is what the process has had of all cores: a busy machine does not make it longer.
-func cores() time.Duration {
-	var u syscall.Rusage
-	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u) // cannot fail for the process itself
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
-
 // Four times as many children take about four times as long to carry along, and not sixteen.
 func TestManyChildrenTakeLinearTime(t *testing.T) {
 	took := func(children int) time.Duration {
 		b := crowd(t, children, []float32{0, 1})
-		before := cores()
+		before := bound.Spent()
 		p, err := Make(b, 1, Options{To: b.At(1).Add(rigid.Vec{Y: 3})})
 		if err != nil {
 			t.Fatal(err)
@@ -59,7 +52,7 @@ func TestManyChildrenTakeLinearTime(t *testing.T) {
 		if _, _, err := p.GLB(); err != nil || len(p.Tracks) != children {
 			t.Fatalf("%d tracks of %d children, %v", len(p.Tracks), children, err)
 		}
-		return cores() - before
+		return bound.Spent() - before
 	}
 	took(200) // what runs for the first time is slow
 	if few, many := took(1_500), took(6_000); many > 9*few {

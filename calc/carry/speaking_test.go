@@ -9,6 +9,7 @@ import (
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
+	"centrode/tests/hard/bound"
 )
 
 // TestDataThatMayBeAboutTheJointIsTold: a constraint or a shape to collide with names the joint by its number, and is kept in the
@@ -218,11 +219,11 @@ func TestManyKindsOfDataAreTold(t *testing.T) {
 		d.Root().Set("extensions", data)
 		best := time.Hour
 		for range 3 {
-			before := cores()
+			before := bound.Spent()
 			if told := d.Speaking(0); len(told) != kinds {
 				t.Fatalf("%d kinds of %d are told", len(told), kinds)
 			}
-			best = min(best, cores()-before)
+			best = min(best, bound.Spent()-before)
 		}
 		return best
 	}
@@ -261,11 +262,11 @@ func TestAPathIsHeldAgainstManyChildrenAtOnce(t *testing.T) {
 			paths[i] = path
 		}
 		d.Root().Set("extensions", jsontree.NewObject().Set("EX_seen", jsontree.NewStrings(paths...)))
-		before := cores()
+		before := bound.Spent()
 		if list := d.Speaking(hip); len(list) != told {
 			t.Errorf("%s: told %q", path, list)
 		}
-		return cores() - before
+		return bound.Spent() - before
 	}
 	took(10, "up/hip/leg.7/more", 1)
 	took(10, "up/hip/leg/7/more", 1)

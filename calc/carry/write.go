@@ -17,7 +17,7 @@ func (p *Plan) GLB() (data []byte, drift float64, err error) {
 		return nil, 0, err
 	}
 	for _, h := range p.Hung {
-		doc.HangMesh(h.From, h.At)
+		doc.HangMesh(h.From, h.New, h.At)
 	}
 	for _, place := range p.Places {
 		node := place.Node

@@ -2,49 +2,47 @@ package gltf
 
 import (
 	"strconv"
+	"strings"
 
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
 )
 
-// HangMesh takes the mesh that a node carries, with its skin, its weights and what clips key of these, to a new node right below it, and returns
-// that. The new node stands at the given place, which must be turned and shifted alone.
-func (d *Document) HangMesh(node int, at affine.Map) (fresh int) {
+// HangMesh takes the mesh that a node carries, with its skin, its weights and what clips key of these, to a new node of the given name right
+// below it, and returns that. The new node stands at the given place, which must be turned and shifted alone.
+func (d *Document) HangMesh(node int, name string, at affine.Map) (fresh int) {
 	n := d.Nodes[node]
 	t, q, _, _ := at.TRS()
-	fresh = d.AddNode(Node{Name: d.free(n.Name, "mesh"), Parent: node, Mesh: n.Mesh, Skin: n.Skin, Translation: t, Rotation: q})
+	fresh = d.AddNode(Node{Name: name, Parent: node, Mesh: n.Mesh, Skin: n.Skin, Translation: t, Rotation: q})
 	from, to := d.member("nodes", node), d.member("nodes", fresh)
 	if w := from.Member("weights"); w != nil {
 		to.Set("weights", w)
 	}
-	for _, name := range []string{"mesh", "skin", "weights"} {
-		from.Remove(name)
+	for _, member := range []string{"mesh", "skin", "weights"} {
+		from.Remove(member)
 	}
 	d.Nodes[fresh].Weights, d.Nodes[node].Weights = n.Weights, nil
 	d.Nodes[node].Mesh, d.Nodes[node].Skin = -1, -1
 	for i, a := range d.Animations {
 		for c := range a.Channels {
+			target := d.member("animations", i).Member("channels").At(c).Member("target")
 			if channel := &a.Channels[c]; channel.Node == node && channel.Path == "weights" {
 				channel.Node = fresh
-				d.member("animations", i).Member("channels").At(c).Member("target").Set("node", jsontree.NewInt(fresh))
+				target.Set("node", jsontree.NewInt(fresh))
 			}
+			repoint(target, node, fresh)
 		}
 	}
 	return fresh
 }
 
-// free is a name for what is of a node, which no other node has.
-func (d *Document) free(name, of string) string {
-	taken := map[string]bool{}
-	for _, n := range d.Nodes {
-		taken[n.Name] = true
+// repoint has a channel that keys the weights of a node by a pointer, all of them or one, key those of another.
+func repoint(target *jsontree.Value, node, fresh int) {
+	by := target.Member("extensions").Member("KHR_animation_pointer")
+	rest, ok := strings.CutPrefix(by.Member("pointer").Text(), pointed(node))
+	if ok && (rest == "" || rest[0] == '/') {
+		by.Set("pointer", jsontree.NewString(pointed(fresh)+rest))
 	}
-	if name != "" {
-		of = name + " " + of
-	}
-	fresh := of
-	for i := 2; taken[fresh]; i++ {
-		fresh = of + " " + strconv.Itoa(i)
-	}
-	return fresh
 }
+
+func pointed(node int) string { return "/nodes/" + strconv.Itoa(node) + "/weights" }

@@ -3,9 +3,10 @@ package gltf
 import (
 	"math"
 	"math/rand/v2"
-	"syscall"
 	"testing"
 	"time"
+
+	"centrode/tests/hard/bound"
 )
 
 // turning is a track with so many keys of a rotation, ten a second, neither all of one sign nor of length 1.
@@ -60,22 +61,15 @@ func TestAPlayheadIsQuickBetweenTwoKeys(t *testing.T) {
 		best := time.Hour
 		var out [4]float64
 		for range 9 {
-			before := used()
+			before := bound.Spent()
 			for i := range 16 * (len(track.Times) - 1) {
 				at(float64(i)/160, out[:])
 			}
-			best = min(best, used()-before)
+			best = min(best, bound.Spent()-before)
 		}
 		return best
 	}
 	if quick, slow := took(head.At), took(track.At); quick > slow*7/10 {
 		t.Errorf("%v, and %v of the track itself", quick, slow)
 	}
-}
-
-// used is what the process has had of all cores.
-func used() time.Duration {
-	var u syscall.Rusage
-	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u) // cannot fail for the process itself
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }

@@ -53,27 +53,29 @@ func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
 		return nil, err
 	}
 	rows := jsontree.NewArray()
+	row := func(node string, was, is *jsontree.Value) {
+		rows.Append(jsontree.NewObject().Set("joint", jsontree.NewString(node)).Set("was", was).Set("is", is))
+	}
 	for _, place := range p.Places {
 		was, is := place.Values()
-		row := jsontree.NewObject().Set("joint", jsontree.NewString(place.Name))
-		for _, side := range []struct {
-			name string
-			v    carry.Values
-		}{{"was", was}, {"is", is}} {
-			cells := jsontree.NewArray()
-			t, a := side.v.Translation, side.v.Angles
-			for _, x := range []float64{t.X, t.Y, t.Z} {
-				cells.Append(jsontree.NewString(quantity.Number(x, 4)))
-			}
-			for _, x := range []float64{a.X, a.Y, a.Z} {
-				cells.Append(jsontree.NewString(quantity.Number(x, 3)))
-			}
-			row.Set(side.name, cells)
-		}
-		rows.Append(row)
+		row(place.Name, cells(was), cells(is))
+	}
+	for _, h := range p.Hung { // of a node that was not there
+		row(h.New, jsontree.NewArray(), cells(h.Values()))
 	}
 	return jsontree.NewObject().Set("will", jsontree.NewStrings(p.Will()...)).Set("lose", jsontree.NewStrings(p.Lose()...)).
 		Set("notes", jsontree.NewStrings(p.Notes...)).Set("rows", rows).AppendTo(nil), nil
+}
+
+func cells(v carry.Values) *jsontree.Value {
+	list := jsontree.NewArray()
+	for _, x := range []float64{v.Translation.X, v.Translation.Y, v.Translation.Z} {
+		list.Append(jsontree.NewString(quantity.Number(x, 4)))
+	}
+	for _, x := range []float64{v.Angles.X, v.Angles.Y, v.Angles.Z} {
+		list.Append(jsontree.NewString(quantity.Number(x, 3)))
+	}
+	return list
 }
 
 // Export carries the candidate out: the new file, the change as centrode-move-1, and an entry for a placement sheet.

@@ -392,3 +392,26 @@ func TestTheReachOfARootIsItsRadius(t *testing.T) {
 		}
 	}
 }
+
+// TestTheValuesHaveTheNewNodeOfAMesh, too: whoever types them in elsewhere has to make it.
+func TestTheValuesHaveTheNewNodeOfAMesh(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	joint, err := r.body.Find("ball")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := r.Plan(Ask{Joint: joint, Clip: -1, Point: -1, Candidate: true, Pivot: r.body.At(joint).Add(rigid.Vec{X: 2, Y: -1})}, Options{})
+	var plan struct {
+		Rows []struct {
+			Joint   string
+			Was, Is []string
+		}
+	}
+	if err = errors.Join(err, json.Unmarshal(text, &plan)); err != nil {
+		t.Fatal(err)
+	}
+	last := plan.Rows[len(plan.Rows)-1]
+	if want := []string{"−2.0000", "1.0000", "0.0000", "0.000", "0.000", "0.000"}; last.Joint != "ball mesh" || len(last.Was) != 0 || !slices.Equal(last.Is, want) {
+		t.Errorf("the last row is %v; want the new node at %v", last, want)
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime/debug"
 
+	"centrode/calc/quantity"
 	"centrode/cmd/centrode/internal/site"
 )
 
@@ -57,8 +58,9 @@ func runBuild(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if err != nil {
 		return fail(stderr, err)
 	}
-	fmt.Fprintf(stdout, "%s: %d pages, %d lessons, %d worked examples, %d exercises, %d plates, %d calculators\n",
-		*out, s.Pages, s.Lessons, s.Worked, s.Exercises, s.Plates, s.Calculators)
+	things := quantity.Things
+	fmt.Fprintf(stdout, "%s: %s, %s, %s, %s, %s, %d calculators\n", *out, things(s.Pages, "page", "pages"), things(s.Lessons, "lesson", "lessons"),
+		things(s.Worked, "worked example", "worked examples"), things(s.Exercises, "exercise", "exercises"), things(s.Plates, "plate", "plates"), s.Calculators)
 	fmt.Fprintf(stdout, "%d files, %s before compression; calculators %s, %s with brotli; %.1f s\n",
 		s.Files, bytesText(s.Bytes), bytesText(s.WASM), bytesText(s.WASMBrotli), s.Took.Seconds())
 	return 0

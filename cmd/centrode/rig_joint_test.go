@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"centrode/calc/character"
+	"centrode/calc/gltf"
 )
 
 // armIn writes the demo arm into a new folder, which it returns.
@@ -288,5 +289,26 @@ func TestNamesOfAFileDoNotCommandTheTerminal(t *testing.T) {
 	out, errOut, status := command(t, dir, "rig", "show", "a\x1b[2J.glb")
 	if status != 0 || strings.Contains(out, "\x1b") || !strings.Contains(out, "a·[2J.glb") {
 		t.Errorf("status %d: %q %q", status, out, errOut)
+	}
+}
+
+// A mesh on the joint itself gets a node of its own, whose values to type in are told under the name that the file has it by.
+func TestTheNewNodeOfAMeshIsTold(t *testing.T) {
+	d := gltf.New("test")
+	ball := d.AddMesh(gltf.Mesh{Name: "ball", Primitives: []gltf.Primitive{{Mode: 4, Material: -1, Indices: -1,
+		Attributes: []gltf.Attribute{{Name: "POSITION", Accessor: d.AddFloats("VEC3", []float32{0, 0, 0, 1, 0, 0, 0, 1, 0})}}}}})
+	for _, name := range []string{"hook", "hook mesh"} {
+		d.AddNode(gltf.Node{Name: name, Parent: -1, Mesh: ball, Skin: -1})
+	}
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "crane.glb"), d.GLB(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, errOut, status := command(t, dir, "rig", "move", "crane.glb", "-joint", "hook", "-to", "2,0,0", "-out", "new.glb")
+	if status != 0 || !strings.Contains(out, "\n  hook mesh 2          is     -2.0000") {
+		t.Errorf("status %d: %s%s", status, out, errOut)
+	}
+	if shown, _, _ := command(t, dir, "rig", "show", "new.glb"); !strings.Contains(shown, "hook mesh 2") {
+		t.Errorf("the new file has no such node:\n%s", shown)
 	}
 }

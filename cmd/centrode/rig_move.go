@@ -183,7 +183,8 @@ type fresh struct {
 }
 
 // place writes new files, all of each and all of them, or nothing; and never in the place of another. Each is written whole beside its name before it
-// takes that, so that who is stopped meanwhile leaves no half of a file, nor an empty one that the next attempt would not replace.
+// takes that, so that who is stopped meanwhile leaves no half of a file, nor, but for a moment on some disks, see claim, an empty one that the
+// next attempt would not replace.
 func place(files ...fresh) (err error) {
 	made, taken := make([]string, len(files)), []string{}
 	defer func() {
@@ -262,7 +263,7 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 	}
 	for _, h := range p.Hung {
 		is := h.Values()
-		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", "mesh of "+report.Harmless(h.Name), triple(is.Translation, 4), triple(is.Angles, 3))
+		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", report.Harmless(h.New), triple(is.Translation, 4), triple(is.Angles, 3))
 	}
 	own := p.Own()
 	text = fmt.Appendf(text, "\nOwn offset, the move as the joint itself sees it, to be given to files that rest differently: -own %s,%s,%s\n", quantity.Fixed(own.X, 7), quantity.Fixed(own.Y, 7), quantity.Fixed(own.Z, 7))

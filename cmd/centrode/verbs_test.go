@@ -176,11 +176,14 @@ func TestANewCalculatorCompilesPassesAndAnswers(t *testing.T) {
 func TestABuildWritesTheSiteItTellsOf(t *testing.T) {
 	dir := handbook(t)
 	target := filepath.Join(t.TempDir(), "site")
+	if _, errOut, status := command(t, dir, "new", "lesson", "the-long-neck"); status != 0 {
+		t.Fatal(errOut)
+	}
 	out, errOut, status := command(t, dir, "build", "-out", target)
 	if status != 0 || errOut != "" {
 		t.Fatalf("build = %d\n%s%s", status, out, errOut)
 	}
-	for _, want := range []string{target + ": ", " pages, 0 lessons, ", "with brotli"} {
+	for _, want := range []string{target + ": ", " pages, 1 lesson, ", "with brotli"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("build said %q, want %q in it", out, want)
 		}

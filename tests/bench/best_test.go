@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"centrode/tests/hard/bound"
 	"centrode/tests/outside"
 )
 
@@ -19,9 +20,9 @@ func best(b *testing.B, do func()) {
 	b.Helper()
 	least := time.Hour
 	for b.Loop() {
-		start := spent()
+		start := bound.Spent()
 		do()
-		least = min(least, spent()-start)
+		least = min(least, bound.Spent()-start)
 	}
 	b.ReportMetric(float64(least.Nanoseconds()), "best-ns")
 }

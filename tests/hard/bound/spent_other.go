@@ -1,4 +1,4 @@
-//go:build !unix
+//go:build !unix && !js
 
 package bound
 
@@ -6,5 +6,5 @@ import "time"
 
 var start = time.Now()
 
-// Spent is the clock where the system does not tell what a process has had of a core.
+// Spent is the clock where the system does not tell what a process has had of a core, or, as Windows, in steps of 16 ms.
 func Spent() time.Duration { return time.Since(start) }

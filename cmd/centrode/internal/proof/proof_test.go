@@ -194,7 +194,7 @@ func TestTheTableLinesUpAndCounts(t *testing.T) {
 	want := `page  block  output       expected  computed    tolerance  verdict
 one   grip   lever        1.118 cm  1.11803 cm  0.0005     holds
 one   grip   owed_length  2.0 cm    1.118 cm    0.05       differs
-2 stated numbers: 1 hold, 1 differ
+2 stated numbers: 1 holds, 1 differs
 `
 	if b.String() != want {
 		t.Errorf("got\n%s\nwant\n%s", b.String(), want)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"text/tabwriter"
+
+	"centrode/calc/quantity"
 )
 
 // Table writes every expectation with its verdict as an aligned table of text, and a line that counts them. The error is w's.
@@ -26,6 +28,7 @@ func (p *Proof) Table(w io.Writer) error {
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "%d stated numbers: %d hold, %d differ\n", len(p.Checks), len(p.Checks)-failed, failed)
+	_, err := fmt.Fprintf(w, "%s: %s, %s\n", quantity.Things(len(p.Checks), "stated number", "stated numbers"),
+		quantity.Things(len(p.Checks)-failed, "holds", "hold"), quantity.Things(failed, "differs", "differ"))
 	return err
 }
