@@ -1,6 +1,8 @@
 package carry
 
 import (
+	"strconv"
+
 	"centrode/calc/propose"
 	"centrode/calc/quantity"
 	"centrode/calc/sheet"
@@ -13,7 +15,7 @@ func (p *Plan) Sheet() sheet.Sheet {
 }
 
 // Entry is the move as an entry of a placement sheet: with the numbers of a proposal where there is one, and how orientation and, where a
-// clip changes, animation are kept, without which whoever carries the sheet out makes another file.
+// clip changes, animation are kept, and which nodes are new, without which whoever carries the sheet out makes another file.
 func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 	b := p.Body
 	name := b.Joints[p.Joint].Name
@@ -35,10 +37,16 @@ func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 	if p.Options.Aim {
 		orient += ", " + p.Options.AimAxis
 	}
-	entry.Numbers = append(entry.Numbers, sheet.Number{ID: "orient", Label: "Orientation", Kind: quantity.Ratio, Candidate: sheet.Word(orient)})
+	word := func(id, label, text string) {
+		entry.Numbers = append(entry.Numbers, sheet.Number{ID: id, Label: label, Kind: quantity.Ratio, Candidate: sheet.Word(text)})
+	}
+	word("orient", "Orientation", orient)
+	for k, h := range p.Hung {
+		word("new-node-"+strconv.Itoa(k+1), sheet.Line("New node for the mesh of "+h.Name), sheet.Line(h.New))
+	}
 	if strays, changes := p.offPath(); changes {
-		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "animation", Label: "Animation", Kind: quantity.Ratio, Candidate: sheet.Word(animation)},
-			sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
+		word("animation", "Animation", animation)
+		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
 	}
 	return entry
 }

@@ -12,6 +12,7 @@ import (
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
+	"centrode/calc/sheet"
 )
 
 // crane is a mast, a boom and a hook that each carry a mesh themselves. The boom's is of lines too, has a shape that a clip moves, and turns.
@@ -210,6 +211,37 @@ func TestAPointerAtTheShapesOfAMeshFollowsIt(t *testing.T) {
 		}
 		if is := channel(load(t, "crane", glb)).Member("extensions").Member("KHR_animation_pointer").Member("pointer").Text(); is != want {
 			t.Errorf("what points at %s points at %s afterwards, want %s", at, is, want)
+		}
+	}
+}
+
+// TestASheetNamesTheNewNodes: whoever carries the move out by hand makes them too, or the meshes go along.
+func TestASheetNamesTheNewNodes(t *testing.T) {
+	b := crane(t, func(*jsontree.Value) {})
+	joint, err := b.Find("boom")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		aim  bool
+		want string
+	}{{false, "new-node-1 boom: boom mesh 2"}, {true, "new-node-1 mast: mast mesh, new-node-2 boom: boom mesh 2"}} {
+		p, err := Make(b, joint, Options{To: b.At(joint).Add(rigid.Vec{X: 3, Y: -4, Z: 5}), Aim: c.aim})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := sheet.Read(p.Sheet().AppendJSON(nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var told []string
+		for _, n := range s.Entries[0].Numbers {
+			if of, ok := strings.CutPrefix(n.Label, "New node for the mesh of "); ok {
+				told = append(told, n.ID+" "+of+": "+n.Candidate.Text)
+			}
+		}
+		if is := strings.Join(told, ", "); is != c.want {
+			t.Errorf("aimed %v: the sheet tells of %q, want %q", c.aim, is, c.want)
 		}
 	}
 }
