@@ -35,12 +35,7 @@ func (b *Body) draws(shown []bool) bool {
 // skeleton marks the nodes that a file without a surface is about: the joints of its skins; where it has none, the nodes that its clips
 // move; where these move none, all that the scene shows. Skins and clips name nodes of any scene.
 func (b *Body) skeleton(shown []bool) []bool {
-	holds := make([]bool, len(b.Doc.Nodes))
-	for _, s := range b.Doc.Skins {
-		for _, j := range s.Joints {
-			holds[j] = true
-		}
-	}
+	holds := b.Doc.Jointed()
 	if slices.Contains(holds, true) {
 		return holds
 	}

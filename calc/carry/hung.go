@@ -58,13 +58,14 @@ func (p *Plan) before(node int) int {
 	return node
 }
 
-// parted tells what of a mesh on the joint itself will be elsewhere in the file.
-func (p *Plan) parted() (will, lose []string) {
-	for _, h := range p.Hung {
-		will = append(will, "The mesh that "+h.Name+" carries itself hangs on a new node right below it, so that it stays where it is.")
-		lose = append(lose, "What looks up the mesh of "+h.Name+" by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below, and among the last parts of the file. A pose of the old file may not fit the new one as a target.")
-	}
-	return will, lose
+// stays tells where the mesh hangs from now on.
+func (h Hung) stays() string {
+	return "The mesh that " + h.Name + " carries itself hangs on a new node right below it, so that it stays where it is."
+}
+
+// parts tells what no longer finds the mesh.
+func (h Hung) parts() string {
+	return "What looks up the mesh of " + h.Name + " by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below, and among the last parts of the file. A pose of the old file may not fit the new one as a target."
 }
 
 // Values returns what to type in for the new node, in the frame of the one that carried the mesh.

@@ -22,8 +22,9 @@ func (p *Plan) Will() []string {
 	list := []string{name + " moves by " + length(p.Offset().Len()) + ", from " + propose.Place(p.From, 3) + " to " + propose.Place(p.Options.To, 3) + "."}
 	list = append(list, p.aimed())
 	list = append(list, p.staying()...)
-	meshes, _ := p.parted()
-	list = append(list, meshes...)
+	for _, h := range p.Hung {
+		list = append(list, h.stays())
+	}
 	stays := "the painted weights and the rest surface stay."
 	if p.Body.Bare() {
 		stays = "a surface that is bound by it elsewhere would stay."
@@ -116,8 +117,9 @@ func (p *Plan) Lose() []string {
 			list = append(list, "Clip "+t.Clip+" gets translation keys between the old ones, which are harder to edit by hand than the rotation alone.")
 		}
 	}
-	_, meshes := p.parted()
-	list = append(list, meshes...)
+	for _, h := range p.Hung {
+		list = append(list, h.parts())
+	}
 	if far := p.far(); far != "" {
 		list = append(list, far)
 	}

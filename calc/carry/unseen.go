@@ -6,21 +6,18 @@ package carry
 // Source: gltf2, on skins.
 func (p *Plan) leave() {
 	p.unseen = map[int]bool{}
-	joints, carries := map[int]bool(nil), map[int]bool{} // of meshes: many nodes may place one of many parts
+	joint, carries := p.Body.Doc.Jointed(), map[int]bool{} // of meshes: many nodes may place one of many parts
 	bare := func(node int) bool {
 		n := p.Body.Doc.Nodes[node]
 		if n.Mesh < 0 || n.Skin < 0 || p.hangs(node) {
 			return false
-		}
-		if joints == nil {
-			joints = p.held()
 		}
 		carry, known := carries[n.Mesh]
 		if !known {
 			carry = p.Body.Carries(node)
 			carries[n.Mesh] = carry
 		}
-		return !carry && !joints[node]
+		return !carry && !joint[node]
 	}
 	for above := range p.own {
 		if p.still(above) {
@@ -32,17 +29,6 @@ func (p *Plan) leave() {
 			}
 		}
 	}
-}
-
-// held are the nodes that some skin has as joints.
-func (p *Plan) held() map[int]bool {
-	joints := map[int]bool{}
-	for _, s := range p.Body.Doc.Skins {
-		for _, node := range s.Joints {
-			joints[node] = true
-		}
-	}
-	return joints
 }
 
 // allBelow reports whether something is true of a node and of all below it.

@@ -11,17 +11,9 @@ import (
 	"centrode/calc/plane"
 )
 
-// each visits a tree.
-func each(n Node, visit func(Node)) {
-	visit(n)
-	for _, child := range n.Children {
-		each(child, visit)
-	}
-}
-
 func having(n Node, class string) []Node {
 	var found []Node
-	each(n, func(n Node) {
+	n.Each(func(n Node) {
 		if strings.Contains(" "+n.Attr("class")+" ", " "+class+" ") {
 			found = append(found, n)
 		}
@@ -233,7 +225,7 @@ func TestHeightFollowsTheViewWithinItsBounds(t *testing.T) {
 func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 	seen := map[string]bool{}
 	n := Layout(Specimen(), Options{ID: "plate-7"})
-	each(n, func(n Node) {
+	n.Each(func(n Node) {
 		id := n.Attr("id")
 		if id == "" {
 			return
@@ -248,7 +240,7 @@ func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 			t.Errorf("aria-labelledby names %q, which is not there", ref)
 		}
 	}
-	each(n, func(n Node) {
+	n.Each(func(n Node) {
 		for _, a := range n.Attrs {
 			if rest, ok := strings.CutPrefix(a.Value, "url(#"); ok && !seen[strings.TrimSuffix(rest, ")")] {
 				t.Errorf("%s=%q names nothing", a.Name, a.Value)
@@ -266,7 +258,7 @@ func TestNamedMarksSpeakAndConstructionLinesAreSilent(t *testing.T) {
 		t.Errorf("a drawing with named parts has role %q, which would hide them", n.Attr("role"))
 	}
 	titles := map[string]bool{}
-	each(n, func(n Node) {
+	n.Each(func(n Node) {
 		if n.Tag == "title" {
 			titles[n.Text] = true
 		}

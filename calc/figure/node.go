@@ -68,6 +68,14 @@ func (n Node) named(name string, words Words) Node {
 	return n
 }
 
+// Each visits a node and all below it, parents first.
+func (n Node) Each(visit func(Node)) {
+	visit(n)
+	for _, child := range n.Children {
+		child.Each(visit)
+	}
+}
+
 // Markup writes the tree as SVG text that both HTML and XML parsers read: text is escaped, and characters that XML
 // cannot hold become U+FFFD.
 func Markup(n Node) []byte { return appendMarkup(make([]byte, 0, 4096), n) }

@@ -192,3 +192,14 @@ func (r *reader) bindings() {
 		}
 	}
 }
+
+// Jointed marks the nodes that some skin has as a joint.
+func (d *Document) Jointed() []bool {
+	list := make([]bool, len(d.Nodes))
+	for _, s := range d.Skins {
+		for _, node := range s.Joints {
+			list[node] = true
+		}
+	}
+	return list
+}

@@ -10,16 +10,6 @@ import (
 	"centrode/calc/figure"
 )
 
-// texts visits every text of a drawing.
-func texts(n figure.Node, visit func(figure.Node)) {
-	if n.Tag == "text" {
-		visit(n)
-	}
-	for _, child := range n.Children {
-		texts(child, visit)
-	}
-}
-
 func attr(t *testing.T, n figure.Node, name string) float64 {
 	t.Helper()
 	x, err := strconv.ParseFloat(n.Attr(name), 64)
@@ -44,9 +34,9 @@ func TestTheNumbersOfTheEdgesStandAtTheirTicks(t *testing.T) {
 		f := Calculator{}.Figure(a.Values, a.Result)
 		for _, width := range []float64{320, 0, 720} {
 			left, below := 0, 0
-			texts(figure.Layout(f, figure.Options{Width: width}), func(n figure.Node) {
+			figure.Layout(f, figure.Options{Width: width}).Each(func(n figure.Node) {
 				value, err := strconv.ParseFloat(strings.Replace(n.Text, "−", "-", 1), 64)
-				if err != nil || n.Attr("class") == "contour" {
+				if n.Tag != "text" || err != nil || n.Attr("class") == "contour" {
 					return
 				}
 				at := figure.Locate(f, figure.Options{Width: width}, attr(t, n, "x"), attr(t, n, "y"))

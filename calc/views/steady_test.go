@@ -53,8 +53,7 @@ func TestTheLettersOfTheAxesStandAtTheirArrows(t *testing.T) {
 		}
 	}
 	seen := 0
-	var walk func(n figure.Node)
-	walk = func(n figure.Node) {
+	figure.Layout(f, figure.Options{}).Each(func(n figure.Node) {
 		if arrow, ok := arrows[n.Text]; ok && n.Tag == "text" {
 			x, _ := strconv.ParseFloat(n.Attr("x"), 64)
 			y, _ := strconv.ParseFloat(n.Attr("y"), 64)
@@ -63,11 +62,7 @@ func TestTheLettersOfTheAxesStandAtTheirArrows(t *testing.T) {
 				t.Errorf("%s stands at %v from the tip of its arrow, which points to %v", n.Text, off, arrow.Away)
 			}
 		}
-		for _, child := range n.Children {
-			walk(child)
-		}
-	}
-	walk(figure.Layout(f, figure.Options{}))
+	})
 	if seen != 2 {
 		t.Errorf("%d letters are drawn", seen)
 	}

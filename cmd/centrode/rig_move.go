@@ -5,8 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strings"
 
 	"centrode/calc/carry"
@@ -14,7 +12,6 @@ import (
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
 	"centrode/cmd/centrode/internal/report"
-	"centrode/cmd/centrode/internal/site"
 )
 
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
@@ -174,71 +171,6 @@ func readPlace(flag, text string) (rigid.Vec, error) {
 		v[i] = x
 	}
 	return rigid.Vec{X: v[0], Y: v[1], Z: v[2]}, nil
-}
-
-// fresh is a file that is to be written where none stands.
-type fresh struct {
-	name string
-	data []byte
-}
-
-// place writes new files, all of each and all of them, or nothing; and never in the place of another. Each is written whole beside its name before it
-// takes that, so that who is stopped meanwhile leaves no half of a file, nor, but for a moment on some disks, see claim, an empty one that the
-// next attempt would not replace.
-func place(files ...fresh) (err error) {
-	made, taken := make([]string, len(files)), []string{}
-	defer func() {
-		for _, name := range made {
-			os.Remove(name)
-		}
-		for _, name := range taken {
-			if err != nil {
-				os.Remove(name)
-			}
-		}
-	}()
-	names := make([]string, len(files))
-	for i, f := range files {
-		if names[i], err = site.Behind(f.name); err != nil {
-			return fmt.Errorf("%s: cannot be written: %w", f.name, err)
-		}
-		if _, missing := os.Lstat(names[i]); missing == nil {
-			return exists(f.name)
-		}
-	}
-	for i, f := range files {
-		if made[i], err = written(names[i], f.data); err != nil {
-			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
-		}
-	}
-	for i, f := range files {
-		switch err = claim(made[i], names[i]); {
-		case errors.Is(err, fs.ErrExist):
-			return exists(f.name)
-		case err != nil:
-			return fmt.Errorf("%s: cannot be written: %w", f.name, cause(err))
-		}
-		taken = append(taken, names[i])
-	}
-	return nil
-}
-
-func exists(name string) error { return fmt.Errorf("%s: exists already; choose another name", name) }
-
-// claim gives a file a name, which fails where one has it. Where a disk knows no second names for a file, an empty one takes it first.
-func claim(made, name string) error {
-	err := os.Link(made, name)
-	if err == nil || errors.Is(err, fs.ErrExist) {
-		return err
-	}
-	file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	if err := errors.Join(file.Close(), os.Rename(made, name)); err != nil {
-		return errors.Join(err, os.Remove(name))
-	}
-	return nil
 }
 
 func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {

@@ -104,13 +104,7 @@ func Of(file string, d *gltf.Document) Inventory {
 }
 
 func nodes(d *gltf.Document) []Node {
-	joint := map[int]bool{}
-	for _, s := range d.Skins {
-		for _, j := range s.Joints {
-			joint[j] = true
-		}
-	}
-	list, worlds := []Node{}, d.Worlds()
+	list, worlds, joint := []Node{}, d.Worlds(), d.Jointed()
 	for i, n := range d.Nodes {
 		at := worlds[i].T.Scale(gltf.CmPerUnit)
 		out := Node{Index: i, Name: n.Name, Parent: n.Parent, Joint: joint[i], Position: [3]float64{at.X, at.Y, at.Z}, Mesh: n.Mesh, Skin: n.Skin}
