@@ -13,7 +13,7 @@ import (
 
 func having(n Node, class string) []Node {
 	var found []Node
-	n.Each(func(n Node) {
+	Each(n, func(n Node) {
 		if strings.Contains(" "+n.Attr("class")+" ", " "+class+" ") {
 			found = append(found, n)
 		}
@@ -225,7 +225,7 @@ func TestHeightFollowsTheViewWithinItsBounds(t *testing.T) {
 func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 	seen := map[string]bool{}
 	n := Layout(Specimen(), Options{ID: "plate-7"})
-	n.Each(func(n Node) {
+	Each(n, func(n Node) {
 		id := n.Attr("id")
 		if id == "" {
 			return
@@ -240,7 +240,7 @@ func TestIdsCarryThePrefixAndAreUnique(t *testing.T) {
 			t.Errorf("aria-labelledby names %q, which is not there", ref)
 		}
 	}
-	n.Each(func(n Node) {
+	Each(n, func(n Node) {
 		for _, a := range n.Attrs {
 			if rest, ok := strings.CutPrefix(a.Value, "url(#"); ok && !seen[strings.TrimSuffix(rest, ")")] {
 				t.Errorf("%s=%q names nothing", a.Name, a.Value)
@@ -258,7 +258,7 @@ func TestNamedMarksSpeakAndConstructionLinesAreSilent(t *testing.T) {
 		t.Errorf("a drawing with named parts has role %q, which would hide them", n.Attr("role"))
 	}
 	titles := map[string]bool{}
-	n.Each(func(n Node) {
+	Each(n, func(n Node) {
 		if n.Tag == "title" {
 			titles[n.Text] = true
 		}

@@ -68,14 +68,6 @@ func (n Node) named(name string, words Words) Node {
 	return n
 }
 
-// Each visits a node and all below it, parents first.
-func (n Node) Each(visit func(Node)) {
-	visit(n)
-	for _, child := range n.Children {
-		child.Each(visit)
-	}
-}
-
 // Markup writes the tree as SVG text that both HTML and XML parsers read: text is escaped, and characters that XML
 // cannot hold become U+FFFD.
 func Markup(n Node) []byte { return appendMarkup(make([]byte, 0, 4096), n) }
@@ -151,4 +143,12 @@ func AppendJSON(b []byte, n Node) []byte {
 // appendQuoted writes text as JSON, without what XML cannot hold.
 func appendQuoted(b []byte, text string) []byte {
 	return jsontree.AppendMapped(b, text, writable)
+}
+
+// Each visits a node and all below it, parents first. As a method it would stand in the type, and so in every module, called or not.
+func Each(n Node, visit func(Node)) {
+	visit(n)
+	for _, child := range n.Children {
+		Each(child, visit)
+	}
 }

@@ -72,7 +72,7 @@ func TestEveryClassHasARule(t *testing.T) {
 	plain := map[string]bool{"figure-marks": true, "figure-labels": true, "figure-handles": true, "arrowed": true, "heat": true}
 	checked := 0
 	for _, f := range []Figure{Specimen(), HeatSpecimen(30)} {
-		Layout(f, Options{}).Each(func(n Node) {
+		Each(Layout(f, Options{}), func(n Node) {
 			for _, class := range strings.Fields(n.Attr("class")) {
 				checked++
 				if !plain[class] && !regexp.MustCompile(`\.`+class+`\b`).MatchString(sheet) {

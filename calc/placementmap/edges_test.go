@@ -34,7 +34,7 @@ func TestTheNumbersOfTheEdgesStandAtTheirTicks(t *testing.T) {
 		f := Calculator{}.Figure(a.Values, a.Result)
 		for _, width := range []float64{320, 0, 720} {
 			left, below := 0, 0
-			figure.Layout(f, figure.Options{Width: width}).Each(func(n figure.Node) {
+			figure.Each(figure.Layout(f, figure.Options{Width: width}), func(n figure.Node) {
 				value, err := strconv.ParseFloat(strings.Replace(n.Text, "−", "-", 1), 64)
 				if n.Tag != "text" || err != nil || n.Attr("class") == "contour" {
 					return

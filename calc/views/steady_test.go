@@ -53,7 +53,7 @@ func TestTheLettersOfTheAxesStandAtTheirArrows(t *testing.T) {
 		}
 	}
 	seen := 0
-	figure.Layout(f, figure.Options{}).Each(func(n figure.Node) {
+	figure.Each(figure.Layout(f, figure.Options{}), func(n figure.Node) {
 		if arrow, ok := arrows[n.Text]; ok && n.Tag == "text" {
 			x, _ := strconv.ParseFloat(n.Attr("x"), 64)
 			y, _ := strconv.ParseFloat(n.Attr("y"), 64)
