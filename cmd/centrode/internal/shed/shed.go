@@ -1,6 +1,6 @@
 // Package shed takes out of a WebAssembly module of Go what only a traceback reads: files, lines, names of functions,
 // and which call was put into which function; how types are written, where nothing but a failed assertion asks; and the bodies of
-// functions that record an execution, which nobody starts.
+// functions that only record an execution, which nobody starts, or look into the program.
 //
 // A module carries for each function the line of every instruction. The runtime needs tables of that kind to move and
 // scan stacks, and keeps those; lines and names it reads only to print where a program stopped, which no page shows. The
@@ -60,7 +60,7 @@ var shedTables = []int{tableUnsafe, tableInlined, tableLiveArgs}
 
 var errTables = errors.New("the tables of functions are not those of Go 1.26; they are left as they are")
 
-// Lines gives a copy of the module without what tracebacks print, and without what records an execution.
+// Lines gives a copy of the module without what tracebacks print, and without what looks into the program.
 func Lines(module []byte) (lean []byte, err error) {
 	defer func() {
 		if recover() != nil { // a read outside of the module: it is none, or one of another form
@@ -79,7 +79,8 @@ func Lines(module []byte) (lean []byte, err error) {
 	if err != nil {
 		return nil, err
 	}
-	*m = memory{file: t.emptied(functions)}
+	shorten(functions)
+	*m = memory{file: t.exchanged(functions)}
 	if err := m.findSegments(); err != nil { // the same memory, at other places of the file
 		return nil, err
 	}
@@ -138,8 +139,9 @@ func places(b, text []byte) iter.Seq[int] {
 type function struct {
 	at     int
 	name   string
-	tables []int // the offsets of its tables in steps, by number
-	lists  []int // and of its lists, counted from the address that moduledata holds
+	tables []int  // the offsets of its tables in steps, by number
+	lists  []int  // and of its lists, counted from the address that moduledata holds
+	body   []byte // what stands in place of its own; nil where that stays
 }
 
 // functions reads the list, and refuses it where anything is not in its place.
@@ -174,6 +176,10 @@ func (t tables) clear(functions []function) {
 	kept := make([]bool, t.at-t.steps)
 	kept[0] = true
 	for _, f := range functions {
+		if f.body != nil {
+			t.forget(f)
+			continue
+		}
 		t.keep(kept, t.m.half(f.at+fieldStack))
 		for i, offset := range f.tables {
 			if !slices.Contains(shedTables, i) {
