@@ -98,3 +98,10 @@ func (m Map) TRS() (t rigid.Vec, r rigid.Quat, s rigid.Vec, ok bool) {
 	y = y.Sub(x.Scale(x.Dot(y))).Unit()
 	return m.T, rigid.FromColumns(x, y, x.Cross(y)).Quat(), s, ok
 }
+
+// Even reports whether a map scales all directions alike, mirrored or not.
+func (m Map) Even() bool {
+	_, _, s, ok := m.TRS()
+	x := math.Abs(s.X)
+	return ok && math.Abs(x-s.Y) <= 1e-4*x && math.Abs(s.Y-s.Z) <= 1e-4*x
+}

@@ -14,7 +14,7 @@ func (b *Body) Surfaced() error {
 	if !b.bare {
 		return nil
 	}
-	return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose or to measure; take the file that holds the surface too. A joint of a skeleton without one is moved at the command line, by centrode rig move")
+	return errors.New(b.Name + ": shows no surface of triangles, so there is nothing to pose or to measure; take the file that holds the surface too. Where a joint of a skeleton without one belongs, centrode rig fit finds at the command line from clips that key its translation, and centrode rig move moves it")
 }
 
 // draws reports whether a node of the scene that is shown first places triangles.

@@ -122,7 +122,7 @@ func TestLinesAreNoSurface(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := character.AddTarget("motion.glb", doc); err == nil || err.Error() != "motion.glb: shows no surface of triangles, so there is nothing to pose or to measure; take the file that holds the surface too. A joint of a skeleton without one is moved at the command line, by centrode rig move" {
+	if err := character.AddTarget("motion.glb", doc); err == nil || err.Error() != "motion.glb: shows no surface of triangles, so there is nothing to pose or to measure; take the file that holds the surface too. Where a joint of a skeleton without one belongs, centrode rig fit finds at the command line from clips that key its translation, and centrode rig move moves it" {
 		t.Errorf("as a target: %v", err)
 	}
 }

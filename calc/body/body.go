@@ -38,11 +38,12 @@ type Body struct {
 	Triangles []uint32        // counter-clockwise at rest, seen from outside
 	Held      skin.Influences // joints are places in Binds
 
-	local  []affine.Map // of each joint at rest, in its parent's frame
-	motion []affine.Map // of each bind at rest
-	joint  []int        // at each node; −1 for none
-	child  []int        // of each joint: see Child
-	bare   bool         // see Bare
+	local   []affine.Map // of each joint at rest, in its parent's frame
+	motion  []affine.Map // of each bind at rest
+	joint   []int        // at each node; −1 for none
+	child   []int        // of each joint: see Child
+	segment []int        // of each joint: itself, or the one whose surface it is, see alone
+	bare    bool         // see Bare
 }
 
 // Joint is a node that carries skin, or stands above or below one that does; in a file without a surface, one of its skeleton.
@@ -84,6 +85,9 @@ func New(name string, doc *gltf.Document) (*Body, error) {
 	}
 	if err := b.settle(); err != nil {
 		return nil, err
+	}
+	if odd := b.Doubt(); odd != "" {
+		b.Notes = append(b.Notes, odd)
 	}
 	b.clips()
 	b.morphs()
@@ -147,9 +151,36 @@ func (b *Body) Carries(node int) bool {
 	}))
 }
 
-// holders marks the nodes that hold the surface: the joints of skins that are used, and those that carry a part of it by themselves.
+// alone marks the nodes that are the surface of what they hang on, and no segment after it: they carry a mesh, no skin and no clip
+// knows them, nothing hangs below them, and what they hang on carries no mesh itself. So a mesh hangs that was on a joint itself until the joint
+// was moved, and the name tells it; by any other name it is surface where it stands in the joint, or where a
+// skin says where it is, and else it may be the segment at its end.
+func (b *Body) alone() []bool {
+	list, known := make([]bool, len(b.Doc.Nodes)), b.Doc.Jointed()
+	for _, a := range b.Doc.Animations {
+		for _, c := range a.Channels {
+			if c.Node >= 0 && c.Path != "weights" {
+				known[c.Node] = true
+			}
+		}
+	}
+	for i, n := range b.Doc.Nodes {
+		list[i] = n.Parent >= 0 && n.Mesh >= 0 && !known[i] && len(n.Children) == 0 && b.Doc.Nodes[n.Parent].Mesh < 0 &&
+			(n.Skin >= 0 || n.Local.T == rigid.Vec{} || b.hung(i))
+	}
+	return list
+}
+
+// hung reports whether a node is called as the one that takes over the mesh of what it hangs on.
+func (b *Body) hung(node int) bool {
+	n := b.Doc.Nodes[node]
+	return gltf.IsHung(n.Name, b.Doc.Nodes[n.Parent].Name)
+}
+
+// holders marks the nodes that hold the surface: the joints of skins that are used, and those that carry a part of it by themselves, or did until
+// they were moved.
 func (b *Body) holders(shown []bool) []bool {
-	doc := b.Doc
+	doc, alone := b.Doc, b.alone()
 	holds := make([]bool, len(doc.Nodes))
 	carries, used := map[int]bool{}, make([]bool, len(doc.Skins)) // of a skinned mesh: whether a part of it is bound to nothing
 	for i, n := range doc.Nodes {
@@ -164,6 +195,9 @@ func (b *Body) holders(shown []bool) []bool {
 			carries[n.Mesh] = carry
 		}
 		holds[i] = holds[i] || carry
+		if carry && alone[i] && b.hung(i) { // which held it, so what hangs on it stays a joint
+			holds[n.Parent] = true
+		}
 		if n.Skin >= 0 && !used[n.Skin] {
 			used[n.Skin] = true
 			for _, j := range doc.Skins[n.Skin].Joints {
@@ -235,9 +269,13 @@ func (b *Body) gather(shown []bool) {
 			open = append(open, n.Children[k])
 		}
 	}
-	worlds := b.Worlds(b.local, nil)
-	for i := range b.Joints {
+	worlds, alone := b.Worlds(b.local, nil), b.alone()
+	b.segment = make([]int, len(b.Joints))
+	for i, j := range b.Joints {
 		b.Joints[i].World = worlds[i]
+		if b.segment[i] = i; alone[j.Node] {
+			b.segment[i] = j.Parent
+		}
 	}
 }
 
@@ -291,12 +329,15 @@ func (b *Body) Below(joint int) []bool {
 	return below
 }
 
-// Share is how much of a vertex a joint holds, from 0 to 1.
+// Segment is the joint on whose segment a joint is: itself, or what it hangs on where it is that one's surface alone.
+func (b *Body) Segment(joint int) int { return b.segment[joint] }
+
+// Share is how much of a vertex a joint holds, from 0 to 1, by itself or by what is its surface alone.
 func (b *Body) Share(vertex, joint int) float64 {
 	sum := 0.0
 	binds, weights := b.Held.Of(vertex)
 	for k, w := range weights {
-		if b.Binds[binds[k]].Joint == joint {
+		if at := b.Binds[binds[k]].Joint; at == joint || b.segment[at] == joint {
 			sum += float64(w)
 		}
 	}

@@ -1,6 +1,7 @@
 package body
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -130,6 +131,14 @@ func (b *Body) ParentFrame(joint int) affine.Map {
 		return b.Joints[p].World
 	}
 	return affine.Identity()
+}
+
+// Placed refuses a joint in whose frame places cannot be told apart.
+func (b *Body) Placed(joint int) error {
+	if _, ok := b.Joints[joint].World.Inverse(); !ok {
+		return errors.New(b.Joints[joint].Name + ": is scaled to nothing at rest, so no place can be given to it")
+	}
+	return nil
 }
 
 // Sense is −1 where what a joint hangs on mirrors it, so that a turn by the right hand in its parent's frame is one by the left in

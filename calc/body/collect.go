@@ -217,7 +217,7 @@ func (b *Body) settle() error {
 	b.outward()
 	b.child = slices.Repeat([]int{-1}, len(b.Joints))
 	for i, j := range b.Joints {
-		if p := j.Parent; p >= 0 && b.child[p] < 0 && j.World.T.Sub(b.At(p)).Len() > 1e-6 {
+		if p := j.Parent; p >= 0 && b.child[p] < 0 && b.segment[i] == i && j.World.T.Sub(b.At(p)).Len() > 1e-6 {
 			b.child[p], b.Joints[p].Length = i, j.World.T.Sub(b.At(p)).Len()
 		}
 	}
@@ -229,10 +229,9 @@ func (b *Body) settle() error {
 			return errors.New(b.Name + ": vertex " + strconv.Itoa(v) + " of its surface lies farther off than can be reckoned with; check the scale of the nodes above it")
 		}
 		owner := b.Owner(v)
-		j := &b.Joints[owner]
-		if j.Vertices++; b.child[owner] < 0 {
-			j.Length = max(j.Length, point(b.Rest, v).Sub(j.World.T).Len())
-		}
+		b.Joints[owner].Vertices++
+		b.reach(owner, v)
+		b.reach(b.segment[owner], v)
 	}
 	for _, j := range b.Joints {
 		if !(j.World.T.Len() <= farthest) {
@@ -240,6 +239,13 @@ func (b *Body) settle() error {
 		}
 	}
 	return nil
+}
+
+// reach makes a joint without a child as long as it is to a vertex of its skin.
+func (b *Body) reach(joint, vertex int) {
+	if j := &b.Joints[joint]; b.child[joint] < 0 {
+		j.Length = max(j.Length, point(b.Rest, vertex).Sub(j.World.T).Len())
+	}
 }
 
 // outward turns the triangles round that stand mirrored at rest: the corners of a triangle run counter-clockwise, seen from outside,
@@ -259,7 +265,7 @@ func (b *Body) outward() {
 // farthest is how far from the origin anything may lie, in cm: the distance of the moon.
 const farthest = 4e10
 
-// Child is the first child of a joint that stands elsewhere; −1 for none.
+// Child is the first child of a joint that stands elsewhere and is a segment of its own; −1 for none.
 func (b *Body) Child(joint int) int { return b.child[joint] }
 
 // Fold is an axis of unit length across the segment of a joint, about which it may well turn: the normal of the bend

@@ -61,8 +61,11 @@ func (b *Body) morphs() {
 }
 
 // AddTarget makes a second file a target: the same character, sculpted in a pose. It must have the same parts with the same
-// vertices in the same order.
+// vertices in the same order, be it before or after a joint was moved: see paired.
 func (b *Body) AddTarget(name string, doc *gltf.Document) error {
+	if err := b.Surfaced(); err != nil {
+		return err
+	}
 	other, err := New(name, doc)
 	if err == nil {
 		err = other.Surfaced()
@@ -73,20 +76,89 @@ func (b *Body) AddTarget(name string, doc *gltf.Document) error {
 	if len(other.Parts) != len(b.Parts) {
 		return errors.New(name + ": has " + quantity.Things(len(other.Parts), "part", "parts") + ", and " + b.Name + " has " + strconv.Itoa(len(b.Parts)) + "; a target needs the same vertices in the same order")
 	}
-	for i, p := range other.Parts {
-		if p.Count != b.Parts[i].Count {
-			return errors.New(name + ": part " + strconv.Itoa(i+1) + " has " + quantity.Things(p.Count, "vertex", "vertices") + ", and " + b.Name + " has " + strconv.Itoa(b.Parts[i].Count) + " there; a target needs the same vertices in the same order")
+	same, triangles := b.paired(other), other.trianglesOfParts()
+	var joined []uint32
+	for i, k := range same {
+		p, q := b.Parts[i], other.Parts[k]
+		if q.Count != p.Count {
+			return errors.New(name + ": part " + strconv.Itoa(k+1) + " has " + quantity.Things(q.Count, "vertex", "vertices") + ", and " + b.Name + " has " + strconv.Itoa(p.Count) + " there; a target needs the same vertices in the same order")
+		}
+		for _, v := range triangles[k] {
+			joined = append(joined, v-uint32(q.First)+uint32(p.First))
 		}
 	}
-	if !slices.Equal(other.Triangles, b.Triangles) {
+	if !slices.Equal(joined, b.Triangles) {
 		return errors.New(name + ": joins its vertices to other triangles than " + b.Name + "; a target needs the same vertices in the same order")
 	}
-	t := Target{Kind: "file", Name: name, posed: make([]rigid.Vec, len(b.Rest)/3)}
-	for v := range t.posed {
-		t.posed[v] = other.Vertex(v)
+	t := Target{Kind: "file", Name: name, posed: make([]rigid.Vec, 0, len(b.Rest)/3)}
+	for _, k := range same {
+		for v := range other.Parts[k].Count {
+			t.posed = append(t.posed, other.Vertex(other.Parts[k].First+v))
+		}
 	}
 	b.Targets = append(b.Targets, t)
 	return nil
+}
+
+// home is where a file has a part: a primitive of a mesh at a node.
+type home struct {
+	mesh, primitive, node int
+	name                  string
+}
+
+// homes are a part's own and, where what it hangs on carries no mesh itself, that of this: there it was before the joint was moved, if it was
+// on the joint itself.
+func (b *Body) homes(p Part) []home {
+	nodes := b.Doc.Nodes
+	list := []home{{p.Mesh, p.Primitive, p.Node, nodes[p.Node].Name}}
+	if above := nodes[p.Node].Parent; above >= 0 && nodes[above].Mesh < 0 {
+		list = append(list, home{p.Mesh, p.Primitive, above, nodes[above].Name})
+	}
+	return list
+}
+
+// paired finds for each part its like in another file of as many: of the same primitive of a mesh, at the same node, or at what hangs on that
+// in one of the two. Where not all have one, the order in the files counts.
+func (b *Body) paired(other *Body) []int {
+	known := map[home]int{}
+	for k, p := range other.Parts {
+		for _, at := range other.homes(p)[1:] {
+			known[at] = k
+		}
+	}
+	for k, p := range other.Parts {
+		known[other.homes(p)[0]] = k
+	}
+	same, taken := make([]int, len(b.Parts)), make([]bool, len(b.Parts))
+	for i, p := range b.Parts {
+		k, found := 0, false
+		for _, at := range b.homes(p) {
+			if !found {
+				k, found = known[at]
+			}
+		}
+		if !found || taken[k] {
+			for i := range same {
+				same[i] = i
+			}
+			break
+		}
+		same[i], taken[k] = k, true
+	}
+	return same
+}
+
+// trianglesOfParts are the corners of each part's triangles.
+func (b *Body) trianglesOfParts() [][]uint32 {
+	list, part := make([][]uint32, len(b.Parts)), 0
+	for from := 0; part < len(b.Parts); part++ { // parts stand behind one another
+		to := from
+		for to < len(b.Triangles) && int(b.Triangles[to]) < b.Parts[part].First+b.Parts[part].Count {
+			to++
+		}
+		list[part], from = b.Triangles[from:to], to
+	}
+	return list
 }
 
 // Target finds a target written KIND:NAME, or KIND:#N, counted from 0 within its kind. A number goes

@@ -37,7 +37,7 @@ func reachOf(x, y, z float64) reach {
 func (p *Plan) above(animation, node int, by clip) (list []lift) {
 	scaled := false
 	for up := node; up >= 0 && !scaled; up = p.Body.Doc.Nodes[up].Parent {
-		scaled = by.of(up)[scale] >= 0 || !even(p.Body.Doc.Nodes[up].Local)
+		scaled = by.of(up)[scale] >= 0 || !p.Body.Doc.Nodes[up].Local.Even()
 	}
 	for up := node; up >= 0 && scaled; up = p.Body.Doc.Nodes[up].Parent {
 		n, track := p.Body.Doc.Nodes[up], p.keyed(animation, up, by).track
@@ -150,13 +150,13 @@ func (p *Plan) strays(node int, k keyed, miss rigid.Vec, seconds float64, i int)
 	if k.reaches != nil {
 		p.looks++
 		switch size, r := p.first(node, miss).Len(), k.reaches[i]; {
-		case size*r.most*(1+slack) <= fine:
+		case size*r.most*(1+slack) <= p.fine:
 			return false
-		case size*r.least*(1-slack) > fine:
+		case size*r.least*(1-slack) > p.fine:
 			return true
 		}
 	}
-	return p.lifted(node, k, miss, seconds) > fine
+	return p.lifted(node, k, miss, seconds) > p.fine
 }
 
 // worst keeps the greatest miss of a track as worse does, and looks only at one that may be it.

@@ -127,7 +127,7 @@ func TestBoundsOfLengthsChangeNoAnswer(t *testing.T) {
 			}
 			k.above = append(k.above, lift{still: &rigid.Rot{{1}, {0, 1}, {0, 0, 1}}, reach: reach{0, math.Inf(1)}}) // of which no bound tells anything
 			told := p.Tracks[len(p.Tracks)-1]
-			slow := &Plan{Body: b, Joint: joint, Options: o, From: p.From, own: p.own, back: p.back}
+			slow := &Plan{Body: b, Joint: joint, Options: o, From: p.From, own: p.own, back: p.back, fine: p.fine}
 			slow.shift(0, p.node(), k)
 			if is := slow.Tracks[0]; is.After != told.After || math.Abs(is.Error-told.Error) > 1e-9*is.Error || is.How != told.How {
 				t.Errorf("%s, %+v: %d keys and %.12g cm by bounds, %d and %.12g by asking all", name, o, told.After, told.Error, is.After, is.Error)

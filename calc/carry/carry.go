@@ -51,7 +51,8 @@ type Plan struct {
 	back []affine.Map // its inverse
 	// unseen are nodes of skinned meshes that may go along: see unseen.go.
 	unseen map[int]bool
-	keys   int // written into new tracks so far
+	fine   float64 // see fineness
+	keys   int     // written into new tracks so far
 	// looks is how often the nodes above were asked for it.
 	looks int
 }
@@ -83,10 +84,11 @@ func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 			return nil, errors.New(name + ": cannot be moved there; every coordinate must be within ten kilometres of the origin")
 		}
 	}
-	if _, ok := b.Joints[joint].World.Inverse(); !ok {
-		return nil, errors.New(name + ": is scaled to nothing at rest, so no place can be given to it")
+	if err := b.Placed(joint); err != nil {
+		return nil, err
 	}
 	p := &Plan{Body: b, Joint: joint, Options: o, From: b.At(joint)}
+	p.fine = p.fineness()
 	if err := p.stand(); err != nil {
 		return nil, err
 	}
@@ -121,7 +123,7 @@ func (p *Plan) stand() error {
 		shift := after[i].T.Sub(rests[i].T)
 		was := worlds[j.Node]
 		if turn != rigid.Identity() {
-			if !(even(was) && even(doc.Nodes[j.Node].Local)) {
+			if !(was.Even() && doc.Nodes[j.Node].Local.Even()) {
 				return errors.New(j.Name + ": is scaled unevenly, so it cannot be turned without shear; keep its orientation")
 			}
 			if clip := p.bends(j.Node); clip != "" {
@@ -184,13 +186,6 @@ func along(b *body.Body, joint int) string {
 		}
 	}
 	return best
-}
-
-// even reports whether a map scales all directions alike, mirrored or not.
-func even(m affine.Map) bool {
-	_, _, s, ok := m.TRS()
-	x := math.Abs(s.X)
-	return ok && math.Abs(x-s.Y) <= 1e-4*x && math.Abs(s.Y-s.Z) <= 1e-4*x
 }
 
 func (p *Plan) still(node int) bool { return p.own[node] == affine.Identity() }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"centrode/calc/affine"
+	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 )
 
@@ -39,10 +40,7 @@ func (p *Plan) free(node int) string {
 	for i := range p.Hung {
 		taken[p.Hung[i].New] = true
 	}
-	name := "mesh"
-	if of := nodes[node].Name; of != "" {
-		name = of + " mesh"
-	}
+	name := gltf.HungName(nodes[node].Name)
 	fresh := name
 	for i := 2; taken[fresh]; i++ {
 		fresh = name + " " + strconv.Itoa(i)
@@ -65,7 +63,7 @@ func (h Hung) stays() string {
 
 // parts tells what no longer finds the mesh.
 func (h Hung) parts() string {
-	return "What looks up the mesh of " + h.Name + " by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below, and among the last parts of the file. A pose of the old file may not fit the new one as a target."
+	return "What looks up the mesh of " + h.Name + " by its node, as a list of parts or a script may, finds none there any more: it is on the new node right below, and among the last parts of the file."
 }
 
 // Values returns what to type in for the new node, in the frame of the one that carried the mesh.

@@ -73,8 +73,10 @@ func TestKeysWithoutEndAreRefused(t *testing.T) {
 	if err != nil || whole.keys == 0 {
 		t.Fatalf("%d keys, %v", whole.keys, err)
 	}
-	p := &Plan{Body: b, Joint: joint, Options: Options{To: to}, From: b.At(joint), keys: mostKeys - whole.keys}
-	for _, want := range []string{"", "would need more than 1048576 new keys to keep its motion; cut it into shorter clips, or keep its rotations alone"} {
+	b.Doc.Animations[0].Name = "" // a clip without a name is told by its number, as everywhere
+	b.Clips[0].Name = "clip 0"
+	p := &Plan{Body: b, Joint: joint, Options: Options{To: to}, From: b.At(joint), fine: whole.fine, keys: mostKeys - whole.keys}
+	for _, want := range []string{"", `the clip "clip 0" would need more than 1048576 new keys to keep its motion; cut it into shorter clips, or keep its rotations alone`} {
 		if err := p.stand(); err != nil {
 			t.Fatal(err)
 		}

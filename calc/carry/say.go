@@ -187,15 +187,7 @@ func such(list []string) string {
 // far tells of a move that is longer than the segments which meet in the joint: mostly a place that was written in another unit or
 // copied from the parent's frame. It is empty for other moves, and where nothing tells how long a segment is.
 func (p *Plan) far() string {
-	segment := 0.0
-	for i, j := range p.Body.Joints {
-		if i == p.Joint && j.Parent >= 0 {
-			segment = max(segment, p.From.Sub(p.Body.At(j.Parent)).Len())
-		}
-		if j.Parent == p.Joint {
-			segment = max(segment, p.From.Sub(p.Body.At(i)).Len())
-		}
-	}
+	_, segment := p.segments()
 	if !(segment > 0) || p.Offset().Len() <= segment {
 		return ""
 	}

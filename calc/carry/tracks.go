@@ -29,12 +29,8 @@ type Track struct {
 	interpolation string
 }
 
-// fine is how near to the exact path the straight pieces between new keys must stay, in metres of the world: ten micrometres. deepest
-// bounds how often a piece is halved for it.
-const (
-	fine    = 1e-5
-	deepest = 8
-)
+// deepest bounds how often a piece of a track is halved to keep to the path.
+const deepest = 8
 
 // mostKeys bounds what the new tracks hold together: an hour of a clip with 30 keys a second, for ten children, is a million.
 const mostKeys = 1 << 20
@@ -50,11 +46,11 @@ func (p *Plan) tracks() error {
 			begun[c.Node] = true
 			p.follow(i, c.Node, by, lifts)
 			if p.keys > mostKeys {
-				return errors.New("the clip " + strconv.Quote(a.Name) + " would need more than " + strconv.Itoa(mostKeys) +
+				return errors.New("the clip " + strconv.Quote(p.Body.Clips[i].Name) + " would need more than " + strconv.Itoa(mostKeys) +
 					" new keys to keep its motion; cut it into shorter clips, or keep its rotations alone")
 			}
 			if p.looks > mostLooks {
-				return errors.New("the clip " + strconv.Quote(a.Name) + " scales what carries " + p.name(p.node()) + ", and has more keys there than can be followed through all the nodes above it; cut it into shorter clips")
+				return errors.New("the clip " + strconv.Quote(p.Body.Clips[i].Name) + " scales what carries " + p.name(p.node()) + ", and has more keys there than can be followed through all the nodes above it; cut it into shorter clips")
 			}
 		}
 	}

@@ -2,7 +2,8 @@ package carry
 
 // leave finds the nodes right below what moves that are the place of a skinned mesh and nothing else. The standard has a skin alone say where
 // its mesh is, so a new place of the node would be a change that nobody sees, and one that validators warn of. What hangs below such a node is
-// seen where it is not of the same kind; then the node stays where it is, as any other.
+// seen where it is not of the same kind; then the node stays where it is, as any other. So does one of which data that is not read here speaks:
+// that measures from where it is.
 // Source: gltf2, on skins.
 func (p *Plan) leave() {
 	p.unseen = map[int]bool{}
@@ -27,6 +28,23 @@ func (p *Plan) leave() {
 			if p.allBelow(node, bare) {
 				p.unseen[node] = true
 			}
+		}
+	}
+	p.heed()
+}
+
+// heed takes out of the unseen those that data in the file speaks of, or of what hangs below them.
+func (p *Plan) heed() {
+	var nodes, tops []int
+	for top := range p.unseen {
+		p.allBelow(top, func(node int) bool {
+			nodes, tops = append(nodes, node), append(tops, top)
+			return true
+		})
+	}
+	for i, spoken := range p.Body.Doc.Spoken(nodes) {
+		if spoken {
+			delete(p.unseen, tops[i])
 		}
 	}
 }

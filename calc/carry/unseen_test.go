@@ -2,6 +2,7 @@ package carry
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -92,6 +93,19 @@ func TestTheNodeOfASkinnedMeshIsLeftAsItIs(t *testing.T) {
 				t.Fatal(err)
 			}
 		}, false, "elbow cloth sleeve hand", "", false},
+		{"data about the cloth", func(d *gltf.Document, node map[string]int) {
+			d.Root().Set("extras", jsontree.NewObject().Set("follows", jsontree.NewString("cloth")))
+		}, false, "elbow cloth sleeve hand", "", false},
+		{"a note on the cloth", func(d *gltf.Document, node map[string]int) {
+			d.Root().Member("nodes").At(node["cloth"]).Set("extras", jsontree.NewObject().Set("hem", jsontree.NewInts(1, 2, 3)))
+		}, false, "elbow cloth sleeve hand", "", false},
+		{"data about what hangs below the cloth", func(d *gltf.Document, node map[string]int) {
+			d.AddNode(gltf.Node{Name: "lining", Parent: node["cloth"], Mesh: 1, Skin: 0, Translation: rigid.Vec{X: 1}})
+			d.Root().Set("extensions", jsontree.NewObject().Set("EX_follow", jsontree.NewString("/nodes/"+strconv.Itoa(len(d.Nodes)-1)+"/translation")))
+		}, false, "elbow cloth sleeve hand", "", false},
+		{"data about something else", func(d *gltf.Document, node map[string]int) {
+			d.Root().Set("extras", jsontree.NewObject().Set("follows", jsontree.NewString("button")))
+		}, false, "elbow sleeve hand", one, false},
 		{"lines in it", func(d *gltf.Document, node map[string]int) {
 			mesh := d.Root().Member("meshes").At(1).List("primitives")
 			mesh.Append(jsontree.NewObject().Set("mode", jsontree.NewInt(1)).Set("attributes", jsontree.NewObject().Set("POSITION", jsontree.NewInt(0))))

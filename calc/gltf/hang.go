@@ -36,6 +36,20 @@ func (d *Document) HangMesh(node int, name string, at affine.Map) (fresh int) {
 	return fresh
 }
 
+// HungName is how the new node is called, but for a number behind it, where the old one has this name.
+func HungName(of string) string {
+	if of == "" {
+		return "mesh"
+	}
+	return of + " mesh"
+}
+
+// IsHung reports whether a name is one that the new node may have got, with a number behind it or without.
+func IsHung(name, of string) bool {
+	number, ok := strings.CutPrefix(name, HungName(of))
+	return ok && (number == "" || number[0] == ' ' && strings.Trim(number[1:], "0123456789") == "" && number != " ")
+}
+
 // repoint has a channel that keys the weights of a node by a pointer, all of them or one, key those of another.
 func repoint(target *jsontree.Value, node, fresh int) {
 	by := target.Member("extensions").Member("KHR_animation_pointer")

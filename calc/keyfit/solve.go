@@ -77,8 +77,8 @@ func Fit(keys []Key) Result {
 	return fit
 }
 
-// left is t − (I − R)·d. The entries of I − R are taken first, so that a small turn keeps its digits.
-func (k *Key) left(d rigid.Vec) rigid.Vec {
+// Left is t − (I − R)·d. The entries of I − R are taken first, so that a small turn keeps its digits.
+func (k *Key) Left(d rigid.Vec) rigid.Vec {
 	r := &k.R
 	return rigid.Vec{
 		X: k.T.X - ((1-r[0][0])*d.X - r[0][1]*d.Y - r[0][2]*d.Z),
@@ -107,7 +107,7 @@ func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result
 	for range 6 {
 		var pull, step rigid.Vec
 		for i := range keys {
-			pull = pull.Add(keys[i].pull(keys[i].left(fit.Offset)))
+			pull = pull.Add(keys[i].pull(keys[i].Left(fit.Offset)))
 		}
 		for i := range rank {
 			step = step.Add(vectors[i].Scale(vectors[i].Dot(pull) / values[i]))
@@ -118,7 +118,7 @@ func solve(keys []Key, values [3]float64, vectors [3]rigid.Vec, rank int) Result
 		}
 	}
 	for i := range keys {
-		fit.Left[i] = keys[i].left(fit.Offset)
+		fit.Left[i] = keys[i].Left(fit.Offset)
 	}
 	return fit
 }

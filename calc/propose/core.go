@@ -31,10 +31,12 @@ func halves(b *body.Body) [][]int {
 	list := make([][]int, len(b.Joints))
 	for v := range len(b.Rest) / 3 {
 		binds, _ := b.Held.Of(v)
-		for k, bind := range binds {
-			joint := b.Binds[bind].Joint
-			if known := slices.ContainsFunc(binds[:k], func(before uint16) bool { return b.Binds[before].Joint == joint }); !known && b.Share(v, joint) >= 0.5 {
-				list[joint] = append(list[joint], v)
+		for _, bind := range binds {
+			at := b.Binds[bind].Joint
+			for _, joint := range [2]int{at, b.Segment(at)} {
+				if own := list[joint]; (len(own) == 0 || own[len(own)-1] != v) && b.Share(v, joint) >= 0.5 {
+					list[joint] = append(own, v)
+				}
 			}
 		}
 	}

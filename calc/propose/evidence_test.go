@@ -344,7 +344,7 @@ func TestTheNoiseFloorIsThatOfTheSurface(t *testing.T) {
 }
 
 func TestAWarningComesWithItsCause(t *testing.T) {
-	sure := Proposal{Known: true, size: 10, Noise: 0.01, Left: 0.01, Now: 1, Angles: []float64{1, 2}, Offset: rigid.Vec{X: 1}}
+	sure := Proposal{Known: true, size: 10, Noise: 0.01, Left: 0.01, Now: 1, Angles: []float64{1, 2}, Offset: rigid.Vec{X: 1}, frame: affine.Identity()}
 	for _, c := range []struct {
 		name   string
 		change func(*Proposal)
@@ -361,11 +361,13 @@ func TestAWarningComesWithItsCause(t *testing.T) {
 		{"keys that only turn", func(p *Proposal) { p.FromKeys, p.Now = true, 0 }, "the current pivot already serves"},
 		{"a pivot just within the segment", func(p *Proposal) { p.Offset.X = 9.9 }, ""},
 		{"a pivot farther than the segment is long", func(p *Proposal) { p.Offset.X = 10.1 }, "farther from the current one than the segment is long"},
+		{"an uneven scale above", func(p *Proposal) { p.frame.L[1][1] = 1.001 }, "is scaled unevenly"},
+		{"an uneven scale above keys", func(p *Proposal) { p.FromKeys, p.frame.L[1][1] = true, 1.001 }, ""},
 		{"nothing left over", func(p *Proposal) { p.Known = false }, "Nothing is left over to judge the error from"},
 	} {
 		p := sure
 		c.change(&p)
-		p.warn(nil)
+		p.warn()
 		got := strings.ReplaceAll(strings.Join(p.Warnings, " "), "\u00a0", " ")
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s: warns %q, want %q", c.name, got, c.want)

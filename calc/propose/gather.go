@@ -58,7 +58,7 @@ func (p *Proposal) sculpted(b *body.Body, t *body.Target, vertices []int, rest [
 // than its own noise, or where there is none.
 func (p *Proposal) carrier(b *body.Body, all []rigid.Vec) rigid.Motion {
 	still, own := rigid.Motion{R: rigid.Identity()}, halves(b)
-	for parent := b.Joints[p.Joint].Parent; parent >= 0; parent = b.Joints[parent].Parent {
+	for parent := b.Joints[b.Segment(p.Joint)].Parent; parent >= 0; parent = b.Joints[parent].Parent {
 		vertices, weights := held(b, parent, own[parent])
 		if !spread(b, vertices) {
 			continue

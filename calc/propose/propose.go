@@ -3,13 +3,15 @@
 //
 // Start at Find. The fits are those of the calculators pose-fit and key-fit (calc/centre, calc/keyfit), the map that of
 // placement-map. What is done here is to make their data: landmarks of the rigid part of the segment, seen from the
-// segment that carries it. Centimetres, radians, the world of the rest pose.
+// segment that carries it. Clips alone tell without any: a file of motion, or a joint that holds no skin, is fitted from its keys. Centimetres, radians, the world of the rest pose.
 package propose
 
 import (
 	"errors"
 	"math"
+	"slices"
 
+	"centrode/calc/affine"
 	"centrode/calc/body"
 	"centrode/calc/centre"
 	"centrode/calc/keyfit"
@@ -38,8 +40,13 @@ type Proposal struct {
 	FromKeys   bool // the pivot was found from keys alone
 	Warnings   []string
 
-	field *placementmap.Field
+	field *placementmap.Field // nil without landmarks
+	keys  []keyfit.Key        // where every target is a clip
+	frame affine.Map          // of the parent at rest, in which they stand
+	from  rigid.Vec           // the current pivot
 	size  float64
+
+	around float64 // the size of the body; 0 without a surface, which is not mapped
 }
 
 // Find fits the pivot of a joint to targets, all together. hinge asks for one axis in all poses.
@@ -48,10 +55,16 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 		return Proposal{}, errors.New("give at least one target: a morph target, a clip or a second file")
 	}
 	p := Proposal{Joint: joint, size: b.Joints[joint].Length}
-	rigidPart, weights, err := p.core(b)
-	if err != nil {
-		return p, err
+	if !b.Bare() {
+		p.around = b.Size()
 	}
+	rigidPart, weights, err := p.core(b)
+	if err != nil && b.Bare() && hinge {
+		return p, errors.New(b.Joints[joint].Name + ": moves no surface in this file, and a hinge is fitted to what it moves; take the file that holds the surface too, or ask for a ball")
+	}
+	if err != nil && (hinge || slices.ContainsFunc(targets, func(t *body.Target) bool { return t.Kind != "clip" })) {
+		return p, err
+	} // else the keys alone tell
 	if rigidPart, weights, err = p.thin(b, targets, rigidPart, weights); err != nil {
 		return p, err
 	}
@@ -59,7 +72,15 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	if err != nil {
 		return p, err
 	}
-	p.Held, p.Landmarks = b.Joints[joint].Vertices, len(rigidPart)
+	for i, j := range b.Joints {
+		if i == joint || b.Segment(i) == joint {
+			p.Held += j.Vertices
+		}
+	}
+	if err := b.Placed(joint); err != nil && len(keys) > 0 {
+		return p, err // keys stand in a frame that has no depth
+	}
+	p.Landmarks, p.keys, p.frame, p.from = len(rigidPart), keys, b.ParentFrame(joint), b.At(joint)
 	axis := rigid.Vec{}
 	if p.FromKeys = keys != nil && !hinge; p.FromKeys {
 		p.fromKeys(b, keys)
@@ -73,11 +94,13 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	if p.Determined == centre.None {
 		return p, errors.New(b.Joints[joint].Name + ": does not turn by more than the noise in these targets, so no pivot can be found; give a target in which it turns further")
 	}
-	p.field = placementmap.NewField(poses, axis)
+	if p.Landmarks > 0 {
+		p.field = placementmap.NewField(poses, axis)
+	}
 	if !p.FromKeys {
 		p.Left, p.Now = p.field.Exact(p.Pivot), p.field.Exact(b.At(joint))
 	}
-	p.warn(b)
+	p.warn()
 	return p, nil
 }
 
@@ -119,7 +142,7 @@ func (p *Proposal) fromPoses(current rigid.Vec, fit centre.Fit) {
 	}
 }
 
-func (p *Proposal) warn(b *body.Body) {
+func (p *Proposal) warn() {
 	say := func(text string) { p.Warnings = append(p.Warnings, text) }
 	if p.Determined == centre.Line {
 		say("All turns share one axis, so the pivot may slide along it; the point given is the one nearest the current pivot.")
@@ -133,12 +156,26 @@ func (p *Proposal) warn(b *body.Body) {
 	if !p.FromKeys && len(p.Angles) > 1 && p.Left > 3*p.Noise && p.Left > 1e-4*p.size {
 		say("Turning about one point leaves much more than the noise: the centre moves, or the part is not rigid.")
 	}
+	if !p.FromKeys && !p.frame.Even() {
+		say("What carries the joint is scaled unevenly, so a turn there is none in the world, and the pivot is no more than near. Clips alone that key its translation tell it exactly.")
+	}
 	if p.FromKeys && p.Now == 0 {
 		say("No translation is keyed, so the current pivot already serves.")
 	}
 	if p.size > 0 && p.Offset.Len() > p.size {
 		say("The pivot lies farther from the current one than the segment is long; check that the target belongs to this joint.")
 	}
+}
+
+// owed is the translation that keys would still need about a pivot, as a root mean square.
+func (p *Proposal) owed(pivot rigid.Vec) float64 {
+	back, _ := p.frame.Inverse()
+	offset, squares := back.L.Apply(pivot.Sub(p.from)), 0.0
+	for _, k := range p.keys {
+		left := k.Left(offset)
+		squares += left.Dot(left)
+	}
+	return math.Cbrt(math.Abs(p.frame.Det())) * math.Sqrt(squares/float64(len(p.keys)))
 }
 
 // Kind says in a word what is determined: point, line or none.

@@ -60,9 +60,11 @@ func (p *Proposal) Rows(b *body.Body) []Row {
 	for _, a := range p.Angles {
 		widest = math.Max(widest, math.Abs(a))
 	}
-	return append(rows,
-		Row{"turn", "Widest turn", quantity.Format(widest*180/math.Pi, quantity.Angle, 1)},
-		Row{"landmarks", "Vertices used", strconv.Itoa(p.Landmarks) + " of " + strconv.Itoa(p.Held)})
+	used := strconv.Itoa(p.Landmarks) + " of " + strconv.Itoa(p.Held)
+	if p.Landmarks == 0 {
+		used = "none: found from keys alone"
+	}
+	return append(rows, Row{"turn", "Widest turn", quantity.Format(widest*180/math.Pi, quantity.Angle, 1)}, Row{"landmarks", "Vertices used", used})
 }
 
 // JSON is the proposal for programs: numbers unrounded, in cm and degrees. What is not known is null.

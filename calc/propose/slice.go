@@ -31,7 +31,7 @@ func (p *Proposal) Across(through, normal rigid.Vec, half float64, cells int) Sl
 	s.Origin = through.Sub(u.Add(v).Scale(half - step/2))
 	for j := range cells {
 		for i := range cells {
-			rms := p.field.RMS(s.Origin.Add(s.U.Scale(float64(i))).Add(s.V.Scale(float64(j))))
+			rms := p.At(s.Origin.Add(s.U.Scale(float64(i))).Add(s.V.Scale(float64(j))))
 			s.Values = append(s.Values, rms)
 			s.Least, s.Most = math.Min(s.Least, rms), math.Max(s.Most, rms)
 		}
@@ -39,8 +39,20 @@ func (p *Proposal) Across(through, normal rigid.Vec, half float64, cells int) Sl
 	return s
 }
 
-// Half is how far a map should reach from the pivot: so far that it shows the current pivot and much of the segment.
-func (p *Proposal) Half() float64 { return math.Max(0.6*p.size, 1.5*p.Offset.Len()) }
+// Half is how far a map should reach from the pivot: so far that it shows the current pivot and much of the segment, or of what is around a joint
+// without a length, which holds no skin.
+func (p *Proposal) Half() float64 {
+	much := 0.6 * p.size
+	if p.size == 0 {
+		much = p.around / 20
+	}
+	return math.Max(much, 1.5*p.Offset.Len())
+}
 
-// At is what turning alone would leave with the pivot at a place.
-func (p *Proposal) At(pivot rigid.Vec) float64 { return p.field.RMS(pivot) }
+// At is what turning alone would leave with the pivot at a place: of the landmarks, or without any of the joint.
+func (p *Proposal) At(pivot rigid.Vec) float64 {
+	if p.field == nil {
+		return p.owed(pivot)
+	}
+	return p.field.RMS(pivot)
+}

@@ -21,7 +21,7 @@ const rigHelp = `Look into a character file (glTF 2.0, .glb or .gltf) and work o
   centrode rig VERB FILE [flags]
 
   show   list joints, skins, meshes, morph targets and animations, with lengths in cm
-  fit    find where a joint belongs from poses that the character must reach
+  fit    find where a joint belongs from poses that the character must reach; from clips, without a surface too
   move   move a joint, write a new file, and tell what changed; also in a file of motion without a surface
 
 centrode rig VERB -h tells more about a verb. A file is never changed in place.

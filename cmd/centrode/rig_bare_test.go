@@ -136,20 +136,39 @@ func TestTheOwnOffsetIsTheSameMoveWhereTheRestPoseIsAnother(t *testing.T) {
 	}
 }
 
-func TestAFileOfMotionIsNotFittedAndSaysWhatIsMissing(t *testing.T) {
+// The keys of a clip tell where a joint belongs, with or without the surface; a hinge and a shape need that.
+func TestAFileOfMotionIsFittedFromItsKeysOrSaysWhatIsMissing(t *testing.T) {
 	dir := motionIn(t, true)
-	_, errOut, status := command(t, dir, "rig", "fit", "motion.gltf", "-joint", "elbow", "-target", "clip:#0")
-	if status != 1 || !strings.Contains(errOut, "take the file that holds the surface too") {
-		t.Errorf("status %d: %s", status, errOut)
+	fitted := func(file string) (is struct {
+		Pivot    [3]float64
+		Vertices int
+	}) {
+		out, errOut, status := command(t, dir, "rig", "fit", file, "-joint", "elbow", "-target", "clip:fold", "-format", "json")
+		if err := json.Unmarshal([]byte(out), &is); err != nil || status != 0 {
+			t.Errorf("%s: status %d, %v: %s%s", file, status, err, out, errOut)
+		}
+		return is
 	}
-	_, errOut, status = command(t, dir, "rig", "fit", "arm.glb", "-joint", "elbow", "-target", "file:motion.gltf")
-	if status != 1 || !strings.Contains(errOut, "motion.gltf: shows no surface of triangles") {
-		t.Errorf("as a target: status %d: %s", status, errOut)
+	if character, motion := fitted("arm.glb"), fitted("motion.gltf"); motion.Vertices != 0 || character.Vertices == 0 || distance(motion.Pivot, character.Pivot) > 1e-9 {
+		t.Errorf("from the keys %+v with the surface, %+v without", character, motion)
+	}
+	if out, errOut, status := command(t, dir, "rig", "fit", "motion.gltf", "-joint", "elbow", "-target", "clip:fold"); status != 0 || !strings.Contains(out, "none: found from keys alone") {
+		t.Errorf("for a person: status %d: %s%s", status, out, errOut)
+	}
+	for _, c := range []struct{ file, target, kind, want string }{
+		{"motion.gltf", "clip:fold", "hinge", "elbow: moves no surface in this file, and a hinge is fitted to what it moves; take the file that holds the surface too, or ask for a ball"},
+		{"motion.gltf", "morph:target-folded", "ball", "motion.gltf has no morph target"},
+		{"motion.gltf", "file:arm.glb", "ball", "motion.gltf: shows no surface of triangles"},
+		{"arm.glb", "file:motion.gltf", "ball", "motion.gltf: shows no surface of triangles"},
+	} {
+		if _, errOut, status := command(t, dir, "rig", "fit", c.file, "-joint", "elbow", "-target", c.target, "-kind", c.kind); status != 1 || !strings.Contains(errOut, c.want) {
+			t.Errorf("%+v: status %d: %s", c, status, errOut)
+		}
 	}
 	if err := os.WriteFile(filepath.Join(dir, "empty.gltf"), []byte(`{"asset":{"version":"2.0"}}`), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	_, errOut, status = command(t, dir, "rig", "move", "empty.gltf", "-joint", "elbow", "-to", "30,142,1.8", "-plan")
+	_, errOut, status := command(t, dir, "rig", "move", "empty.gltf", "-joint", "elbow", "-to", "30,142,1.8", "-plan")
 	if status != 1 || !strings.Contains(errOut, "holds neither a surface of triangles nor a skeleton") {
 		t.Errorf("an empty file: status %d: %s", status, errOut)
 	}

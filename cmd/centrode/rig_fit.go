@@ -18,14 +18,15 @@ const rigFitHelp = `Find where a joint of a character belongs, from poses that t
   centrode rig fit FILE -joint NAME -target TARGET [-target TARGET …] [-kind ball|hinge] [-format text|json]
 
   -joint NAME     the joint, as rig show lists it; #7 is the joint at node 7 of the file
-  -target TARGET  morph:NAME, a shape of the surface sculpted as a pose; clip:NAME, an animation that keys translation of the
-                  joint beside its rotation; file:PATH, a second file of the same character, sculpted in a pose. morph:#0
-                  is the first of its kind. Several are fitted together.
+  -target TARGET  morph:NAME, a shape of the surface sculpted as a pose; clip:NAME, an animation that keys translation of
+                  the joint beside its rotation; file:PATH, a second file of the same character, sculpted in a pose.
+                  morph:#0 is the first of its kind. Several are fitted together.
   -kind K         ball (default): each pose turns about an axis of its own; hinge: all about one
   -format F       text (for people), json (one object, centrode-fit-1)
 
 Places are in cm in the world of the rest pose, angles in degrees. The vertices used are those that the joint alone moves
-or, where these are few, those that it moves by more than half; so the file must hold the character's surface. Nothing is written; centrode rig move carries a place out.
+or, where these are few, those that it moves by more than half. Clips alone need none: a ball is fitted to their keys,
+also in a file of motion without a surface. Nothing is written; centrode rig move carries a place out.
 
 Exit status: 0 found, 1 the file or the targets cannot be used, 2 the command line is wrong.
 
@@ -97,9 +98,6 @@ func openBody(file, joint string) (*body.Body, int, error) {
 
 func fit(file, joint string, targets []string, hinge bool) (*body.Body, *propose.Proposal, error) {
 	b, at, err := openBody(file, joint)
-	if err == nil {
-		err = b.Surfaced()
-	}
 	if err != nil {
 		return nil, nil, err
 	}

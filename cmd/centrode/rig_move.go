@@ -17,15 +17,15 @@ import (
 const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
 A mesh that the joint carries itself hangs on a new node right below it then.
 
-  centrode rig move FILE -joint NAME -to X,Y,Z -out FILE [-sheet FILE.json] [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
-  centrode rig move FILE -joint NAME -own X,Y,Z -out FILE [the same]
-  centrode rig move FILE -joint NAME -to X,Y,Z -plan [-orient keep|aim] [-axis A] [-animation keep|leave] [-format text|json]
+  centrode rig move FILE -joint NAME -to X,Y,Z|-own X,Y,Z -out FILE [-sheet FILE.json] [HOW …]
+  centrode rig move FILE -joint NAME -to X,Y,Z|-own X,Y,Z -plan [HOW …]
+  HOW is -orient keep|aim, -axis A, -animation keep|leave or -format text|json
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
   -own X,Y,Z    in the place of -to: the move as the joint itself sees it at rest, the own offset that a move tells
-  -out FILE     where the new file goes, as .glb, or as .gltf with all its numbers in it; a file that exists is never replaced.
-                What the old one names beside itself, as pictures, the new one names too
+  -out FILE     where the new file goes, as .glb, or as .gltf with all its numbers in it; a file that exists is never
+                replaced. What the old one names beside itself, as pictures, the new one names too
   -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
   -plan         tell what would change and what could be lost, and write nothing
   -orient O     keep (default): every orientation stays; aim: the joint turns to the first child that
@@ -35,10 +35,10 @@ A mesh that the joint carries itself hangs on a new node right below it then.
                 leave: the joint only turns, its keyed translation is dropped, and the error is told
   -format F     text (for people), json (one object, centrode-move-1)
 
-A file of motion alone, a skeleton with its clips and no surface, is moved in the same way, once for each such file. Its joints are
-those of its skins; without skins the nodes that its clips move, with those above and below; without clips the nodes of its
-scene. It may rest in another pose than the character, and then the same coordinates are another place in it: move the character
-with -to, and each file of motion with -own and the own offset that was told.
+A file of motion alone, a skeleton with its clips and no surface, is moved in the same way, once for each such file. Its
+joints are those of its skins; without skins the nodes that its clips move, with those above and below; without clips the
+nodes of its scene. It may rest in another pose than the character, and then the same coordinates are another place in it:
+move the character with -to, and each file of motion with -own and the own offset that was told.
 
 A caution: save the file, the painted weights and the animation before you move a joint. What other files hold (shots,
 controls, constraints) knows the old place.
@@ -58,17 +58,8 @@ type moveCommand struct {
 
 func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	var cmd moveCommand
-	flags := flag.NewFlagSet("rig move", flag.ContinueOnError)
+	flags := cmd.flags()
 	format, check := rigFormat(flags)
-	flags.StringVar(&cmd.joint, "joint", "", "")
-	flags.StringVar(&cmd.to, "to", "", "")
-	flags.StringVar(&cmd.own, "own", "", "")
-	flags.StringVar(&cmd.out, "out", "", "")
-	flags.StringVar(&cmd.sheet, "sheet", "", "")
-	flags.StringVar(&cmd.orient, "orient", "keep", "")
-	flags.StringVar(&cmd.axis, "axis", "", "")
-	flags.StringVar(&cmd.animation, "animation", "keep", "")
-	flags.BoolVar(&cmd.plan, "plan", false, "")
 	plain, status, done := parse(flags, rigMoveHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -89,24 +80,11 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 		return failOnLine(stderr, err)
 	}
 	data, drift, err := p.GLB()
+	if err == nil && !cmd.plan {
+		err = cmd.write(p, data)
+	}
 	if err != nil {
 		return failOnLine(stderr, err)
-	}
-	if asText(cmd.out) {
-		doc, err := gltf.Read(data, nil)
-		if err != nil {
-			return failOnLine(stderr, err)
-		}
-		data = doc.Text()
-	}
-	if !cmd.plan {
-		files := []fresh{{cmd.out, data}}
-		if cmd.sheet != "" {
-			files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendJSON(nil), '\n')})
-		}
-		if err := place(files...); err != nil {
-			return failOnLine(stderr, err)
-		}
 	}
 	if *format == "json" {
 		stdout.Write(append(p.JSON(drift).AppendTo(nil), '\n'))
@@ -114,6 +92,36 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	stdout.Write(shown(moveText(cmd, p, drift)))
 	return 0
+}
+
+func (cmd *moveCommand) flags() *flag.FlagSet {
+	flags := flag.NewFlagSet("rig move", flag.ContinueOnError)
+	flags.StringVar(&cmd.joint, "joint", "", "")
+	flags.StringVar(&cmd.to, "to", "", "")
+	flags.StringVar(&cmd.own, "own", "", "")
+	flags.StringVar(&cmd.out, "out", "", "")
+	flags.StringVar(&cmd.sheet, "sheet", "", "")
+	flags.StringVar(&cmd.orient, "orient", "keep", "")
+	flags.StringVar(&cmd.axis, "axis", "", "")
+	flags.StringVar(&cmd.animation, "animation", "keep", "")
+	flags.BoolVar(&cmd.plan, "plan", false, "")
+	return flags
+}
+
+// write writes the new file, and the sheet where one is asked for.
+func (cmd *moveCommand) write(p *carry.Plan, glb []byte) error {
+	files := []fresh{{cmd.out, glb}}
+	if asText(cmd.out) {
+		doc, err := gltf.Read(glb, nil)
+		if err != nil {
+			return err
+		}
+		files[0].data = doc.Text()
+	}
+	if cmd.sheet != "" {
+		files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendJSON(nil), '\n')})
+	}
+	return place(files...)
 }
 
 // take checks the command line and reads the place; one that is given with -own is still in the joint's frame.

@@ -14,7 +14,7 @@ const rigShowHelp = `List what a character file holds.
 
 Lengths are in cm: a unit of a glTF file is a metre. Positions are in the frame of the scene, at rest. What is odd in the
 file but can be used is told at the end; what cannot be used is refused, with its place in the file. A file of motion alone,
-without a surface, is listed in the same way; what rig move can move in it, its help tells.
+without a surface, is listed in the same way; what rig fit and rig move can do in it, their help tells.
 
   -format F   text (for people), json (one object)
 

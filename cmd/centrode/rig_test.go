@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"centrode/calc/affine"
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
@@ -49,6 +50,33 @@ func TestAModelIsShownInCentimetres(t *testing.T) {
 	out, _, status := command(t, dir, "rig", "show", "arm.glb")
 	if status != 0 || !strings.Contains(out, "lower·[2J  0       25.00") || strings.Contains(out, "\x1b") {
 		t.Errorf("status %d, text:\n%s", status, out)
+	}
+}
+
+// A file in another unit than the metre is told of where its lengths are listed.
+func TestAModelOfOddSizeIsTold(t *testing.T) {
+	dir := armIn(t)
+	data, err := os.ReadFile(filepath.Join(dir, "arm.glb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := gltf.Read(data, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for node, n := range doc.Nodes {
+		if n.Parent < 0 {
+			doc.SetLocal(node, affine.FromTRS(n.Translation.Scale(100), n.Rotation, rigid.Vec{X: 100, Y: 100, Z: 100}))
+		}
+	}
+	if err := os.WriteFile(filepath.Join(dir, "large.glb"), doc.GLB(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for file, want := range map[string]bool{"arm.glb": false, "large.glb": true} {
+		out, errOut, status := command(t, dir, "rig", "show", file)
+		if told := strings.Contains(out, "odd, but usable\n  scenes: The surface measures "); status != 0 || told != want {
+			t.Errorf("%s: status %d %s\n%s", file, status, errOut, out)
+		}
 	}
 }
 

@@ -6,6 +6,7 @@ package inventory
 import (
 	"math"
 
+	"centrode/calc/body"
 	"centrode/calc/gltf"
 	"centrode/calc/rigid"
 )
@@ -99,6 +100,11 @@ func Of(file string, d *gltf.Document) Inventory {
 	}
 	for _, n := range d.Notes {
 		list.Notes = append(list.Notes, Note(n))
+	}
+	if b, err := body.New(file, d); err == nil { // what is no character is listed all the same
+		if odd := b.Doubt(); odd != "" {
+			list.Notes = append(list.Notes, Note{Path: "scenes", Text: odd})
+		}
 	}
 	return list
 }

@@ -2,10 +2,15 @@ package words
 
 import (
 	"encoding/json"
+	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 
+	"centrode/calc/affine"
 	"centrode/calc/character"
+	"centrode/calc/gltf"
+	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
 	"centrode/calc/room"
 )
@@ -133,6 +138,83 @@ func TestWhatTheFittingRoomSaysIsSaidInTheLanguageOfThePage(t *testing.T) {
 		t.Errorf("only %d sentences and %d refusals heard", len(said), len(refused))
 	}
 	t.Logf("%d sentences and %d refusals heard", len(said), len(refused))
+}
+
+// odd is a character with everything that is odd in a file and can be used all the same.
+func odd(t *testing.T) []byte {
+	t.Helper()
+	doc, err := gltf.Read(character.All()[0].GLB(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	root, nodes := doc.Root(), doc.Root().Member("nodes")
+	value := func(text string) *jsontree.Value {
+		v, err := jsontree.Parse([]byte(text), jsontree.Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	add := func(text string) string { return strconv.Itoa(nodes.Append(value(text))) }
+	long, sheared, skin := add(`{"rotation": [0, 0, 0, 2]}`), add(`{"matrix": [1,0,0,0, 1,1,0,0, 0,0,1,0, 0,0,0,1]}`), add(`{"skin": 0}`)
+	top := add(`{"children": [` + long + `,` + sheared + `,` + skin + `]}`)
+	root.Member("scenes").At(0).Member("nodes").Append(value(top))
+	root.Member("scenes").At(0).Member("nodes").Append(value(long))
+	loose := root.Member("meshes").At(0).Member("primitives").At(0).Copy()
+	loose.Remove("targets")
+	positions := loose.Member("attributes").Member("POSITION")
+	loose.Set("attributes", jsontree.NewObject().Set("POSITION", positions))
+	nodes.At(0).Member("children").Append(value(add(`{"skin": 0, "mesh": ` + strconv.Itoa(root.List("meshes").Append(jsontree.NewObject().Set("primitives", jsontree.NewArray(loose)))) + `}`)))
+	channels := root.Member("animations").At(0).Member("channels")
+	channels.Append(channels.At(0).Copy())
+	channels.Append(value(`{"sampler": 0, "target": {"node": 0, "path": "pointer"}}`))
+	channels.Append(value(`{"sampler": 0, "target": {"node": 0, "path": "weights"}}`))
+	binds := doc.InverseBinds(0)
+	binds[1] = affine.Map{}
+	if err := doc.SetInverseBinds(0, binds); err != nil {
+		t.Fatal(err)
+	}
+	for _, mesh := range doc.Meshes {
+		for _, part := range mesh.Primitives {
+			if at := part.Attribute("WEIGHTS_0"); at >= 0 {
+				weights := doc.Floats(at)
+				weights[0] += 0.5
+				if err := doc.SetFloats(at, weights); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	return doc.GLB()
+}
+
+// TestWhatIsOddInAFileIsNotedInTheLanguageOfThePage: every kind of note that the reader of files makes, each once at least.
+func TestWhatIsOddInAFileIsNotedInTheLanguageOfThePage(t *testing.T) {
+	german := hearer(t, "scripts/roomsaid.js", "said")
+	doc, err := gltf.Read(odd(t), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kinds := map[string]bool{}
+	for _, n := range doc.Notes {
+		text := n.Path + ": " + n.Text
+		kinds[strings.Map(func(r rune) rune {
+			if unicode.IsLetter(r) {
+				return r
+			}
+			return -1
+		}, n.Text)] = true
+		own := german(text)
+		for _, word := range english {
+			if own == text || strings.Contains(own, word) {
+				t.Errorf("in German %q is %q", text, own)
+				break
+			}
+		}
+	}
+	if len(kinds) != 10 { // as many as calls of note in calc/gltf
+		t.Errorf("%d kinds of notes: %v", len(kinds), kinds)
+	}
 }
 
 // TestTheMapOfTheFittingRoomIsInTheLanguageOfThePage: its texts go to where it is drawn, before room is made for them.
