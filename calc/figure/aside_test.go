@@ -19,7 +19,7 @@ func TestANumberDoesNotFlickerWhileAJointIsDragged(t *testing.T) {
 		for k := range steps {
 			bone := Polyline{Role: Bone, Points: []plane.Vec{vec(1, 1), knee.Add(way.Scale(4 * float64(k) / steps)), end}}
 			n := Layout(Figure{View: Rect{Max: vec(10, 10)}, Marks: []Mark{bone, Dimension{A: vec(1, 1), B: end, Text: "81.0 cm"}}}, Options{Width: 320})
-			now := len(having(n, "gap")) == 1
+			now := len(gaps(n)) == 1
 			if k > 0 && now != on {
 				swaps++
 			}

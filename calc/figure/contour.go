@@ -123,3 +123,15 @@ func (w *walk) crossing(edge int32) plane.Vec {
 
 // fraction is where between a and b the level lies; halves keep the difference from overflowing.
 func fraction(a, b, level float64) float64 { return (level/2 - a/2) / (b/2 - a/2) }
+
+// toEdges is g with a row or a column more on each side, which stands half a cell from its neighbour: on the map's edge. What it has
+// there goes on evenly from the two nearest cells, so that contour lines end on the frame.
+func (g grid) toEdges() grid {
+	wide := grid{cols: g.cols + 2, rows: g.rows + 2, next: newLinks(g.cols+2, g.rows+2)}
+	wide.values = make([]float64, 0, wide.cols*wide.rows)
+	for i := range wide.cols * wide.rows {
+		u, v := float64(i%wide.cols)-1, float64(i/wide.cols)-1
+		wide.values = append(wide.values, g.between(max(-0.5, min(u, float64(g.cols)-0.5)), max(-0.5, min(v, float64(g.rows)-0.5))))
+	}
+	return wide
+}

@@ -33,7 +33,7 @@ func (d *draft) dimension(m Dimension) {
 	if u != (plane.Vec{}) {
 		d.dimensionLine(m.Role, lineA, lineB, [2]plane.Segment{{A: a, B: lineA}, {A: b, B: lineB}})
 	}
-	n.bound = m.Spare
+	n.bound, n.breaks = m.Spare, len(d.measured)
 	if m.Text != "" && (n.on || !m.Spare) {
 		d.notes = append(d.notes, n)
 	}
@@ -52,7 +52,7 @@ func outward(out, u plane.Vec) plane.Vec {
 
 // dimensionLine draws the line, its two ticks and the extension lines that lead to it.
 func (d *draft) dimensionLine(role Role, a, b plane.Vec, extensions [2]plane.Segment) {
-	d.ink.line(a, b)
+	d.lines([][]plane.Vec{{a, b}}, "dimension hair", role)
 	t := d.pen[:0]
 	for _, e := range extensions {
 		along := e.B.Sub(e.A)
@@ -63,9 +63,6 @@ func (d *draft) dimensionLine(role Role, a, b plane.Vec, extensions [2]plane.Seg
 		}
 	}
 	d.dimensions = appendPath(d.dimensions, "dimension extension", role, t)
-	t = t[:0]
-	t.line(a, b)
-	d.dimensions = appendPath(d.dimensions, "dimension hair", role, t)
 	t = t[:0]
 	slant := turned(b.Sub(a).Unit(), -directions/8).Scale(tickHalf * d.sheet.gauge)
 	for _, p := range [2]plane.Vec{a, b} {

@@ -27,50 +27,52 @@ func (d *draft) heat(m Heat) {
 		return
 	}
 	g := resample(m, area)
-	g.next = newLinks(g.cols, g.rows)
+	lines := g.toEdges()
 	size := area.Max.Sub(area.Min)
 	frame := el("rect", "x", number(area.Min.X), "y", number(area.Min.Y), "width", number(size.X), "height", number(size.Y), "class", "heat-frame")
 	d.drawn = append(d.drawn, el("g", "class", "heat").with(d.bands(g, area)...).with(frame).named(m.Name, d.words))
 	for _, level := range m.Levels {
-		d.contour(g, area, level, m.Unit)
+		d.contour(lines, area, level, m.Unit)
 	}
 	for _, e := range m.Edges {
-		d.edge(g, area, e)
+		d.edge(lines, area, e)
 	}
 }
 
 // edge draws the line of one value, with its text beside the end that reaches farthest to the right.
 func (d *draft) edge(g grid, area Rect, e Edge) {
-	t := d.pen[:0]
 	at := plane.Vec{X: math.Inf(-1)}
-	for _, chain := range g.placed(area, e.Level) {
-		d.ink.line(chain...)
-		t.line(chain...)
+	chains := d.lines(g.placed(area, e.Level), "line edge", e.Role)
+	for _, chain := range chains {
 		for _, p := range chain {
 			if p.X > at.X {
 				at = p
 			}
 		}
 	}
-	d.pen = t
-	d.drawn = appendPath(d.drawn, "line edge", e.Role, t)
-	if len(t) > 0 && e.Text != "" {
+	if len(chains) > 0 && e.Text != "" {
 		d.notes = append(d.notes, note{text: e.Text, role: e.Role, rank: e.Rank, at: at, away: plane.Vec{X: 1},
 			near: 4 * d.sheet.gauge, kind: "label"})
 	}
 }
 
-// placed returns the contour lines of a level on the sheet.
+// placed returns the contour lines of a level on the sheet; g reaches the edges.
 func (g grid) placed(area Rect, level float64) [][]plane.Vec {
 	chains := g.contours(level)
 	for _, chain := range chains {
 		for i, p := range chain {
 			chain[i] = plane.Vec{
-				X: area.Min.X + (p.X+0.5)/float64(g.cols)*(area.Max.X-area.Min.X),
-				Y: area.Max.Y - (p.Y+0.5)/float64(g.rows)*(area.Max.Y-area.Min.Y)}
+				X: area.Min.X + along(p.X, g.cols)*(area.Max.X-area.Min.X),
+				Y: area.Max.Y - along(p.Y, g.rows)*(area.Max.Y-area.Min.Y)}
 		}
 	}
 	return chains
+}
+
+// along is how far along one side of the map a place among n cells lies, of which the first and the last stand on the map's edges.
+func along(x float64, n int) float64 {
+	inner := float64(n - 2)
+	return min(max(x/2, x-0.5), (x+inner-1)/2) / inner
 }
 
 // grid is a table of values, row by row.
@@ -102,9 +104,8 @@ func resample(m Heat, area Rect) grid {
 
 func (g grid) at(col, row int) float64 { return g.values[row*g.cols+col] }
 
-// between interpolates linearly between cell centres; outside the outermost centres it answers theirs.
+// between reads linearly between cell centres, and beyond the outermost ones goes on as between them and their neighbours.
 func (g grid) between(u, v float64) float64 {
-	u, v = min(max(u, 0), float64(g.cols-1)), min(max(v, 0), float64(g.rows-1))
 	col, row := min(int(u), max(g.cols-2, 0)), min(int(v), max(g.rows-2, 0))
 	right, up := min(col+1, g.cols-1), min(row+1, g.rows-1)
 	s, t := u-float64(col), v-float64(row)
@@ -173,17 +174,14 @@ func (t *trace) runs(steps []int8, least int8, strip Rect) {
 	}
 }
 
-// contour keeps the lines of one level, to be drawn when their number has its place, and asks for that place.
+// contour draws the lines of one level and asks for a place for its number.
 func (d *draft) contour(g grid, area Rect, level float64, unit string) {
-	chains := g.placed(area, level)
 	var longest []plane.Vec
-	for _, chain := range chains {
-		d.ink.line(chain...)
+	for _, chain := range d.lines(g.placed(area, level), "contour", "") {
 		if len(chain) > len(longest) {
 			longest = chain
 		}
 	}
-	d.contours = append(d.contours, isoline{after: len(d.drawn), chains: chains})
 	d.contourNumber(longest, area, level, unit)
 }
 
@@ -201,7 +199,7 @@ func (d *draft) contourNumber(chain []plane.Vec, area Rect, level float64, unit 
 	if length < 3*textWidth(text)*d.sheet.text {
 		return
 	}
-	n := note{text: text, own: true, rank: dropRank, kind: "contour", bound: true, breaks: len(d.contours)}
+	n := note{text: text, own: true, rank: dropRank, kind: "contour", bound: true, breaks: len(d.measured)}
 	for _, sixteenths := range []int{8, 4, 12, 6, 10, 2, 14, 7, 9, 5, 11, 3, 13} {
 		spot := chain[len(chain)*sixteenths/16]
 		if area.holds(around(spot, textWidth(text)*d.sheet.text/2, lineHeight*d.sheet.text/2)) {
@@ -217,31 +215,6 @@ func appendLevel(b []byte, level float64) []byte {
 		b = append(b, "−"...)
 	}
 	return strconv.AppendFloat(b, math.Abs(level), 'g', 6, 64)
-}
-
-// isoline is the set of lines of one level, to be drawn after so many drawn marks, open where its number stands.
-type isoline struct {
-	after  int
-	chains [][]plane.Vec
-	gap    Rect
-}
-
-// drawContours puts the lines of all levels among the drawn marks, each over its heat and under what came later.
-func (d *draft) drawContours() {
-	if len(d.contours) == 0 {
-		return
-	}
-	drawn, done := make([]Node, 0, len(d.drawn)+len(d.contours)), 0
-	for _, c := range d.contours {
-		drawn, done = append(drawn, d.drawn[done:c.after]...), c.after
-		t := d.pen[:0]
-		for _, chain := range c.chains {
-			t.open(chain, c.gap)
-		}
-		d.pen = t
-		drawn = appendPath(drawn, "contour", "", t)
-	}
-	d.drawn = append(drawn, d.drawn[done:]...)
 }
 
 // open appends a chain without what lies inside the gap.

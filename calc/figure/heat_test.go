@@ -163,3 +163,36 @@ func TestAFineGridIsResampledAndKeepsAPlane(t *testing.T) {
 		}
 	}
 }
+
+// derived: a plane has straight lines, and one that reaches the map's edge is where the plane has the level there.
+func TestContourLinesEndOnTheFrame(t *testing.T) {
+	for _, side := range []int{1, 2, 7, 400} {
+		plain := sampled(side, side, func(x, y float64) float64 { return (2*x + y) / float64(side) })
+		f := Figure{View: Rect{Max: vec(1, 1)}, Marks: []Mark{Heat{Area: Rect{Max: vec(1, 1)}, Cols: side, Rows: side, Values: plain.values, Levels: []float64{1}}}}
+		n := Layout(f, Options{Width: 500})
+		if side == 1 {
+			if lines := having(n, "contour"); len(lines) != 0 {
+				t.Errorf("one cell has no slope, and %d lines", len(lines))
+			}
+			continue
+		}
+		frame := having(n, "heat-frame")[0]
+		left, top := num(t, frame.Attr("x")), num(t, frame.Attr("y"))
+		size := num(t, frame.Attr("width"))
+		lines := having(n, "contour") // and perhaps its number
+		found := numbers.FindAllString(lines[0].Attr("d"), -1)
+		at := func(i int) float64 { return num(t, found[(i+len(found))%len(found)]) }
+		ends := [2]plane.Vec{vec(at(0), at(1)), vec(at(-2), at(-1))}
+		// cells are read at their middles: 2·x + y is (2·i + j)/side there, so the edges have it half a cell farther
+		half := 1.5 / float64(side)
+		for _, p := range ends {
+			x, y := (p.X-left)/size, 1-(p.Y-top)/size
+			if edge := min(x, y, 1-x, 1-y); !(math.Abs(edge) < 1e-4) {
+				t.Errorf("%d cells a side: a line ends at %v, %v of the frame", side, x, y)
+			}
+			if off := 2*x + y - half - 1; !(math.Abs(off) < 1e-3) {
+				t.Errorf("%d cells a side: at its end the line is off by %v", side, off)
+			}
+		}
+	}
+}

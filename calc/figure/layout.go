@@ -7,7 +7,7 @@ import (
 )
 
 // Layout draws f on a sheet. Height follows from the view (at most 1.1 and at least 0.3 of the width), so it does not
-// change while a reader drags. Marks are drawn in their order, then dimensions, labels and, on top, handles.
+// change while a reader drags. Marks are drawn in their order, dimension lines among them, then what leads to those, labels and, on top, handles.
 //
 // Labels never overlap one another, a number or a marker as long as the sheet has room: each is tried along Away, then
 // around, then farther out with a leader; when no place is left, one of rank 9 or more is dropped and any other is put
@@ -22,7 +22,7 @@ func Layout(f Figure, o Options) Node {
 		d.handle(i, h)
 	}
 	d.settleNotes()
-	d.drawContours()
+	d.drawMeasured()
 	return d.assemble(f)
 }
 
@@ -37,7 +37,7 @@ type draft struct {
 	taken    []Rect   // where text stands already
 	solid    []marker // markers and handles, which text must not cover
 	leaders  []plane.Segment
-	contours []isoline
+	measured []measured
 
 	pen trace // the room in which every path is written before it becomes text
 

@@ -106,6 +106,34 @@ func TestLabelsNeverOverlapOnASheetWithRoom(t *testing.T) {
 	}
 }
 
+// A word space is a quarter of an em in most faces; texts that stand nearer read as one: "2: 60° front".
+func TestTextsOnOneLineStandFartherApartThanWords(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 1))
+	neighbours := 0
+	for run := range 300 {
+		n := Layout(scattered(r, 12), Options{})
+		em := num(t, n.Attr("font-size"))
+		boxes := textBoxes(t, n)
+		for a, boxA := range boxes {
+			for b, boxB := range boxes {
+				gap := boxB.Min.X - boxA.Max.X
+				if gap < 0 || math.Abs(boxA.Min.Y-boxB.Min.Y) > 0.6*em {
+					continue
+				}
+				if gap < 2*em {
+					neighbours++
+				}
+				if gap < 0.6*em {
+					t.Errorf("run %d: %q and %q stand %.2f em apart", run, a, b, gap/em)
+				}
+			}
+		}
+	}
+	if neighbours < 50 {
+		t.Errorf("only %d pairs stood near each other", neighbours)
+	}
+}
+
 func TestTextCoversNoMarker(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for run := range 200 {

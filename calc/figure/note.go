@@ -19,10 +19,10 @@ type note struct {
 	kind  string      // class
 	name  string      // what the text measures, for assistive technology
 	spots []plane.Vec // centres to try first, without leader: along a dimension line, on a contour
-	on    bool        // the spots lie on a line, which is broken behind the text
-	hides float64     // how much of that line the text hides, in pixels
+	on    bool        // the spots lie on a line, which is broken where the text stands
+	hides float64     // how much of it the text hides, in pixels
 	bound bool        // stands on its spots or nowhere
-	// breaks is the number, from 1, of the contour whose line makes room for the text; 0 means none.
+	// breaks is the number, from 1, of the measured line that makes room for the text.
 	breaks int
 }
 
@@ -104,8 +104,7 @@ func (d *draft) settle(n note) (best spot, ok bool) {
 	return best, !math.IsInf(best.cost, 1)
 }
 
-// stepAside lets a number stand beside its line where on it the paper behind the text would hide more of other lines, such
-// as the bone that is measured. The part of its own line is hidden on purpose and costs nothing.
+// stepAside lets a number stand beside its line where on it the text would hide more of other lines, such as the bone that is measured. The part of its own line is hidden on purpose and costs nothing.
 func (d *draft) stepAside(best *spot, n note, half plane.Vec) {
 	own := inkCost * n.hides / d.sheet.text
 	for i, at := range n.spots {
@@ -181,13 +180,14 @@ func (d *draft) consider(best *spot, n note, box Rect, cost float64, leader bool
 	}
 }
 
-// free reports whether a box lies on the sheet and covers no text and no marker.
+// free reports whether a box lies on the sheet, covers no marker, and stands farther from every text than words of one text stand apart.
 func (d *draft) free(box Rect) bool {
 	if !d.sheet.bounds().holds(box) {
 		return false
 	}
+	apart := plane.Vec{X: wordSpace * d.sheet.text}
 	for _, r := range d.taken {
-		if box.overlaps(r) {
+		if (Rect{box.Min.Sub(apart), box.Max.Add(apart)}).overlaps(r) {
 			return false
 		}
 	}

@@ -8,7 +8,7 @@ const (
 	ascent      = 1.0  // from the top of the box to the baseline, in em
 	middleDrop  = 0.35 // from the middle of the box to the baseline: half the height of a capital
 	textPadding = 0.35 // both sides together, in em
-	printed     = 0.95 // of the room reserved: what text takes, in the face that stands in for ours too, with a little air
+	wordSpace   = 0.3  // and more of it between two texts on a line, or they would read as one
 )
 
 // TextWidth returns the room to reserve for a line of text in a sans face, in em, for drawings that are laid out outside

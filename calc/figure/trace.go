@@ -76,3 +76,37 @@ func appendNumber(b []byte, x float64) []byte {
 
 //go:noinline
 func number(x float64) string { return string(appendNumber(make([]byte, 0, 12), x)) }
+
+// lines keeps lines, to be drawn when the number on them has its place.
+func (d *draft) lines(chains [][]plane.Vec, kind string, role Role) [][]plane.Vec {
+	for _, chain := range chains {
+		d.ink.line(chain...)
+	}
+	d.measured = append(d.measured, measured{kind: kind, role: role, after: len(d.drawn), chains: chains})
+	return chains
+}
+
+// measured is a line with a number on it, to be drawn after so many drawn marks, open where the number stands: the contour lines of one
+// level, or a dimension line.
+type measured struct {
+	kind   string
+	role   Role
+	after  int
+	chains [][]plane.Vec
+	gap    Rect
+}
+
+// drawMeasured puts the lines with numbers among the drawn marks, each over what came before it and under what came later.
+func (d *draft) drawMeasured() {
+	drawn, done := make([]Node, 0, len(d.drawn)+len(d.measured)), 0
+	for _, c := range d.measured {
+		drawn, done = append(drawn, d.drawn[done:c.after]...), c.after
+		t := d.pen[:0]
+		for _, chain := range c.chains {
+			t.open(chain, c.gap)
+		}
+		d.pen = t
+		drawn = appendPath(drawn, c.kind, c.role, t)
+	}
+	d.drawn = append(drawn, d.drawn[done:]...)
+}

@@ -9,16 +9,12 @@ func (d *draft) write(n note, s spot) {
 		d.leader(n, s.box)
 	}
 	word := d.plain(n, s.box)
-	if n.breaks > 0 {
-		d.contours[n.breaks-1].gap = s.box
+	if s.on || n.kind == "contour" {
+		d.measured[n.breaks-1].gap = s.box // and no paper behind the number, so that flesh stays in sight
 		word = d.text(n, s.box.Min.Lerp(s.box.Max, 0.5), "middle", middleDrop)
-	} else if s.on {
-		word = d.knockedOut(n, s.box)
-	} else if n.name != "" {
-		word = el("g").with(word)
 	}
 	if n.name != "" {
-		word = word.named(n.name+": "+n.text, nil)
+		word = el("g").with(word).named(n.name+": "+n.text, nil)
 	}
 	d.written = append(d.written, word)
 }
@@ -61,15 +57,4 @@ func (d *draft) text(n note, at plane.Vec, anchor string, drop float64) Node {
 	node := el("text", "class", classes(n.kind, n.role), "x", number(at.X), "y", number(at.Y), "dy", number(drop)+"em", "text-anchor", anchor)
 	node.Text = n.text
 	return node
-}
-
-// knockedOut sets text on a line that is broken behind it. The paper is measured in em, so that the gap follows the
-// size at which the page sets the text.
-func (d *draft) knockedOut(n note, box Rect) Node {
-	centre := box.Min.Lerp(box.Max, 0.5)
-	width := textWidth(n.text) * printed
-	paper := el("rect", "class", "gap", "x", number(-width/2)+"em", "y", number(-lineHeight/2)+"em",
-		"width", number(width)+"em", "height", number(lineHeight)+"em")
-	return el("g", "class", n.kind+"-number", "transform", "translate("+number(centre.X)+" "+number(centre.Y)+")").with(
-		paper, d.text(n, plane.Vec{}, "middle", middleDrop))
 }

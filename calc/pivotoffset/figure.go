@@ -75,7 +75,7 @@ type paper struct {
 func (d drawing) paper() paper {
 	p := paper{sheet: views.Flat(d.area())}
 	if p.detail, p.small = views.Enlarge(plane.Vec{}, d.pivot, p.sheet.Size); p.small {
-		p.detail.To = p.detail.Place(p.sheet.Rect, d.occupied())
+		p.detail.To = p.detail.Place(p.sheet, d.occupied())
 	}
 	return p
 }

@@ -18,7 +18,7 @@ func (d drawing) detail(v views.View) (views.Detail, bool) {
 			}
 		}
 	}
-	e.To = e.Place(d.sheet.Rect, lines)
+	e.To = e.Place(d.sheet, lines)
 	return e, ok
 }
 

@@ -186,7 +186,7 @@ func TestADetailShowsWhatLiesInItsCircle(t *testing.T) {
 		t.Error("a line far away is shown")
 	}
 	box := figure.Rect{Max: plane.Vec{X: 120, Y: 120}}
-	d.To = d.Place(box, []plane.Segment{{A: plane.Vec{X: 0, Y: 0}, B: plane.Vec{X: 60, Y: 60}}})
+	d.To = d.Place(Sheet{Rect: box}, []plane.Segment{{A: plane.Vec{X: 0, Y: 0}, B: plane.Vec{X: 60, Y: 60}}})
 	if !inside(box, d.To, 0) || d.To.Sub(a).Len() < d.Radius {
 		t.Errorf("the detail stands at %v, which hides what it enlarges or lies outside", d.To)
 	}

@@ -114,9 +114,13 @@ func (d Detail) Box() figure.Rect { return figure.Hull(d.Radius, d.To) }
 
 func times(t float64) string { return strconv.FormatFloat(t, 'f', -1, 64) }
 
-// Place returns a middle for the circle: inside the box where none of the lines comes near, as close as can be to what is
-// enlarged; else outside it, below a wide box and to the right of a tall one.
-func (d Detail) Place(box figure.Rect, lines []plane.Segment) plane.Vec {
+// Place returns a middle for the circle: inside the sheet where none of the lines and no axis comes near, as close as can be to what
+// is enlarged; else outside it, below a wide sheet and to the right of a tall one.
+func (d Detail) Place(sheet Sheet, lines []plane.Segment) plane.Vec {
+	box := sheet.Rect
+	for _, v := range sheet.Views {
+		lines = append(lines, v.arm(plane.Vec{X: arrow}), v.arm(plane.Vec{Y: arrow}))
+	}
 	if at, ok := d.inside(box, lines); ok {
 		return at
 	}

@@ -76,7 +76,7 @@ func TestTheTwoCirclesOfADetailAreTiedWhereThereIsRoom(t *testing.T) {
 // derived: the detail keeps one and a half of its radius away from what it enlarges.
 func TestADetailKeepsClearOfItsPart(t *testing.T) {
 	d := Detail{From: plane.Vec{X: 5, Y: 5}, Radius: 1, Times: 5}
-	at := d.Place(figure.Rect{Max: plane.Vec{X: 10, Y: 10}}, nil)
+	at := d.Place(Sheet{Rect: figure.Rect{Max: plane.Vec{X: 10, Y: 10}}}, nil)
 	if far := at.Sub(d.From).Len(); !(far > 1.5 && far < 2.5) {
 		t.Errorf("the detail lies %v from its part, want between 1.5 and 2.5", far)
 	}

@@ -102,7 +102,7 @@ func TestADetailFindsRoomOrStandsOutside(t *testing.T) {
 	box := figure.Rect{Max: plane.Vec{X: 100, Y: 80}}
 	d := Detail{From: plane.Vec{X: 0, Y: 80}, Radius: 15, Times: 5}
 	mast := []plane.Segment{{A: plane.Vec{}, B: plane.Vec{Y: 80}}, {A: plane.Vec{Y: 80}, B: plane.Vec{X: 100, Y: 80}}}
-	at := d.Place(box, mast)
+	at := d.Place(Sheet{Rect: box}, mast)
 	if !(at.X > 15 && at.X < 85 && at.Y > 15 && at.Y < 65) {
 		t.Errorf("the detail stands at %v, where the drawing has room inside", at)
 	}
@@ -112,11 +112,11 @@ func TestADetailFindsRoomOrStandsOutside(t *testing.T) {
 		}
 	}
 	flat := figure.Rect{Max: plane.Vec{X: 100, Y: 10}}
-	if at := d.Place(flat, nil); !(at.Y+d.Radius < 0) {
+	if at := d.Place(Sheet{Rect: flat}, nil); !(at.Y+d.Radius < 0) {
 		t.Errorf("beside a flat drawing the detail stands at %v", at)
 	}
 	tall := figure.Rect{Max: plane.Vec{X: 10, Y: 100}}
-	if at := d.Place(tall, nil); !(at.X-d.Radius > 10) {
+	if at := d.Place(Sheet{Rect: tall}, nil); !(at.X-d.Radius > 10) {
 		t.Errorf("beside a tall drawing the detail stands at %v", at)
 	}
 }

@@ -127,13 +127,12 @@ func (v View) room() float64 {
 // Frame draws the two axes of a view outside its lower left corner, and names the view where there are several. The letters
 // come before all other words: one that had to make way would stand beside the wrong axis.
 func (v View) Frame() []figure.Mark {
-	corner := v.Area.Min.Sub(plane.Vec{X: strip * v.size, Y: strip * v.size})
-	right, up := corner.Add(plane.Vec{X: arrow * v.size}), corner.Add(plane.Vec{Y: arrow * v.size})
+	right, up := v.arm(plane.Vec{X: arrow}), v.arm(plane.Vec{Y: arrow})
 	marks := []figure.Mark{
-		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{corner, right}, Hair: true, Arrow: true},
-		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{corner, up}, Hair: true, Arrow: true},
-		figure.Label{Role: figure.Guide, At: right, Text: v.Letters[0], Away: plane.Vec{X: 1}},
-		figure.Label{Role: figure.Guide, At: up, Text: v.Letters[1], Away: plane.Vec{Y: 1}},
+		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{right.A, right.B}, Hair: true, Arrow: true},
+		figure.Polyline{Role: figure.Guide, Points: []plane.Vec{up.A, up.B}, Hair: true, Arrow: true},
+		figure.Label{Role: figure.Guide, At: right.B, Text: v.Letters[0], Away: plane.Vec{X: 1}},
+		figure.Label{Role: figure.Guide, At: up.B, Text: v.Letters[1], Away: plane.Vec{Y: 1}},
 	}
 	if v.alone {
 		return marks
@@ -145,6 +144,12 @@ func (v View) Frame() []figure.Mark {
 		head.X -= 0.05 * v.size
 	}
 	return append(marks, figure.Label{Role: figure.Guide, At: head, Text: v.Name, Away: plane.Vec{Y: 1}, Rank: 6})
+}
+
+// arm is one of the two axes that a view has outside its lower left corner.
+func (v View) arm(to plane.Vec) plane.Segment {
+	corner := v.Area.Min.Sub(plane.Vec{X: strip * v.size, Y: strip * v.size})
+	return plane.Segment{A: corner, B: corner.Add(to.Scale(v.size))}
 }
 
 // Named gives a mark its name in the main view alone, so that a screen reader hears it once.

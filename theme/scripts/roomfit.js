@@ -6,7 +6,7 @@ import * as words from '../words/en.json';
 import { draw } from './figure.js';
 import { printTable, printTexts, refusals } from './roomread.js';
 import { speak } from './roomsaid.js';
-import { watchWidth } from './width.js';
+import { watchWidth, widthOf } from './width.js';
 
 /** @typedef {import('./roomstate.js').Scene} Scene */
 /** @typedef {import('./roomstate.js').Vec} Vec */
@@ -32,7 +32,7 @@ export function fit(root, desk, signal) {
     if (!asked || !map) return;
     const axis = Number(slice?.value ?? -1);
     const at = axis < 0 ? 0 : asked.pivot[axis] ?? 0;
-    const text = await desk.call('map', asked.joint, asked.targets, axis, at, CELLS, map.clientWidth || 480);
+    const text = await desk.call('map', asked.joint, asked.targets, axis, at, CELLS, widthOf(map) || 480);
     draw(map, JSON.parse(text));
   };
   const refuse = refusals(root.querySelector('[data-fit-notice]'), desk);
