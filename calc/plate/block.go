@@ -46,14 +46,45 @@ func dividers(t catalog.Table, text string) (cell byte, byRow bool) {
 	return cell, false
 }
 
-// isLinkForm recognises rows divided by semicolons on one line: each has as many cells as the table asks for.
-func isLinkForm(t catalog.Table, text string) bool {
-	needed := 0
+// neededCells counts the columns that every row must have.
+func neededCells(t catalog.Table) (needed int) {
 	for _, c := range t.Columns {
 		if !c.Optional {
 			needed++
 		}
 	}
+	return needed
+}
+
+// spaced puts tabs between cells that nothing but spaces divides, as programs print lists of numbers: each line has as many as the
+// table asks for, and below a line of names stand numbers alone. Any other text stays as it is: a space may also stand before a unit.
+func spaced(t catalog.Table, text string) string {
+	if strings.ContainsAny(text, "\t,;\"") {
+		return text
+	}
+	var out []byte
+	begun := false
+	for line := range strings.SplitSeq(text, "\n") {
+		cells := strings.Fields(line)
+		if n := len(cells); n > len(t.Columns) || n > 0 && n < neededCells(t) {
+			return text
+		}
+		names := !begun && !strings.ContainsAny(line, "0123456789")
+		for i, cell := range cells {
+			if t.Columns[i].Text || !names && strings.Trim(cell, "0123456789.+-eE−") != "" {
+				return text
+			}
+			out = append(append(out, cell...), '\t')
+		}
+		begun = begun || len(cells) > 0
+		out = append(out, '\n')
+	}
+	return string(out)
+}
+
+// isLinkForm recognises rows divided by semicolons on one line: each has as many cells as the table asks for.
+func isLinkForm(t catalog.Table, text string) bool {
+	needed := neededCells(t)
 	text = strings.TrimSpace(text)
 	if strings.Contains(text, "\n") || !strings.Contains(text, ",") {
 		return false

@@ -23,7 +23,7 @@ type Pasted struct {
 }
 
 // ReadPasted reads text as cells for the table t: lines with tabs, semicolons or commas between the cells (see Divider), with
-// or without quotes, or rows divided by semicolons and cells by commas as in a link. A first line with the columns' ids or
+// or without quotes, numbers alone also with spaces between them, or rows divided by semicolons and cells by commas as in a link. A first line with the columns' ids or
 // labels, or with the given labels of another language in the order of the columns, says which column is which, and may
 // give units: "x (mm)". Where tabs or semicolons divide, a decimal comma becomes a
 // point, unless it could as well mark thousands. Empty lines are skipped.
@@ -35,7 +35,7 @@ func ReadPasted(t catalog.Table, text string, labels ...string) (Pasted, error) 
 	if len(text) > MaxPasted {
 		return Pasted{}, &catalog.InputError{Field: t.ID, Given: strconv.Itoa(len(text)) + " bytes", Allowed: "must be at most " + strconv.Itoa(MaxPasted) + " bytes"}
 	}
-	text = newlines(strings.TrimPrefix(text, "\ufeff"))
+	text = spaced(t, newlines(strings.TrimPrefix(text, "\ufeff")))
 	divider, byRow := dividers(t, text)
 	p := Pasted{Rows: grid(text, divider, byRow)}
 	if len(p.Rows) > 0 {
@@ -122,7 +122,7 @@ func (p *Pasted) takeHeader(t heads, divider byte) error {
 		row := make([]string, len(t.Columns))
 		for i, cell := range cells {
 			if i < len(place) && place[i] >= 0 {
-				row[place[i]] = withUnit(cell, units[i])
+				row[place[i]] = WithUnit(cell, units[i])
 			}
 		}
 		rows = append(rows, row)
@@ -151,8 +151,27 @@ func (p *Pasted) checkHeader(t catalog.Table, names []string, place []int) error
 	return nil
 }
 
+// Named is what the first line of a text is read by, for readers of their own: see columnNamed.
+func Named(t catalog.Table, head string) (at int, unit string) {
+	return columnNamed(heads{Table: t}, head)
+}
+
+// Mismeasured says what is wrong with a head that names a column, but with a unit that is none of it; nil for others.
+func Mismeasured(t catalog.Table, head string) error {
+	at, unit := named(heads{Table: t}, head, func(c catalog.Column, unit string) bool { return unit != "" && measured(unit, c.Kind) != nil })
+	if at < 0 || unit == "" {
+		return nil
+	}
+	return measured(unit, t.Columns[at].Kind)
+}
+
 // columnNamed finds the column that a head names by id or label, and the unit that it gives; -1 when there is none.
 func columnNamed(t heads, head string) (at int, unit string) {
+	return named(t, head, func(c catalog.Column, unit string) bool { return measured(unit, c.Kind) == nil })
+}
+
+// named is columnNamed for units that fit.
+func named(t heads, head string, fits func(c catalog.Column, unit string) bool) (at int, unit string) {
 	name := strings.ToLower(strings.TrimSpace(head))
 	if at = columnAt(t, name); at >= 0 {
 		return at, ""
@@ -163,7 +182,7 @@ func columnNamed(t heads, head string) (at int, unit string) {
 			continue
 		}
 		unit = strings.TrimSpace(strings.TrimSuffix(inside, form[1]))
-		if at = columnAt(t, strings.TrimSpace(before)); at >= 0 && !t.Columns[at].Text && measures(unit, t.Columns[at].Kind) {
+		if at = columnAt(t, strings.TrimSpace(before)); at >= 0 && !t.Columns[at].Text && fits(t.Columns[at], unit) {
 			return at, unit
 		}
 	}
@@ -179,14 +198,14 @@ func columnAt(t heads, name string) int {
 	return -1
 }
 
-// measures reports whether the unit is one of the kind.
-func measures(unit string, kind quantity.Kind) bool {
+// measured says why the unit is none of the kind; nil where it is one.
+func measured(unit string, kind quantity.Kind) error {
 	_, err := quantity.Parse("1 "+unit, kind)
-	return err == nil
+	return err
 }
 
-// withUnit writes a header's unit behind a number that has none of its own.
-func withUnit(cell, unit string) string {
+// WithUnit writes a header's unit behind a number that has none of its own.
+func WithUnit(cell, unit string) string {
 	if cell == "" || unit == "" || bare(cell) != cell {
 		return cell
 	}

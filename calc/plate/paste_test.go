@@ -125,6 +125,36 @@ func TestAnAnswerTableIsExportedWhole(t *testing.T) {
 	}
 }
 
+// Many programs print a list of places with spaces between the numbers, set under each other.
+func TestNumbersMayHaveNothingButSpacesBetweenThem(t *testing.T) {
+	table := posefit.LandmarkTable()
+	for text, want := range map[string]string{
+		"0 16.39 95.70 1.61\n1   12.35  -90.44 1e-3 0.5\n": "0;16.39;95.70;1.61|1;12.35;-90.44;1e-3;0.5",
+		"  pose    x   y   z\n\n  0    1.5 −2  3\n":        "0;1.5;−2;3;",
+		"0 1.5 2 3":                 "0;1.5;2;3",
+		"\n\npose x y z\n0 1 2 3\n": "0;1;2;3;", // a copy may begin with empty lines
+		"0\t1\t\t3\t1":              "0;1;;3;1", // an empty cell is one
+		"0\t1 cm\t2\t3":             "0;1 cm;2;3",
+		"0 1 cm 2 cm 3 cm":          "0 1 cm 2 cm 3 cm", // for the reader of numbers to refuse: where would a cell end?
+		"0 16,39 95,70 1,61":        "0 16;39 95;70 1;61",
+		"0, 1.5, 2, 3":              "0;1.5;2;3",
+		"12 mm":                     "12 mm",
+		"0 1 2\n0 1 2 3":            "0 1 2|0 1 2 3",
+	} {
+		p, err := ReadPasted(table, text)
+		var rows []string
+		for _, row := range p.Rows {
+			rows = append(rows, strings.Join(row, ";"))
+		}
+		if got := strings.Join(rows, "|"); err != nil || got != want {
+			t.Errorf("%q is read as %q, %v; want %q", text, got, err, want)
+		}
+	}
+	if p, err := ReadPasted(bones(), "shin 1 2\nthigh 3 4"); err != nil || len(p.Rows) != 2 || len(p.Rows[0]) != 1 {
+		t.Errorf("a name may hold a space, so %q, %v", p.Rows, err)
+	}
+}
+
 // Who fills a spreadsheet on a German page writes above it what that page calls the columns.
 func TestAFirstLineMayNameTheColumnsInTheLanguageOfThePage(t *testing.T) {
 	german := []string{"Knochen", "Länge", "Breite", "Beugung in Ruhe"}

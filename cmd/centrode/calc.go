@@ -33,11 +33,12 @@ A table is written rows;rows with commas between the cells, or read from a file 
   -preset ID    start from a preset in place of the defaults: those that the plates offer, the invented cast's among them.
                 Fields that are given, in words or in a file, outrank it
   -presets      list the calculator's presets
-  -overlay DIR  with one of the two, or -describe: presets of the cast in a studio's folder too
+  -overlay DIR  with one of the two, -describe or a batch: presets of the cast in a studio's folder too
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
                 JSON, with [ a batch of them; anything else is CSV, also with semicolons or tabs for the commas. CSV
-                columns that are fields of the calculator make a batch, one question a row (a column "name" is copied, in
-                JSON a member); CSV columns of one of its tables fill that table.
+                columns that are fields of the calculator make a batch, one question a row; CSV columns of one of its
+                tables fill that table. A head may give the unit of bare numbers: x (mm). In a batch a column "name" is
+                copied, and one "preset" holds what a row starts from in place of -preset; in JSON they are members.
                 Words field=value hold for every row of a batch that does not say otherwise, and outrank one question.
   -format F     text (for people; the default), json (one object; JSON Lines in a batch), csv. A batch answers as it asks,
                 CSV or JSON Lines, unless told; it prints no text, no single table and no figure.
@@ -87,7 +88,7 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	calculator, err := list.Find(cmd.name)
 	if err != nil {
-		return misused(stderr, err)
+		return misused(stderr, fmt.Errorf("%w; centrode calc -list names them all", err))
 	}
 	spec := calculator.Spec()
 	if cmd.describe || cmd.presets {
@@ -121,6 +122,9 @@ func (cmd *calcCommand) flags() *flag.FlagSet {
 	return flags
 }
 
+// errIdle is what is wrong with a studio's folder of whose presets none is asked.
+var errIdle = errors.New("-overlay needs -preset, -presets, -describe or a batch, whose rows may name presets")
+
 // take checks the flags against each other and divides the words into the calculator's name and its inputs.
 func (cmd *calcCommand) take(words []string) error {
 	if cmd.format != "" {
@@ -133,8 +137,8 @@ func (cmd *calcCommand) take(words []string) error {
 		return errors.New("-table needs -format csv")
 	case cmd.figure != "" && !strings.HasSuffix(cmd.figure, ".svg"):
 		return fmt.Errorf("-figure %q: must be a file name that ends in .svg", cmd.figure)
-	case cmd.overlay != "" && cmd.preset == "" && !cmd.presets && !cmd.describe:
-		return errors.New("-overlay needs -preset, -presets or -describe")
+	case cmd.overlay != "" && cmd.preset == "" && !cmd.presets && !cmd.describe && cmd.in == "":
+		return errIdle
 	case len(words) == 0:
 		return errors.New("name a calculator: " + strings.Join(list.IDs(), ", "))
 	}
@@ -233,17 +237,9 @@ func checkTable(spec catalog.Spec, id string) error {
 
 // answer reads the question from words and input, and prints the answer or the answers.
 func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.Reader, stdout, stderr io.Writer) int {
-	values := cmd.start
-	named := map[string]bool{}
-	for _, word := range cmd.words {
-		if err := ask.Word(spec, &values, word); err != nil {
-			return fail(stderr, err)
-		}
-		id, _, _ := strings.Cut(word, "=")
-		if id = strings.TrimSpace(id); named[id] {
-			return fail(stderr, &catalog.InputError{Field: id, Allowed: errTwice.Error()})
-		}
-		named[id] = true
+	values, err := cmd.said(spec, cmd.start)
+	if err != nil {
+		return fail(stderr, err)
 	}
 	if cmd.in != "" {
 		input, done, err := open(cmd.in, "a CSV or a JSON file", stdin)
@@ -259,14 +255,14 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 			job := batch.Job{Calculator: c, Spec: spec, Base: values, Lines: cmd.format == "json" || cmd.format != "csv" && source.json}
 			return runBatch(source, job, cmd, stdout, stderr)
 		}
+		if cmd.overlay != "" && cmd.preset == "" {
+			return misused(stderr, errIdle)
+		}
 		if err := source.fill(&values); err != nil {
 			return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
 		}
-		// Words on the command line outrank the file: they were typed last.
-		for _, word := range cmd.words {
-			if err := ask.Word(spec, &values, word); err != nil {
-				return fail(stderr, err)
-			}
+		if values, err = cmd.said(spec, values); err != nil { // words outrank the file: they were typed last
+			return fail(stderr, err)
 		}
 	}
 	result, err := catalog.Run(c, values)
@@ -280,6 +276,41 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 	}
 	stdout.Write(render(cmd, result))
 	return 0
+}
+
+// said puts the words of the command line over what a question starts from.
+func (cmd calcCommand) said(spec catalog.Spec, start catalog.Values) (catalog.Values, error) {
+	values, named := start.Clone(), map[string]bool{}
+	for _, word := range cmd.words {
+		if err := ask.Word(spec, &values, word); err != nil {
+			return values, err
+		}
+		id, _, _ := strings.Cut(word, "=")
+		if id = strings.TrimSpace(id); named[id] {
+			return values, &catalog.InputError{Field: id, Allowed: errTwice.Error()}
+		}
+		named[id] = true
+	}
+	return values, nil
+}
+
+// starts are the presets that a row of a batch may name, under the words of the command line.
+func (cmd calcCommand) starts(spec catalog.Spec) (list []batch.Start, err error) {
+	cast, err := site.Cast(cmd.overlay)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range cast.Presets(spec) {
+		values, err := cast.Values(spec, p.ID)
+		if err == nil {
+			values, err = cmd.said(spec, values)
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, batch.Start{Preset: p.ID, Base: values})
+	}
+	return list, nil
 }
 
 func render(cmd calcCommand, a catalog.Answer) []byte {
@@ -302,6 +333,10 @@ func render(cmd calcCommand, a catalog.Answer) []byte {
 func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer) int {
 	if cmd.format == "text" || cmd.table != "" || cmd.figure != "" {
 		return misused(stderr, errors.New("a batch prints -format csv or json, and no single table or figure"))
+	}
+	var err error
+	if job.Starts, err = cmd.starts(job.Spec); err != nil {
+		return fail(stderr, err)
 	}
 	watched := isTerminal(stderr) && !isTerminal(stdout)
 	if watched {

@@ -105,10 +105,11 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 		{"reseat -preset gantry-bom-move", 2, "", `-preset "gantry-bom-move": must be gantry-boom-move, moss-hock-reaim or tamsin-wrist-move; nearest: "gantry-boom-move"`},
 		{"finger-curl -preset moss-hock", 2, "", `-preset "moss-hock": must be index-fist, `},
 		{"finger-curl -preset moss-hock", 2, "", "odalys-loom or pell-index\n\"moss-hock\" is a preset of hinge-arc\n"},
+		{"finger-curl -overlay " + studio + " -in -", 2, "", "-overlay needs -preset, -presets, -describe or a batch"},
 		{"finger-curl -preset=", 2, "", `-preset "": is empty`},
 		{"finger-curl -presets pip_flex=3", 2, "", `-presets lists the presets of finger-curl, and takes no "pip_flex=3"`},
 		{"finger-curl -presets -format json", 2, "", "-presets lists the presets of finger-curl, and takes no other flag"},
-		{"finger-curl -overlay " + studio, 2, "", "-overlay needs -preset, -presets or -describe"},
+		{"finger-curl -overlay " + studio, 2, "", "-overlay needs -preset, -presets, -describe or a batch"},
 		{"finger-curl -overlay " + studio + " -presets", 0, "wim-thumb                Wim, thumb\n", ""},
 		{"finger-curl -overlay " + studio + " -preset wim-thumb -format json", 0, `"pip_flex":12,`, ""},
 		{"finger-curl -overlay " + studio + " -describe", 0, `"id":"wim-thumb"`, ""},
@@ -118,10 +119,67 @@ func TestAPresetThatDoesNotExistIsRefusedWithThoseThatDo(t *testing.T) {
 		{"finger-curl -overlay " + flat + " -presets", 1, "", filepath.ToSlash(flat) + "/cast: cannot be read: "},
 		{"finger-curl -overlay " + broken + " -presets", 1, "", "/cast/wim.yaml:5: wim-thumb: pip_flexx: is no field of finger-curl"},
 	} {
-		out, errOut, status := calc("", strings.Fields(c.line)...)
+		out, errOut, status := calc(`{"pip_flex": 12}`, strings.Fields(c.line)...)
 		if status != c.status || !strings.Contains(out, c.out) || !strings.Contains(errOut, c.err) || (c.err == "") != (errOut == "") {
 			t.Errorf("calc %s = %d %q %q; want %d %q %q", c.line, status, out, errOut, c.status, c.out, c.err)
 		}
+	}
+}
+
+// TestEachRowOfABatchMayStartFromAPresetOfItsOwn: it replaces that of the command line, and what is given outranks it as ever.
+func TestEachRowOfABatchMayStartFromAPresetOfItsOwn(t *testing.T) {
+	want := ""
+	for _, words := range []string{"-preset odalys-loom mcp_flex=70", "-preset pell-index mcp_flex=70 pip_flex=80", "-preset index-fist mcp_flex=60"} {
+		out, errOut, status := calc("", append([]string{"finger-curl", "-format", "json"}, strings.Fields(words)...)...)
+		if status != 0 {
+			t.Fatal(errOut)
+		}
+		want += out
+	}
+	for _, in := range []string{
+		"pip_flex,preset,mcp_flex\n,odalys-loom\n80, pell-index ,\n,,60\n",
+		"PIP_Flex (deg),Preset,mcp_flex\n,odalys-loom\n80, pell-index ,\n,,60\n", // a spreadsheet begins its heads with capitals
+		`[{"preset": "odalys-loom"}, {"pip_flex": 80, "preset": "pell-index"}, {"mcp_flex": 60}]`,
+	} {
+		if out, errOut, status := calc(in, "finger-curl", "-preset", "index-fist", "mcp_flex=70", "-format", "json", "-in", "-"); status != 0 || out != want {
+			t.Errorf("%s answers %d %s\n%s\nwant\n%s", in, status, errOut, out, want)
+		}
+	}
+}
+
+// TestANameInCapitalsIsANameAmongTheAnswers: beside the fields of a batch, and beside the columns of a table.
+func TestANameInCapitalsIsANameAmongTheAnswers(t *testing.T) {
+	if out, errOut, status := calc("Name,MCP_flex (rad)\nknuckle,1.5\n", "finger-curl", "-format", "json", "-in", "-"); status != 0 || !strings.HasPrefix(out, `{"name":"knuckle",`) {
+		t.Errorf("a batch = %d %s%s", status, errOut, out)
+	}
+	got, errOut, status := calc("NAME,Length (m),rest,Fold_min,fold_max\nthigh,0.12,90,0,0\nshank,0.1,0,-20,90\n", "limb-fold", "far=50", "-format", "json", "-in", "-")
+	if status != 0 || !strings.Contains(got, `"total_length":22,`) {
+		t.Errorf("a table = %d %s\n%s", status, errOut, got)
+	}
+	if _, errOut, _ := calc("name,parent,x,y,zz\n", "reseat", "-in", "-"); strings.Contains(errOut, "may stand beside them") {
+		t.Errorf("a table that has names of its own is told of others: %s", errOut)
+	}
+}
+
+// TestAPresetOfARowThatDoesNotExistIsToldInThatRow: with the nearest, and the rest of the batch is answered.
+func TestAPresetOfARowThatDoesNotExistIsToldInThatRow(t *testing.T) {
+	const unknown = `preset: "pel-index": is no preset of finger-curl; nearest: "pell-index"; calc finger-curl -presets lists them`
+	for _, c := range []struct {
+		in, format, want string
+		lines            int
+	}{
+		{"preset\npel-index\npell-index\n", "csv", `,"` + strings.ReplaceAll(unknown, `"`, `""`) + `"` + "\n", 3},
+		{`[{"preset": "pel-index"}, {"preset": "pell-index"}]`, "json", `"row":1,"error":"` + strings.ReplaceAll(unknown, `"`, `\"`) + `"}` + "\n", 2},
+		{`[{"preset": 7}, {"preset": "pell-index"}]`, "json", `"row":1,"error":"preset: 7: must be a text"}` + "\n", 2},
+	} {
+		out, errOut, status := calc(c.in, "finger-curl", "-in", "-", "-format", c.format)
+		if status != 1 || !strings.Contains(out, c.want) || strings.Count(out, "\n") != c.lines || errOut != "1 row of 2 was refused; its error says why\n" {
+			t.Errorf("%s = %d %q\n%s\nwant in it\n%s", c.in, status, errOut, out, c.want)
+		}
+	}
+	out, errOut, status := calc(`[{"preset": "pell-index"}]`, "finger-curl", "-in", "-", "-overlay", t.TempDir()+"/none")
+	if status != 1 || out != "" || !strings.Contains(errOut, "must be a folder with lessons") {
+		t.Errorf("a batch over a folder that is not there = %d %q %q", status, out, errOut)
 	}
 }
 

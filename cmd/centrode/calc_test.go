@@ -112,14 +112,14 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		want        string
 	}{
 		{"", "", 2, "name a calculator: " + names},
-		{"finger-crul", "", 2, `calculator "finger-crul" is unknown; nearest: "finger-curl"`},
+		{"finger-crul", "", 2, `calculator "finger-crul" is unknown; nearest: "finger-curl"; centrode calc -list names them all`},
 		{"finger-curl -format xml", "", 2, `-format "xml": must be text, json or csv`},
 		{"finger-curl -format jsn", "", 2, `-format "jsn": must be text, json or csv; nearest: "json"`},
 		{"finger-curl -table contacts", "", 2, "-table needs -format csv"},
 		{"finger-curl -table contact -format csv", "", 2, `-table "contact": must be contacts; nearest: "contacts"`},
 		{"pivot-offset -table x -format csv", "", 2, `-table "x": pivot-offset answers with no table`},
 		{"finger-curl -fromat json", "", 2, "-fromat is no flag of calc; nearest: \"format\"; centrode calc -h tells more"},
-		{"finger-curl -in", "", 2, "flag needs an argument: -in; centrode calc -h tells more"},
+		{"finger-curl -in", "", 2, "-in stands alone; a value must follow it; centrode calc -h tells more"},
 		{"-list hinge-arc", "", 2, `-list names every calculator, and takes no "hinge-arc"`},
 		{"finger-curl -figure drawing.png", "", 2, `-figure "drawing.png": must be a file name that ends in .svg`},
 		{"finger-curl -figure nowhere/a.svg", "", 1, "nowhere/a.svg: the figure cannot be written: no such file or directory"},
@@ -145,9 +145,9 @@ func TestARefusalSaysWhatToWriteInstead(t *testing.T) {
 		{"pivot-offset -in open.json", "", 1, `open.json: the input must be a JSON object such as {"angle": "60 deg"}: line 1, byte 12: the text ends inside a list or an object`},
 		{"pivot-offset -in list.json", "", 1, `list.json: angle: [1]: must be a number, or a text such as "12 mm"`},
 		{"pivot-offset -in -", `{"angel": 1}`, 1, `standard input: angel: is no field of pivot-offset; nearest: "angle"`},
-		{"pivot-offset -in -", "offset_x;angel\n1;90\n", 1, `standard input: column "angel" is no field of pivot-offset; nearest: "angle"; a column "name" is copied, every other must be a field`},
+		{"pivot-offset -in -", "offset_x;angel\n1;90\n", 1, `standard input: column "angel" is no field of pivot-offset; nearest: "angle"; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
 		{"pose-fit -in -", "pose;x;y;z\n0;1;2;3\n1;1,234;5;6\n", 1, `standard input: landmarks.x row 2: "1,234": could mean 1.234 or 1234; write it with a point`},
-		{"pivot-offset -in -", "offset_x,angel\n1,90\n", 1, `standard input: column "angel" is no field of pivot-offset; nearest: "angle"; a column "name" is copied, every other must be a field`},
+		{"pivot-offset -in -", "offset_x,angel\n1,90\n", 1, `standard input: column "angel" is no field of pivot-offset; nearest: "angle"; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
 		{"pivot-offset -in -", "angle,angle\n1,90\n", 1, `standard input: column "angle" stands twice in the header`},
 		{"pivot-offset -in - -format text", "angle\n90\n", 2, "a batch prints -format csv or json, and no single table or figure"},
 		{"pivot-offset -in - -figure a.svg", "angle\n90\n", 2, "a batch prints -format csv or json, and no single table or figure"},
@@ -229,7 +229,10 @@ const poses = "pose,x,y,z\n0,0,0,0\n0,2,0,0\n0,2,2,0\n0,0,2,0.5\n1,1,-1,0\n1,1,1
 
 // Columns of a table fill that table; the answer is then one.
 func TestATableIsReadFromAFileAndPrintedAsOne(t *testing.T) {
-	for _, text := range []string{poses, strings.ReplaceAll("\ufeff"+poses, "\n", "\r\n"), strings.ReplaceAll(poses, "0.5", `" 5 mm"`)} {
+	headed := func(head string) string { return strings.Replace(poses, "pose,x,y,z", head, 1) }
+	for _, text := range []string{poses, strings.ReplaceAll("\ufeff"+poses, "\n", "\r\n"), strings.ReplaceAll(poses, "0.5", `" 5 mm"`),
+		headed("Pose,X,y (cm),z [cm]"), strings.ReplaceAll(headed("pose,x,y,z (mm)"), "0.5", " 5 "), strings.ReplaceAll(headed("pose,x,y,z / m,name"), ",0.5", ",0.005,claw"),
+	} {
 		out, errOut, status := calc(text, "pose-fit", "kind=hinge", "-in", "-", "-format", "json")
 		var answer struct {
 			Outputs map[string]any
@@ -266,9 +269,11 @@ func TestABadTableNamesRowAndColumn(t *testing.T) {
 		{"a cell too many", strings.Replace(poses, "0,2,2,0", "0,2,2,0,9", 1), "standard input: landmarks row 3: 5 cells: must have at most 4 cells, one for each column of the header"},
 		{"an open quote", poses + "2,\"0,0,0\n", `standard input: line 10: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},
 		{"a missing column", "pose,x,y\n0,1,2\n", "standard input: landmarks.z: is missing from the header; every row needs it"},
-		{"a misspelt column", "pose,x,y,z,weigth\n0,1,2,3,1\n", `standard input: landmarks.weigth: is no column of landmarks; nearest: "weight"`},
-		{"a unit in the header", "pose,x (m),y (m),z (m)\n0,1,2,3\n", `standard input: column "x (m)" is no field of pose-fit; a column "name" is copied, every other must be a field; a file of landmarks has the columns pose, x, y, z, weight`},
-		{"names of another program", "frame,px,py,pz\n0,1,2,3\n", `standard input: column "frame" is no field of pose-fit; a column "name" is copied, every other must be a field; a file of landmarks has the columns pose, x, y, z, weight`},
+		{"a misspelt column", "pose,x,y,z,weigth\n0,1,2,3,1\n", `standard input: landmarks.weigth: is no column of landmarks; nearest: "weight"; a column "name" may stand beside them`},
+		{"a unit of another kind in the header", "pose,x (deg),y,z\n0,1,2,3\n", `standard input: landmarks."x (deg)": "1 deg": is an angle; must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
+		{"units of no kind in the header", "pose,x (px),y (px),z (px)\n0,1,2,3\n", `standard input: column "x (px)": "1 px": has the unknown unit "px"; must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
+		{"a label twice", "pose,x,y,z,X (m)\n0,1,2,3,1\n", "standard input: landmarks.x: stands twice in the header"},
+		{"names of another program", "frame,px,py,pz\n0,1,2,3\n", `standard input: column "frame" is no field of pose-fit; a column "name" is copied, a row starts from its "preset", every other column must be a field; a file of landmarks has the columns pose, x, y, z, weight`},
 		{"a column twice", "pose,x,y,z,x\n0,1,2,3,1\n", "standard input: landmarks.x: stands twice in the header"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

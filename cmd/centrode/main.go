@@ -196,6 +196,9 @@ func offerFlag(flags *flag.FlagSet, args []string, err error) string {
 			return "-" + name + " " + value + ": " + cause
 		}
 	}
+	if name, lone := strings.CutPrefix(err.Error(), "flag needs an argument: "); lone {
+		return name + " stands alone; a value must follow it"
+	}
 	if !ok {
 		return err.Error()
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -20,7 +21,7 @@ import (
 const newHelp = `Begin a lesson or a calculator, or get one of the demo characters. What is begun builds at once, and its numbers hold;
 replace it part by part.
 
-  centrode new lesson SLUG [-title TITLE] [-part N] [-order N] [-calculator ID]
+  centrode new lesson SLUG [-title TITLE] [-part N] [-order N] [-calculator ID] [-overlay FOLDER]
   centrode new calculator ID
   centrode new character ID
 
@@ -31,6 +32,7 @@ working folder. There are odalys-hand, odalys-arm, moss-hind-leg, lockmaster-jaw
   -part N           part of the handbook, 1 to 3 (default 1)
   -order N          place within the part (default: after its last lesson)
   -calculator ID    whose numbers the lesson shows (default: the first of the list)
+  -overlay FOLDER   begin it in a studio's folder, which must be there, and not among ours
 
 A file that exists is never replaced, but for calc/catalog/list/list.go, to which a calculator's line is added.
 
@@ -38,6 +40,7 @@ Exit status: 0 created, 1 something is in the way, 2 the command line is wrong.
 
 examples:
   centrode new lesson the-long-neck -part 2 -calculator hinge-arc
+  centrode new lesson our-neck-rule -overlay ../our-studio
   centrode new calculator wrist-roll
   centrode new character odalys-hand
 `
@@ -51,6 +54,7 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	flags.IntVar(&l.Part, "part", 1, "")
 	flags.IntVar(&l.Order, "order", 0, "")
 	calculator := flags.String("calculator", list.IDs()[0], "")
+	over := flags.String("overlay", "", "")
 	plain, status, done := parse(flags, newHelp, args, stdout, stderr)
 	if done {
 		return status
@@ -70,7 +74,7 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	}
 	if plain[0] == "lesson" {
 		l.Slug = plain[1]
-		return newLesson(root, l, given(flags, "order"), *calculator, stdout, stderr)
+		return newLesson(root, l, given(flags, "order"), *calculator, *over, stdout, stderr)
 	}
 	if flags.NFlag() > 0 {
 		return usage(stderr, "new", "new calculator takes no flags")
@@ -78,8 +82,8 @@ func runNew(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	return newCalculator(root, plain[1], stdout, stderr)
 }
 
-// newLesson puts the lesson behind all others of its part unless it was ordered.
-func newLesson(root string, l scaffold.Lesson, ordered bool, calculator string, stdout, stderr io.Writer) int {
+// newLesson puts the lesson behind all others of its part unless it was ordered; into a studio's folder over, or among ours when that is "".
+func newLesson(root string, l scaffold.Lesson, ordered bool, calculator, over string, stdout, stderr io.Writer) int {
 	if l.Part < 1 || l.Part > 3 {
 		return usage(stderr, "new", fmt.Sprintf("-part %d: must be from 1 to 3", l.Part))
 	}
@@ -88,7 +92,7 @@ func newLesson(root string, l scaffold.Lesson, ordered bool, calculator string, 
 		return usage(stderr, "new", "-calculator "+calculator+": "+err.Error())
 	}
 	if !ordered {
-		if l.Order, err = site.NextOrder(root, l.Part); err != nil {
+		if l.Order, err = site.NextOrder(root, over, l.Part); err != nil {
 			return fail(stderr, err)
 		}
 	}
@@ -97,9 +101,16 @@ func newLesson(root string, l scaffold.Lesson, ordered bool, calculator string, 
 	}
 	f, err := scaffold.NewLesson(l)
 	if err != nil {
-		return fail(stderr, err)
+		return failNew(stderr, err)
 	}
-	return create(root, []scaffold.File{f}, "Now run centrode serve and edit it; centrode check proves its numbers.", stdout, stderr)
+	laid := ""
+	if over != "" {
+		if _, err := os.Lstat(filepath.Join(root, filepath.FromSlash(f.Path))); err == nil {
+			return fail(stderr, fmt.Errorf("%s: is a lesson of the handbook, which one of that name would replace; choose another name", f.Path))
+		}
+		root, f.Path, laid = over, strings.TrimPrefix(f.Path, "content/"), " -overlay "+over
+	}
+	return create(root, []scaffold.File{f}, "Now run centrode serve"+laid+" and edit it; centrode check"+laid+" proves its numbers.", stdout, stderr)
 }
 
 func newCalculator(root, id string, stdout, stderr io.Writer) int {
@@ -112,13 +123,21 @@ func newCalculator(root, id string, stdout, stderr io.Writer) int {
 	}
 	files, err := scaffold.NewCalculator(id, source)
 	if err != nil {
-		return fail(stderr, err)
+		return failNew(stderr, err)
 	}
 	dir := "./calc/" + strings.ReplaceAll(id, "-", "")
 	if there, err := os.ReadDir(filepath.Join(root, filepath.FromSlash(dir))); err == nil && len(there) > 0 {
 		return fail(stderr, fmt.Errorf("%q: the folder %s holds another package; choose another name", id, dir[2:]))
 	}
 	return create(root, files, "Now run go test "+dir+" and go run ./cmd/centrode serve; the plate is at /plates/"+id+"/.", stdout, stderr)
+}
+
+// failNew tells a wrong name as what it is, a wrong command line.
+func failNew(stderr io.Writer, err error) int {
+	if wrong, ok := errors.AsType[scaffold.NameError](err); ok {
+		return usage(stderr, "new", wrong.Error())
+	}
+	return fail(stderr, err)
 }
 
 func newCharacter(id string, flags int, stdout, stderr io.Writer) int {

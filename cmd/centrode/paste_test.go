@@ -10,7 +10,8 @@ import (
 	"centrode/calc/plate"
 )
 
-// A file of a table and the same text pasted into a page are the same question: whatever divides the cells, and whichever sign the decimals.
+// A file of a table and the same text pasted into a page are the same question: whatever divides the cells, whichever sign the decimals,
+// and whatever the first line calls the columns.
 func TestAFileOfATableIsReadAsAPageReadsIt(t *testing.T) {
 	const points = "pose,x,y,z\n0,0.5,2.25,3\n0,10,2,1.125\n0,4,-6.5,2\n1,2.25,-0.5,3\n1,2,-10,1.125\n1,-6.5,-4,2\n"
 	decimals := strings.NewReplacer(",", ";", ".", ",").Replace(points)
@@ -23,7 +24,10 @@ func TestAFileOfATableIsReadAsAPageReadsIt(t *testing.T) {
 		t.Fatal(err)
 	}
 	table, _ := c.Spec().Table("landmarks")
-	for i, text := range []string{points, "\ufeff" + decimals, strings.ReplaceAll(points, ",", ";"), strings.ReplaceAll(decimals, ";", "\t"),
+	headed := func(text, head, divider string) string {
+		return strings.Replace(text, strings.Join([]string{"pose", "x", "y", "z"}, divider), head, 1)
+	}
+	for i, text := range []string{points, headed(points, "Pose,X (cm),y [cm],Z / cm", ","), headed(decimals, "POSE;x in cm;y;z (cm);name", ";"), "\ufeff" + decimals, strings.ReplaceAll(points, ",", ";"), strings.ReplaceAll(decimals, ";", "\t"),
 		strings.ReplaceAll(decimals, "\n", "\r\n"), strings.ReplaceAll(points, "\n", "\r"), `"` + strings.NewReplacer(";", `";"`, "\n", "\"\n\"").Replace(strings.TrimSpace(decimals)) + `"`} {
 		if got, errOut, status := calc(text, "pose-fit", "-in", "-", "-format", "json"); status != 0 || got != want {
 			t.Errorf("%d: status %d, %s\n%s\nwant\n%s", i, status, errOut, got, want)

@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"centrode/tests/copied"
 )
@@ -70,7 +72,7 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 		{"new lesso the-long-neck", 2, "", `"lesso": can begin a lesson, a calculator or a character; nearest: "lesson"`},
 		{"BUILD", 2, "", `"BUILD" is no verb of centrode; nearest: "build"`},
 		{"build here", 2, "", `"here": build takes no arguments besides its flags`},
-		{"serve -addr", 2, "", "flag needs an argument: -addr"},
+		{"serve -addr", 2, "", "-addr stands alone; a value must follow it"},
 		{"serve -built public -overlay ../our-studio", 2, "", "-overlay: is laid over the content and not over a built site; give it to centrode build, or leave out -built; centrode serve -h tells more"},
 		{"check everything", 2, "", "check takes no arguments"},
 		{"new lesson", 2, "", "as in: centrode new lesson the-long-neck"},
@@ -92,6 +94,22 @@ func TestTheCommandLineIsExplainedAndItsMistakesAreNamed(t *testing.T) {
 				t.Errorf("centrode %s: help belongs on standard output, complaints on standard error\nstdout: %s\nstderr: %s", c.line, out, errOut)
 			}
 		})
+	}
+}
+
+// TestHelpFitsAWindow: what is longer than its widest lines breaks in the midst of a word.
+func TestHelpFitsAWindow(t *testing.T) {
+	const widest = 124
+	for _, verb := range append([]string{"", "rig show", "rig fit", "rig move"}, verbNames...) {
+		var out, errOut bytes.Buffer
+		if status := run(append([]string{"help"}, strings.Fields(verb)...), nil, &out, &errOut); status != 0 {
+			t.Fatalf("help %s = %d %s", verb, status, errOut.String())
+		}
+		for line := range strings.Lines(out.String()) {
+			if wide := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); wide > widest {
+				t.Errorf("help %s has a line of %d signs, %d are allowed: %s", verb, wide, widest, line)
+			}
+		}
 	}
 }
 
@@ -121,7 +139,8 @@ func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
 		status     int
 		line, want string
 	}{
-		{1, "new lesson The_Neck", "lower-case words joined by hyphens"},
+		{2, "new lesson The_Neck", "lower-case words joined by hyphens, such as the-long-neck, and at most 60 letters; centrode new -h tells more"},
+		{2, "new calculator Wrist", "lower-case words joined by hyphens"},
 		{2, "new lesson x -part 4", "-part 4: must be from 1 to 3"},
 		{2, "new lesson x -calculator hinge-ark", `nearest: "hinge-arc"`},
 		{2, "new leson x", `nearest: "lesson"`},
@@ -130,6 +149,29 @@ func TestANewLessonPassesAtOnceAndNothingIsReplaced(t *testing.T) {
 	} {
 		if _, errOut, status := command(t, dir, strings.Fields(c.line)...); status != c.status || !strings.Contains(errOut, c.want) {
 			t.Errorf("centrode %s = %d %s, want %d and %q", c.line, status, errOut, c.status, c.want)
+		}
+	}
+}
+
+// A house rule begins where it belongs: in the studio's folder, behind its lessons and ours, and in the place of none.
+func TestANewLessonOfAStudioBeginsInItsFolder(t *testing.T) {
+	dir, studio := handbook(t), t.TempDir()
+	if _, errOut, status := command(t, dir, "new", "lesson", "ours", "-part", "2"); status != 0 {
+		t.Fatal(errOut)
+	}
+	for i, slug := range []string{"our-neck-rule", "our-thumb-rule"} {
+		out, errOut, status := command(t, dir, "new", "lesson", slug, "-part", "2", "-overlay", studio)
+		data, err := os.ReadFile(filepath.Join(studio, "lessons", slug+".md"))
+		if want := fmt.Sprintf("\norder: %d\n", i+2); status != 0 || err != nil || !strings.Contains(string(data), want) || !strings.Contains(out, "serve -overlay "+studio) {
+			t.Errorf("new lesson %s = %d %s\n%s%v\n%s\nwant %q", slug, status, errOut, out, err, data, want)
+		}
+	}
+	if out, errOut, status := command(t, dir, "check", "-overlay", studio); status != 0 || !strings.Contains(out, "our-thumb-rule") {
+		t.Errorf("check = %d %s\n%s", status, errOut, out)
+	}
+	for slug, want := range map[string]string{"ours": "is a lesson of the handbook", "our-neck-rule": "exists already"} {
+		if _, errOut, status := command(t, dir, "new", "lesson", slug, "-overlay", studio); status != 1 || !strings.Contains(errOut, want) {
+			t.Errorf("new lesson %s = %d %s, want %q", slug, status, errOut, want)
 		}
 	}
 }

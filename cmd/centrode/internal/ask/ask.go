@@ -43,29 +43,50 @@ func JSON(spec catalog.Spec, v *catalog.Values, object []byte) error {
 	if err != nil {
 		return err
 	}
-	return fill(spec, v, question, "")
+	return fill(spec, v, question)
 }
 
-// Named is JSON for an object of a list, whose member "name" tells it apart from the others and is no field. It is told also when the
-// object is refused for something else.
-func Named(spec catalog.Spec, v *catalog.Values, object []byte) (name string, err error) {
-	question, err := parsed(object)
-	if err != nil {
-		return "", err
-	}
-	if given := question.Member("name"); given != nil {
-		if given.Kind() != jsontree.String {
-			return "", &catalog.InputError{Field: "name", Given: quoted(given), Allowed: "must be a text"}
-		}
-		name = given.Text()
-	}
-	return name, fill(spec, v, question, "name")
+// NameColumn and PresetColumn stand beside the fields of a question that is one of many: what tells it apart from the others, and where it
+// starts.
+const NameColumn, PresetColumn = "name", "preset"
+
+// Entry is an object of a list. Its name is told also when it is refused for something else.
+type Entry struct {
+	Name, Preset string
+	question     *jsontree.Value
 }
 
-// HasName reports whether the text is an object with a member "name".
+// Listed reads an object of a list.
+func Listed(object []byte) (e Entry, err error) {
+	if e.question, err = parsed(object); err != nil {
+		return Entry{}, err
+	}
+	if e.Name, err = e.text(NameColumn); err == nil {
+		e.Preset, err = e.text(PresetColumn)
+	}
+	return e, err
+}
+
+func (e Entry) text(member string) (string, error) {
+	given := e.question.Member(member)
+	if given == nil {
+		return "", nil
+	}
+	if given.Kind() != jsontree.String {
+		return "", &catalog.InputError{Field: member, Given: quoted(given), Allowed: "must be a text"}
+	}
+	return given.Text(), nil
+}
+
+// Fill takes the fields and tables.
+func (e Entry) Fill(spec catalog.Spec, v *catalog.Values) error {
+	return fill(spec, v, e.question, NameColumn, PresetColumn)
+}
+
+// HasName reports whether the text is an object with a name.
 func HasName(text []byte) bool {
 	object, err := parsed(text)
-	return err == nil && object.Member("name") != nil
+	return err == nil && object.Member(NameColumn) != nil
 }
 
 func parsed(text []byte) (*jsontree.Value, error) {
@@ -80,14 +101,14 @@ func parsed(text []byte) (*jsontree.Value, error) {
 	return object, nil
 }
 
-// fill takes the members in the order of the text, but for the one that is no field.
-func fill(spec catalog.Spec, v *catalog.Values, question *jsontree.Value, but string) error {
+// fill takes the members in the order of the text, but for those that are no fields.
+func fill(spec catalog.Spec, v *catalog.Values, question *jsontree.Value, but ...string) error {
 	question, err := unwrapped(spec, question)
 	if err != nil {
 		return err
 	}
 	for i := range question.Len() {
-		if id := question.Name(i); id != but {
+		if id := question.Name(i); !slices.Contains(but, id) {
 			if err := member(spec, v, id, question.At(i)); err != nil {
 				return err
 			}
@@ -189,32 +210,65 @@ func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) 
 	return b.Rows(), nil
 }
 
+// Column is what one head of a CSV file says: the id of a column or a field, or the head itself where it names none, and the unit that
+// bare numbers below it have.
+type Column struct{ ID, Unit string }
+
+// Cell is the text of a cell below the head, with the head's unit behind a bare number.
+func (c Column) Cell(text string) string {
+	if text = catalog.CellText(text); c.Unit == "" {
+		return text
+	}
+	return plate.WithUnit(strings.TrimSpace(text), c.Unit)
+}
+
+// Columns reads a header as a page reads a first line: ids or labels, in capitals or not, with a unit where there is one, as in "x (mm)".
+// What may stand beside the fields is known in capitals, too.
+func Columns(t catalog.Table, head []string) []Column {
+	list := make([]Column, len(head))
+	for i, name := range head {
+		if at, unit := plate.Named(t, name); at >= 0 {
+			list[i] = Column{t.Columns[at].ID, unit}
+		} else {
+			list[i] = Column{ID: name}
+			if lower := strings.ToLower(name); lower == NameColumn || lower == PresetColumn {
+				list[i].ID = lower
+			}
+		}
+	}
+	return list
+}
+
 // TableFor returns the input table that a CSV header describes, or false when the columns are those of a batch. A header
 // that comes near to a table, with most of its columns known there, is refused for the first that is wrong.
 func TableFor(spec catalog.Spec, head []string) (catalog.Table, bool, error) {
 	for _, t := range spec.Tables {
-		err := describes(t, head)
+		columns := Columns(t, head)
+		err := describes(t, columns)
 		if err == nil {
 			return t, true, nil
 		}
-		if known(t, head)*2 > len(head) && !fields(spec, head) {
+		if known(t, columns)*2 > len(head) && !fields(spec, head) {
 			return catalog.Table{}, false, err
 		}
 	}
 	return catalog.Table{}, false, nil
 }
 
-// describes says what keeps a header from being that of the table.
-func describes(t catalog.Table, head []string) error {
+// describes says what keeps a header from being that of the table. A column "name" may stand beside the table's own.
+func describes(t catalog.Table, head []Column) error {
 	seen := map[string]bool{}
-	for _, id := range head {
-		if _, ok := t.Column(id); !ok {
-			return catalog.UnknownColumn(t, id, 0)
+	for _, c := range head {
+		if err := plate.Mismeasured(t, c.ID); err != nil {
+			return &catalog.InputError{Field: t.ID + "." + strconv.Quote(Clip(c.ID, 60)), Allowed: err.Error()}
 		}
-		if seen[id] {
-			return &catalog.InputError{Field: t.ID + "." + id, Allowed: "stands twice in the header"}
+		if _, ok := t.Column(c.ID); !ok && c.ID != NameColumn {
+			return aside(t, catalog.UnknownColumn(t, c.ID, 0))
 		}
-		seen[id] = true
+		if seen[c.ID] {
+			return &catalog.InputError{Field: t.ID + "." + c.ID, Allowed: "stands twice in the header"}
+		}
+		seen[c.ID] = true
 	}
 	for _, c := range t.Columns {
 		if !c.Optional && !seen[c.ID] {
@@ -224,33 +278,47 @@ func describes(t catalog.Table, head []string) error {
 	return nil
 }
 
+// aside says in a refusal what a column of the writer's own may be called, unless the table has that one itself.
+func aside(t catalog.Table, err error) error {
+	var unknown *catalog.InputError
+	if _, own := t.Column(NameColumn); !own && errors.As(err, &unknown) {
+		unknown.Allowed += `; a column "name" may stand beside them`
+	}
+	return err
+}
+
 // known counts the columns that the table has.
-func known(t catalog.Table, head []string) int {
+func known(t catalog.Table, head []Column) int {
 	count := 0
-	for _, id := range head {
-		if _, ok := t.Column(id); ok {
+	for _, c := range head {
+		if _, ok := t.Column(c.ID); ok {
 			count++
 		}
 	}
 	return count
 }
 
+// Fields are the scalar inputs as the columns of a table, for a header that names them.
+func Fields(spec catalog.Spec) catalog.Table {
+	var t catalog.Table
+	for _, f := range spec.Fields {
+		t.Columns = append(t.Columns, catalog.Column{ID: f.ID, Label: f.Label, Kind: f.Kind, Text: f.Worded()})
+	}
+	return t
+}
+
 // fields reports whether every column is a field of the calculator.
 func fields(spec catalog.Spec, head []string) bool {
-	for _, id := range head {
-		if _, ok := spec.Field(id); !ok {
-			return false
-		}
-	}
-	return true
+	t := Fields(spec)
+	return known(t, Columns(t, head)) == len(head)
 }
 
 // Table reads the records after the header into the table. Where no commas divide their cells, one in a cell may be a decimal comma: all
 // cells together tell, as in a page.
 func Table(t catalog.Table, head []string, read func() ([]string, error), decimal bool) (catalog.Rows, error) {
-	position := map[string]int{}
-	for i, id := range head {
-		position[id] = i
+	position, columns := map[string]int{}, Columns(t, head)
+	for i, c := range columns {
+		position[c.ID] = i
 	}
 	b := catalog.NewRows(t)
 	var kept [][]string
@@ -281,7 +349,7 @@ func Table(t catalog.Table, head []string, read func() ([]string, error), decima
 		cells := make([]string, len(t.Columns))
 		for j, c := range t.Columns {
 			if i, ok := position[c.ID]; ok && i < len(record) {
-				cells[j] = catalog.CellText(record[i])
+				cells[j] = columns[i].Cell(record[i])
 			}
 		}
 		if !decimal {

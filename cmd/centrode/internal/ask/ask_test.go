@@ -156,10 +156,12 @@ func TestAHeaderIsThatOfATableABatchOrNearlyATable(t *testing.T) {
 	}{
 		{"pose,x,y,z", true, ""},
 		{"z,y,x,weight,pose", true, ""},
+		{"Pose,X (mm),y [in],z", true, ""},
+		{"name,pose,x,y,z", true, ""},
 		{"kind", false, ""},
 		{"name,kind", false, ""},
 		{"pose,x,y", false, "landmarks.z: is missing from the header; every row needs it"},
-		{"pose,x,y,zed", false, "landmarks.zed: is no column of landmarks; its columns are pose, x, y, z, weight"},
+		{"pose,x,y,zed", false, "landmarks.zed: is no column of landmarks; its columns are pose, x, y, z, weight; a column \"name\" may stand beside them"},
 	} {
 		table, ok, err := TableFor(s, strings.Split(c.head, ","))
 		if ok != c.table || ok != (table.ID == "landmarks") || (err == nil) != (c.want == "") || err != nil && err.Error() != c.want {

@@ -9,9 +9,12 @@ import (
 	"bufio"
 	"io"
 	"runtime"
+	"strconv"
 	"sync"
 
 	"centrode/calc/catalog"
+	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/ask"
 )
 
 // Job is what every row shares.
@@ -19,10 +22,17 @@ type Job struct {
 	Calculator catalog.Calculator
 	Spec       catalog.Spec
 	Base       catalog.Values // values from the command line, under those of the row
+	Starts     []Start        // what a row may name to start from in place of Base
 	Lines      bool           // JSON Lines out instead of CSV
 	Progress   func(rows int) // told how many rows are written, now and then; may be nil
 
 	most int // bytes of one question; 0 stands for MaxQuestion
+}
+
+// Start is the base of the rows that name a preset.
+type Start struct {
+	Preset string
+	Base   catalog.Values
 }
 
 // Tally counts the rows of a run.
@@ -32,7 +42,34 @@ type Tally struct{ Rows, Refused int }
 const chunkRows = 512
 
 // answerRow appends the answer to one row to out and reports whether it was accepted.
-type answerRow[R any] func(runner *catalog.Runner, row R, number int, out []byte) ([]byte, bool)
+type answerRow[R any] func(from runners, row R, number int, out []byte) ([]byte, bool)
+
+// runners has one for each preset that a row has named, and one for rows that name none. Each worker has its own.
+type runners struct {
+	job  Job
+	made map[string]*catalog.Runner
+}
+
+func (job Job) runners() runners {
+	return runners{job, map[string]*catalog.Runner{"": catalog.NewRunner(job.Calculator, job.Base)}}
+}
+
+// at is the runner of questions that start from the preset.
+func (r runners) at(preset string) (*catalog.Runner, error) {
+	if runner, ok := r.made[preset]; ok {
+		return runner, nil
+	}
+	var ids []string
+	for _, s := range r.job.Starts {
+		if s.Preset == preset {
+			r.made[preset] = catalog.NewRunner(r.job.Calculator, s.Base)
+			return r.made[preset], nil
+		}
+		ids = append(ids, s.Preset)
+	}
+	return nil, &catalog.InputError{Field: ask.PresetColumn, Given: strconv.Quote(clip(preset)),
+		Allowed: "is no preset of " + r.job.Spec.ID + spell.Offer(preset, ids) + "; calc " + r.job.Spec.ID + " -presets lists them"}
+}
 
 type chunk[R any] struct {
 	first int
@@ -54,9 +91,9 @@ func run[R any](job Job, out io.Writer, next func() (R, error), answer answerRow
 	var group sync.WaitGroup
 	for range workers {
 		group.Go(func() {
-			runner := catalog.NewRunner(job.Calculator, job.Base)
+			from := job.runners()
 			for c := range work {
-				c.done <- answerChunk(runner, c, answer)
+				c.done <- answerChunk(from, c, answer)
 			}
 		})
 	}
@@ -77,11 +114,11 @@ func run[R any](job Job, out io.Writer, next func() (R, error), answer answerRow
 	return tally, err
 }
 
-func answerChunk[R any](runner *catalog.Runner, c *chunk[R], answer answerRow[R]) result {
+func answerChunk[R any](from runners, c *chunk[R], answer answerRow[R]) result {
 	r := result{text: make([]byte, 0, 256*len(c.rows))}
 	for i, row := range c.rows {
 		var accepted bool
-		if r.text, accepted = answer(runner, row, c.first+i, r.text); !accepted {
+		if r.text, accepted = answer(from, row, c.first+i, r.text); !accepted {
 			r.refused++
 		}
 	}

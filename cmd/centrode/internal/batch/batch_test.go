@@ -71,6 +71,9 @@ func TestSpreadsheetsAreReadAsTheyAreWritten(t *testing.T) {
 		{"another order", "angle,offset_y,offset_x\n90,0,3\n"},
 		{"empty lines", "offset_x,offset_y,angle\n\n3,0,90\n\n"},
 		{"units", "offset_x,offset_y,angle\n30 mm,0 in,0.25 turn\n"},
+		{"units in the header", "offset_x (mm),offset_y [in],angle / turn\n 30 ,0,0.25\n"},
+		{"units in the header, decimal commas, and one of its own in a cell", "offset_x (m)\toffset_y\tangle (deg)\n0,03\t0\t0.25 turn\n"},
+		{"labels", "Offset X (mm),offset y,Turn\n30,0,90\n"},
 		{"an empty cell takes the default", "offset_x,offset_y,angle,point_x\n3,0,90,\n"},
 		{"a short row takes the defaults", "offset_x,offset_y,angle,point_x\n3,0,90\n"},
 	} {
@@ -80,6 +83,14 @@ func TestSpreadsheetsAreReadAsTheyAreWritten(t *testing.T) {
 				t.Errorf("%q gives %v, %+v; want one row that owes %s", c.in, rows, tally, owed)
 			}
 		})
+	}
+}
+
+// A head with a unit may hold what divides cells, and comes back as one cell all the same.
+func TestAHeadComesBackAsOneCell(t *testing.T) {
+	rows, tally := answers(t, job(t), "offset_x,offset_y,\"angle, turn\"\n3,0,0.25\n")
+	if tally != (Tally{Rows: 1}) || rows[0]["angle, turn"] != "0.25" || rows[0]["owed_length"] != "4.242640687119285" {
+		t.Errorf("%+v: %q", tally, rows)
 	}
 }
 
@@ -152,10 +163,12 @@ func TestAHeaderIsRefusedBeforeAnythingIsWritten(t *testing.T) {
 		{"", "the file is empty; its first line must name the columns"},
 		{"\n\n", "the file is empty; its first line must name the columns"},
 		{"offset_x,offset_x\n", `column "offset_x" stands twice in the header`},
-		{"ofset_x\n", `column "ofset_x" is no field of pivot-offset; nearest: "offset_x"; a column "name" is copied, every other must be a field`},
-		{"x" + strings.Repeat("é", 40) + "\n", `column "x` + strings.Repeat("é", 29) + `" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
-		{"offset_x,\n", `column "" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
-		{"offset_x;ofset_y,angle\n", `column "ofset_y,angle" is no field of pivot-offset; a column "name" is copied, every other must be a field`},
+		{"ofset_x\n", `column "ofset_x" is no field of pivot-offset; nearest: "offset_x"; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
+		{"x" + strings.Repeat("é", 40) + "\n", `column "x` + strings.Repeat("é", 29) + `" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
+		{"offset_x,angle (mm)\n", `column "angle (mm)": "1 mm": is a length; must be an angle such as 90 deg (deg, rad or turn)`},
+		{"offset_x (kg)\n", `column "offset_x (kg)": "1 kg": has the unknown unit "kg"; must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
+		{"offset_x,\n", `column "" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
+		{"offset_x;ofset_y,angle\n", `column "ofset_y,angle" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
 		{"\"offset_x\n", `line 1: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},
 	} {
 		var out bytes.Buffer

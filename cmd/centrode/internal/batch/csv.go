@@ -17,11 +17,12 @@ import (
 	"centrode/cmd/centrode/internal/ask"
 )
 
-// nameColumn passes through untouched: it tells the rows of a spreadsheet apart.
-const nameColumn = "name"
+// beside are the columns that are no fields.
+var beside = []string{ask.NameColumn, ask.PresetColumn}
 
-// CSV answers each record of a CSV text with a header line. The header holds ids of scalar inputs in any order and may
-// hold a column "name", which is copied. Out come the given columns, then every output, "warnings" and "error".
+// CSV answers each record of a CSV text with a header line. The header names scalar inputs in any order, with a unit where there is
+// one (see ask.Columns), and may hold a column "name", which is copied, and one "preset", from which a row starts. Out come the given
+// columns, then every output, "warnings" and "error".
 func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	text := job.bounded(in)
 	reader := NewReader(text)
@@ -29,11 +30,16 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	if err != nil {
 		return Tally{}, err
 	}
-	if err := checkHeader(job.Spec, head); err != nil {
+	columns, err := readColumns(job.Spec, head)
+	if err != nil {
 		return Tally{}, err
 	}
 	if !job.Lines {
-		if _, err := io.WriteString(out, strings.Join(append(slices.Clone(head), catalog.OutputHeader(job.Spec)...), ",")+"\n"); err != nil {
+		var line []byte
+		for _, name := range head { // which may hold a comma: "angle, rad"
+			line = append(catalog.AppendCell(line, name), ',')
+		}
+		if _, err := io.WriteString(out, string(line)+strings.Join(catalog.OutputHeader(job.Spec), ",")+"\n"); err != nil {
 			return Tally{}, err
 		}
 	}
@@ -42,8 +48,8 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		record, err := reader.Read()
 		return record, Explain(err)
 	}
-	return run(job, out, next, func(runner *catalog.Runner, cells []string, number int, text []byte) ([]byte, bool) {
-		return job.row(runner, text, head, cells, number)
+	return run(job, out, next, func(from runners, cells []string, number int, text []byte) ([]byte, bool) {
+		return job.row(from, text, columns, cells, number)
 	})
 }
 
@@ -118,38 +124,43 @@ func ReadHeader(r *csv.Reader) ([]string, error) {
 }
 
 // unknown is the first column that the calculator has neither as a field nor in a table, or else the first that is no field.
-func unknown(spec catalog.Spec, head, ids []string) string {
+func unknown(spec catalog.Spec, head []ask.Column) string {
 	first := ""
-	for _, id := range head {
-		if id == nameColumn || slices.Contains(ids, id) {
+	for _, c := range head {
+		if _, ok := spec.Field(c.ID); ok || slices.Contains(beside, c.ID) {
 			continue
 		}
 		if first == "" {
-			first = id
+			first = c.ID
 		}
-		if !slices.ContainsFunc(spec.Tables, func(t catalog.Table) bool { _, ok := t.Column(id); return ok }) {
-			return id
+		if !slices.ContainsFunc(spec.Tables, func(t catalog.Table) bool { at, _ := plate.Named(t, c.ID); return at >= 0 }) {
+			return c.ID
 		}
 	}
 	return first
 }
 
-func checkHeader(spec catalog.Spec, head []string) error {
-	var ids []string
-	for _, f := range spec.Fields {
-		ids = append(ids, f.ID)
-	}
-	for i, id := range head {
-		switch {
-		case slices.Contains(head[:i], id):
-			return errors.New("column " + strconv.Quote(id) + " stands twice in the header")
-		case id != nameColumn && !slices.Contains(ids, id):
-			id = unknown(spec, head, ids)
-			return errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + spell.Offer(id, ids) +
-				`; a column "name" is copied, every other must be a field` + orTable(spec))
+// readColumns finds the field of each column; those beside the fields have none.
+func readColumns(spec catalog.Spec, head []string) ([]ask.Column, error) {
+	fields := ask.Fields(spec)
+	columns, seen := ask.Columns(fields, head), map[string]bool{}
+	for _, c := range columns {
+		switch _, known := spec.Field(c.ID); {
+		case seen[c.ID]:
+			return nil, errors.New("column " + strconv.Quote(c.ID) + " stands twice in the header")
+		case !known && !slices.Contains(beside, c.ID):
+			id := unknown(spec, columns)
+			for _, t := range append([]catalog.Table{fields}, spec.Tables...) {
+				if err := plate.Mismeasured(t, id); err != nil {
+					return nil, errors.New("column " + strconv.Quote(clip(id)) + ": " + err.Error())
+				}
+			}
+			return nil, errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + spell.Offer(id, append(fields.IDs(), beside...)) +
+				`; a column "name" is copied, a row starts from its "preset", every other column must be a field` + orTable(spec))
 		}
+		seen[c.ID] = true
 	}
-	return nil
+	return columns, nil
 }
 
 // orTable names the columns of the tables that a file may hold instead.
@@ -164,14 +175,10 @@ func orTable(spec catalog.Spec) string {
 func clip(s string) string { return ask.Clip(s, 60) }
 
 // row appends the answer to one record and reports whether it was accepted.
-func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, number int) ([]byte, bool) {
-	answer, err := job.solve(runner, head, cells)
+func (job Job) row(from runners, out []byte, head []ask.Column, cells []string, number int) ([]byte, bool) {
+	answer, err := job.solve(from, head, cells)
 	if job.Lines {
-		name := ""
-		if at := slices.Index(head, nameColumn); at >= 0 && at < len(cells) {
-			name = catalog.CellText(cells[at])
-		}
-		out = appendLine(out, name, job.Spec.ID, number, answer, err)
+		out = appendLine(out, cellOf(head, cells, ask.NameColumn), job.Spec.ID, number, answer, err)
 		return append(out, '\n'), err == nil
 	}
 	for i := range head {
@@ -189,16 +196,28 @@ func (job Job) row(runner *catalog.Runner, out []byte, head, cells []string, num
 	return append(out, '\n'), err == nil
 }
 
-func (job Job) solve(runner *catalog.Runner, head, cells []string) (catalog.Answer, error) {
+// cellOf is what the row has in a column that is no field; "" where there is none.
+func cellOf(head []ask.Column, cells []string, id string) string {
+	if at := slices.Index(head, ask.Column{ID: id}); at >= 0 && at < len(cells) {
+		return catalog.CellText(cells[at])
+	}
+	return ""
+}
+
+func (job Job) solve(from runners, head []ask.Column, cells []string) (catalog.Answer, error) {
 	if len(cells) > len(head) {
 		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + quantity.Things(len(head), "cell", "cells")}
 	}
+	runner, err := from.at(strings.TrimSpace(cellOf(head, cells, ask.PresetColumn)))
+	if err != nil {
+		return catalog.Answer{}, err
+	}
 	values := runner.Question()
 	for i, cell := range cells {
-		if head[i] == nameColumn || strings.TrimSpace(cell) == "" {
+		if slices.Contains(beside, head[i].ID) || strings.TrimSpace(cell) == "" {
 			continue // an empty cell takes the default
 		}
-		if err := catalog.Set(job.Spec, values, head[i], catalog.CellText(cell)); err != nil {
+		if err := catalog.Set(job.Spec, values, head[i].ID, head[i].Cell(cell)); err != nil {
 			return catalog.Answer{}, err
 		}
 	}

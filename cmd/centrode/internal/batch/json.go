@@ -12,8 +12,8 @@ import (
 	"centrode/cmd/centrode/internal/ask"
 )
 
-// JSON answers each object of a JSON array, read as it streams. An object may have a member "name", which comes back with its answer:
-// in CSV, where the header is written first, if the first object has one.
+// JSON answers each object of a JSON array, read as it streams. An object may have a member "preset" to start from, and a member "name",
+// which comes back with its answer: in CSV, where the header is written first, if the first object has one.
 func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	text := job.bounded(in)
 	decoder := json.NewDecoder(text)
@@ -38,7 +38,7 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	if !job.Lines {
 		head := catalog.Header(job.Spec)
 		if named {
-			head = append([]string{nameColumn}, head...)
+			head = append([]string{ask.NameColumn}, head...)
 		}
 		if _, err := io.WriteString(out, strings.Join(head, ",")+"\n"); err != nil {
 			return Tally{}, err
@@ -51,8 +51,8 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		first = nil
 		return object, err
 	}
-	return run(job, out, next, func(runner *catalog.Runner, object json.RawMessage, number int, text []byte) ([]byte, bool) {
-		name, answer, err := job.solveObject(runner, object, named)
+	return run(job, out, next, func(from runners, object json.RawMessage, number int, text []byte) ([]byte, bool) {
+		name, answer, err := job.solveObject(from, object, named)
 		if named && !job.Lines {
 			text = append(catalog.AppendCell(text, name), ',')
 		}
@@ -79,16 +79,23 @@ func plain(err error) string {
 	return err.Error()
 }
 
-func (job Job) solveObject(runner *catalog.Runner, object json.RawMessage, named bool) (name string, answer catalog.Answer, err error) {
-	name, err = ask.Named(job.Spec, runner.Question(), object)
-	if name != "" && !named {
-		err = &catalog.InputError{Field: nameColumn, Given: strconv.Quote(clip(name)),
+func (job Job) solveObject(from runners, object json.RawMessage, named bool) (name string, answer catalog.Answer, err error) {
+	entry, err := ask.Listed(object)
+	if entry.Name != "" && !named {
+		err = &catalog.InputError{Field: ask.NameColumn, Given: strconv.Quote(clip(entry.Name)),
 			Allowed: "the answers have no column for it, since the first object has no name; give that one a name too"}
+	}
+	var runner *catalog.Runner
+	if err == nil {
+		runner, err = from.at(entry.Preset)
+	}
+	if err == nil {
+		err = entry.Fill(job.Spec, runner.Question())
 	}
 	if err == nil {
 		answer, err = runner.Answer()
 	}
-	return name, answer, err
+	return entry.Name, answer, err
 }
 
 func (job Job) appendObject(text []byte, name string, answer catalog.Answer, err error, number int) []byte {

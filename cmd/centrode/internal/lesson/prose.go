@@ -163,7 +163,7 @@ func (s *scanner) text(n *ast.Text) {
 	if end < n.Segment.Start {
 		return
 	}
-	if bytes.IndexAny(s.source[n.Segment.Start:end], "[{") < 0 { // a pattern is slow, and most text has none of its marks
+	if !bytes.ContainsAny(s.source[n.Segment.Start:end], "[{") { // a pattern is slow, and most text has none of its marks
 		return
 	}
 	line := s.lines.At(n.Segment.Start)

@@ -33,6 +33,11 @@ type Options struct {
 // Serve builds, serves and watches until ctx ends, and then stops in order. A first build with problems is an error;
 // a later one is told of on the terminal and in open pages, and the last good site stays up.
 func Serve(ctx context.Context, o Options) error {
+	listener, err := listen(ctx, o) // before the build: who gave a wrong address learns it at once
+	if err != nil {
+		return err
+	}
+	defer listener.Close() // again where it served, which does nothing
 	files, err := firstBuild(ctx, o)
 	if ctx.Err() != nil {
 		fmt.Fprintln(o.Out, "Stopped.")
@@ -41,16 +46,11 @@ func Serve(ctx context.Context, o Options) error {
 	if err != nil {
 		return err
 	}
-	listener, err := listen(ctx, o)
-	if err != nil {
-		return err
-	}
 	shelf := NewShelf(files)
 	shelf.live = newLive()
 	done := make(chan struct{})
 	changes, err := watch(o.Root, o.Also, done)
 	if err != nil {
-		listener.Close()
 		return fmt.Errorf("watching %s: %w", o.Root, err)
 	}
 	server := newServer(named(shelf, listener.Addr(), o.Addr))
@@ -239,7 +239,7 @@ func listen(ctx context.Context, o Options) (net.Listener, error) {
 		case err == nil:
 			return l, nil
 		case isTaken(runtime.GOOS, err):
-			return nil, fmt.Errorf("-addr %s: another program listens there; give another port, or leave -addr out to get a free one", o.Addr)
+			return nil, fmt.Errorf("-addr %s: a program listens there, perhaps an earlier serve; stop that, give another port, or leave -addr out to get a free one", o.Addr)
 		case errors.Is(err, fs.ErrPermission):
 			return nil, fmt.Errorf("-addr %s: this system keeps that port from you; give one above 1023 (%w)", o.Addr, err)
 		}
@@ -247,7 +247,7 @@ func listen(ctx context.Context, o Options) (net.Listener, error) {
 	}
 	l, err := config.Listen(ctx, "tcp", DefaultAddr)
 	if isTaken(runtime.GOOS, err) {
-		fmt.Fprintf(o.Out, "%s is taken by another program; a free port is used instead.\n", DefaultAddr)
+		fmt.Fprintf(o.Out, "%s is taken, perhaps by an earlier serve; a free port is used instead.\n", DefaultAddr)
 		return config.Listen(ctx, "tcp", "127.0.0.1:0")
 	}
 	return l, err

@@ -100,8 +100,12 @@ func TestAPortInUse(t *testing.T) {
 	defer taken.Close()
 	address := taken.Addr().String()
 	_, err = listen(t.Context(), Options{Addr: address})
-	if want := "-addr " + address + ": another program listens there; give another port, or leave -addr out to get a free one"; err == nil || err.Error() != want {
+	if want := "-addr " + address + ": a program listens there, perhaps an earlier serve; stop that, give another port, or leave -addr out to get a free one"; err == nil || err.Error() != want {
 		t.Errorf("listen = %v, want %q", err, want)
+	}
+	built := false
+	if err := Serve(t.Context(), Options{Addr: address, Build: func() (map[string][]byte, error) { built = true; return nil, nil }}); err == nil || built {
+		t.Errorf("Serve = %v, and built: %v; want the address refused before a build, which may take minutes", err, built)
 	}
 	if _, err = listen(t.Context(), Options{Addr: "nonsense"}); err == nil || !strings.Contains(err.Error(), "must be HOST:PORT") {
 		t.Errorf("listen on nonsense = %v, want it to say what an address is", err)

@@ -34,13 +34,19 @@ var forms = template.Must(template.New("").Delims("«", "»").Funcs(template.Fun
 
 var slugPattern = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
 
+// NameError is what is wrong with a name that was asked for.
+type NameError string
+
+// Error implements error.
+func (e NameError) Error() string { return string(e) }
+
 // checkSlug refuses a name that could not stand in an address.
 func checkSlug(what, slug string) error {
 	if len(slug) > 60 || !slugPattern.MatchString(slug) {
-		return fmt.Errorf("%q: the name of a %s must be lower-case words joined by hyphens, such as the-long-neck, and at most 60 letters", slug, what)
+		return NameError(fmt.Sprintf("%q: the name of a %s must be lower-case words joined by hyphens, such as the-long-neck, and at most 60 letters", slug, what))
 	}
 	if complaint := lesson.Unfit(slug); complaint != "" {
-		return fmt.Errorf("%q: %s", slug, complaint)
+		return NameError(fmt.Sprintf("%q: %s", slug, complaint))
 	}
 	return nil
 }

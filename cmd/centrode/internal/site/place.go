@@ -107,8 +107,8 @@ func Behind(name string) (string, error) {
 	return "", syscall.ELOOP
 }
 
-// NextOrder returns the place after the last lesson of a part.
-func NextOrder(root string, part int) (int, error) {
+// NextOrder returns the place after the last lesson of a part, among ours and those of a studio's folder; "" for none.
+func NextOrder(root, over string, part int) (int, error) {
 	dir, err := os.OpenRoot(filepath.Join(root, "content"))
 	if errors.Is(err, fs.ErrNotExist) {
 		return 0, fmt.Errorf("content: the folder is missing in %s", root)
@@ -116,9 +116,18 @@ func NextOrder(root string, part int) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	defer dir.Close()
+	w := &workshop{folders: []*os.Root{dir}, release: func() {}}
+	defer w.close()
+	studio, err := w.openOverlay(over)
+	if err != nil {
+		return 0, err
+	}
+	tree := fs.FS(under{"content", dir.FS()})
+	if studio != nil {
+		tree = layered{tree, studio}
+	}
 	order := 1
-	for _, l := range book.Load(under{"content", dir.FS()}, &report.Log{}).Lessons { // its problems are the build's to tell
+	for _, l := range book.Load(tree, &report.Log{}).Lessons { // its problems are the build's to tell
 		if l.Part == part {
 			order = max(order, l.Order+1)
 		}
