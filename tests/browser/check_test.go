@@ -169,3 +169,30 @@ func TestAQuickCheckIsAnsweredByKeyboard(t *testing.T) {
 	}
 	tb.clean(t)
 }
+
+// The cast is there to try a check on; the leg that will not stretch is the reader's own. Its segments are typed on the same page, and the
+// link that goes to the rigger holds them.
+func TestAQuickCheckTakesALimbOfTheReadersOwn(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/checks/will-it-reach/", phone)
+	tb.settle(t)
+	p := tb.plate(t, "limb-fold")
+	if eval[bool](t, tb, `document.querySelector('.check [data-table="segments"]').open`) {
+		t.Error("the table is in the way of who only tries")
+	}
+	eval[bool](t, tb, `((box) => { box.open = true; box.querySelector('[data-table-text]').value = '10\t0\t0\t0\n20\t0\t0\t90'; box.querySelector('[data-do="use-text"]').click(); return true; })(document.querySelector('[data-table="segments"]'))`)
+	p.drawn(t)
+	shown, want := p.verdict(t)
+	if shown != want || shown != "No. Stretched, it ends 19.0\u00a0cm short." { // derived: 49 cm are asked for, and the segments measure 30
+		t.Errorf("with segments of 10 and 20 cm the page says %q, the library %q", shown, want)
+	}
+	p.sends(t, shown)
+	state, base := p.states(t)
+	eval[bool](t, tb, `(document.querySelector('.prose a[href="/plates/limb-fold/"]').click(), true)`)
+	tb.until(t, `location.pathname === '/plates/limb-fold/'`)
+	tb.settle(t)
+	if gone, from := tb.plate(t, "limb-fold").states(t); gone != state || from != base {
+		t.Errorf("the calculator's page opens with %q on %q, not with %q on %q", gone, from, state, base)
+	}
+	p.clean(t)
+}

@@ -113,6 +113,113 @@ func prints(t testing.TB, tb *tab) {
 	}
 }
 
+// Ten questions are more than an evening: whoever comes back on another day, by the path and not by the address of a tab, goes on where
+// they were, in whatever language; a check that is finished is not begun again for them.
+func TestAClosingCheckGoesOnAnotherDay(t *testing.T) {
+	parallel(t)
+	tb := open(t, checkPage+"#closing?6273", view{still: true})
+	tb.until(t, `[...document.querySelectorAll('[data-question]')].filter((q) => q.dataset.answer).length === `+strconv.Itoa(questions))
+	eval[bool](t, tb, `((i) => { i.value = '1.25 cm'; return i.dispatchEvent(new Event('input', { bubbles: true })); })(document.querySelectorAll('.exercise-answer')[2])`)
+	for _, page := range []string{checkPage, "/de" + checkPage} {
+		eval[bool](t, tb, `(sessionStorage.clear(), true)`) // a tab of its own
+		tb.visit(t, origin+page)
+		tb.until(t, `location.hash === '#closing?6273' && document.querySelectorAll('.exercise-answer')[2].value === '1.25 cm'`)
+		if got := eval[string](t, tb, `document.querySelector('[data-closing-tools]').hidden + ' ' + document.querySelector('[data-closing-begin]').hidden`); got != "false true" {
+			t.Errorf("%s: the tools and the beginning are hidden: %s", page, got)
+		}
+	}
+	eval[bool](t, tb, `(document.querySelector('[data-closing-end]').requestSubmit(), true)`)
+	facts(t, tb)
+	eval[bool](t, tb, `(sessionStorage.clear(), true)`)
+	tb.visit(t, origin+checkPage)
+	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false`)
+	if got := eval[string](t, tb, `location.hash`); got != "" {
+		t.Errorf("a finished check is begun again: %q", got)
+	}
+	tb.clean(t)
+}
+
+// answers types an answer to a question of the check, and written tells what stands in all of them.
+func (tb *tab) answers(t testing.TB, question int, text string) {
+	t.Helper()
+	eval[bool](t, tb, `((i) => { i.value = `+strconv.Quote(text)+`; return i.dispatchEvent(new Event('input', { bubbles: true })); })(document.querySelectorAll('.exercise-answer')[`+strconv.Itoa(question)+`])`)
+}
+
+const written = `location.hash + ' ' + [...document.querySelectorAll('.exercise-answer')].map((i) => i.value).join('|')`
+
+// Whoever starts again with other numbers has done with the old ones, also where no letter was typed before the tab was closed.
+func TestAClosingCheckThatIsGivenUpDoesNotComeBack(t *testing.T) {
+	parallel(t)
+	tb := openCheck(t, "#closing?6273")
+	tb.answers(t, 2, "1.25 cm")
+	eval[bool](t, tb, `(document.querySelector('[data-closing-tools] [data-begin]').click(), true)`)
+	tb.until(t, `/^#closing\?[0-9]{4}$/.test(location.hash) && location.hash !== '#closing?6273'`)
+	eval[bool](t, tb, `(sessionStorage.clear(), true)`)
+	tb.visit(t, origin+checkPage)
+	tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false || location.hash !== ''`)
+	if got := eval[string](t, tb, written); got != " |||||||||" {
+		t.Errorf("the old numbers are back: %q", got)
+	}
+	tb.clean(t)
+}
+
+// Two checks in two tabs: the one that is finished does not cost the answers to the other. One check in two tabs: what was written last stands in
+// both, and a tab that is read again does not bring back older letters.
+func TestClosingChecksInTwoTabsLoseNoAnswer(t *testing.T) {
+	parallel(t)
+	one, other := openCheck(t, "#closing?1111"), openCheck(t, "#closing?2222")
+	one.answers(t, 2, "1.25 cm")
+	eval[bool](t, other, `(document.querySelector('[data-closing-end]').requestSubmit(), true)`)
+	facts(t, other)
+	other.visit(t, origin+checkPage)
+	other.until(t, `document.querySelector('[data-closing-begin]').hidden === false || location.hash !== ''`)
+	const both = "#closing?1111 ||1.25 cm|||||||"
+	if got := eval[string](t, other, written); got != both {
+		t.Fatalf("after another was finished the check is %q, want %q", got, both)
+	}
+	other.answers(t, 4, "7")
+	one.until(t, written+` === '#closing?1111 ||1.25 cm||7|||||'`)
+	one.answers(t, 2, "1.3 cm")
+	other.until(t, written+` === '#closing?1111 ||1.3 cm||7|||||'`)
+	eval[bool](t, one, `(location.reload(), true)`)
+	one.until(t, written+` === '#closing?1111 ||1.3 cm||7|||||'`)
+	for _, tb := range []*tab{one, other} {
+		tb.clean(t)
+	}
+}
+
+// The place of a question decides its numbers: where another edition asks something else, an answer that was kept is not to it.
+func TestAnAnswerKeptByAnEarlierEditionIsNotToAnotherQuestion(t *testing.T) {
+	parallel(t)
+	tb := openCheck(t, "#closing?6273")
+	for i := range 3 {
+		tb.answers(t, i, strconv.Itoa(i+1))
+	}
+	// that edition had another second question, and an eleventh
+	eval[bool](t, tb, `((key) => {
+		const kept = JSON.parse(localStorage.getItem(key));
+		kept[1][1][0] = 'a-question-that-is-gone';
+		kept[1].push(['another', '11']);
+		sessionStorage.clear();
+		localStorage.setItem(key, JSON.stringify(kept));
+		return true;
+	})(Object.keys(localStorage).find((key) => key.startsWith('centrode-check')))`)
+	tb.visit(t, origin+checkPage)
+	tb.until(t, `location.hash === '#closing?6273' && document.querySelectorAll('.exercise-answer')[0].value !== ''`)
+	if got, want := eval[string](t, tb, written), "#closing?6273 1||3|||||||"; got != want {
+		t.Errorf("the check goes on as %q, want %q", got, want)
+	}
+	for _, spoiled := range []string{`[1]`, `{}`, `"x`, `["6273",3,1]`, `["zz!!",[["pell-fist-gap","1"]],1]`} {
+		eval[bool](t, tb, `(sessionStorage.clear(), localStorage.setItem(Object.keys(localStorage).find((key) => key.startsWith('centrode-check')), `+strconv.Quote(spoiled)+`), true)`)
+		tb.visit(t, origin+checkPage)
+		tb.until(t, `document.querySelector('[data-closing-begin]').hidden === false || location.hash !== ''`)
+		if got := eval[string](t, tb, written); got != " |||||||||" {
+			t.Errorf("%s is taken as %q", spoiled, got)
+		}
+	}
+	tb.clean(t)
+}
+
 // A link of the check that cannot be read is refused with one line, and a check can be begun.
 func TestASpoiledLinkOfACheckIsRefused(t *testing.T) {
 	parallel(t)

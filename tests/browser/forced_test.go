@@ -129,7 +129,7 @@ const apart = `(() => {
 			if (e.matches('.line:not(.hair, .hatch-line)') && mark.matches('.mark-current')) miss(strokeDasharray === 'none', e, 'the current line is not broken');
 			if (e.matches('.line') && mark.matches('.mark-candidate')) miss(strokeDasharray !== 'none', e, 'the candidate line is broken');
 		}
-		for (const e of document.querySelectorAll('.figure .dimension-number .gap, .figure .label')) miss(e.matches('.label') && clear(getComputedStyle(e).fill), e, 'a word without ink');
+		for (const e of document.querySelectorAll('.figure .label')) miss(clear(getComputedStyle(e).fill), e, 'a word without ink');
 		for (const row of document.querySelectorAll('.plate-outputs thead tr')) {
 			const [ring, diamond] = [2, 3].map((n) => row.children[n - 1]);
 			if (!ring || !diamond || !seen(ring)) continue;

@@ -157,7 +157,7 @@ func TestWhatABrowserRefusesIsSaid(t *testing.T) {
 	tb.visit(t, origin+"/de/lessons/the-finger/")
 	tb.settle(t)
 	eval[bool](t, tb, `(document.querySelector('a.heading-anchor').click(), true)`)
-	tb.until(t, `document.querySelector('.heading-copied').textContent === 'Der Browser hat das Kopieren nicht erlaubt. Die Adresse steht in der Adresszeile.'`)
+	tb.until(t, `(({ lang, textContent }) => lang === 'de' && textContent === 'Der Browser hat das Kopieren nicht erlaubt. Die Adresse steht in der Adresszeile.')(document.querySelector('.heading-copied'))`)
 	for _, name := range []string{"select", "[data-lengths]"} {
 		eval[bool](t, tb, `((select) => { select.selectedIndex = 1; select.dispatchEvent(new Event('change', { bubbles: true })); return true; })(document.querySelector('[data-settings] `+name+`'))`)
 		tb.until(t, `document.querySelector('[data-settings] [role=status]').textContent.startsWith('Dieser Browser behält für diese Website nichts')`)

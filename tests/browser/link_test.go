@@ -132,6 +132,29 @@ func TestALinkFollowedInThePageIsShownOrRefused(t *testing.T) {
 	p.clean(t)
 }
 
+// Values without the plate they are for, or with one that is not on the page, are told at the first plate, with what is missing; a place of
+// the page is none, whatever signs its name has.
+func TestALinkThatNamesNoPlateSaysWhatIsMissing(t *testing.T) {
+	parallel(t)
+	p := openPlate(t, "pivot-offset", "")
+	printed := p.look(t)
+	for _, hash := range []string{"#angle=90", "#plate-offset?angle=90", "#?angle=90"} {
+		p := p.again(t, hash)
+		if got := p.look(t); got != printed {
+			t.Errorf("%s: the plate is not as printed:\n%s", hash, difference(printed, got))
+		}
+		if got, want := p.notice(t), "The link names no plate of this page, so its values were not read. The plate stands before them, as in #plate-pivot-offset?field=value."; got != want {
+			t.Errorf("%s: the plate says %q, want %q", hash, got, want)
+		}
+		p.clean(t)
+	}
+	for _, hash := range []string{"#fields", "#nowhere", "#s=angle=90", "#xtor=RSS-1", "#:~:text=angle=90"} {
+		if got := p.again(t, hash).notice(t); got != "" {
+			t.Errorf("%s: the plate says %q", hash, got)
+		}
+	}
+}
+
 // notice is the line that the plate shows about itself, or "".
 func (p livePlate) notice(t testing.TB) string {
 	t.Helper()

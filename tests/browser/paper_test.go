@@ -51,6 +51,28 @@ func TestGivenValuesOnPaperStandTogether(t *testing.T) {
 	}
 }
 
+// A title keeps its words on one page. On some of these papers it did not.
+func TestNoTitleOnPaperIsBrokenByAPage(t *testing.T) {
+	parallel(t)
+	tb := open(t, "/plates/pose-fit/", view{still: true})
+	tb.settle(t)
+	titles := eval[[]string](t, tb, `[...document.querySelectorAll('main .prose :is(h2, h3, .card-title)')].map((title) => title.innerText.replace(/\s*#$/, '').replace(/\s+/g, ' ').trim()).filter(Boolean)`)
+	if len(titles) < 3 {
+		t.Fatalf("titles are %q", titles)
+	}
+	for height := 9.75; height < 11.75; height += 0.25 {
+		paper := onPaper(t, tb, 8.27, height)
+		sheets := strings.Split(strings.ToLower(paper), "\f")
+		for _, title := range titles {
+			if !slices.ContainsFunc(sheets, func(sheet string) bool {
+				return strings.Contains(strings.Join(strings.Fields(sheet), " "), strings.ToLower(title))
+			}) {
+				t.Errorf("%g in: %q stands on no page as a whole", height, title)
+			}
+		}
+	}
+}
+
 // A lesson, a plate as it stands and a quick check on paper: addresses are numbered notes, drawings are ink, nothing is there to press.
 func TestAPageOnPaperIsReadWithoutAScreen(t *testing.T) {
 	parallel(t)

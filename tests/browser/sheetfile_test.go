@@ -97,6 +97,32 @@ func TestASheetTooLongForAPageLosesNoWordOnPaper(t *testing.T) {
 	tb.clean(t)
 }
 
+// Two sheets of four placements each, side by side, two placements of each on a page.
+func TestTwoSheetsOfFourPlacementsTakeTwoPages(t *testing.T) {
+	parallel(t)
+	var entries []string
+	for _, e := range [][2]string{{"finger-curl", "mcp_pivot=0.3&pip_pivot=0.3&dip_pivot=0.3"}, {"hinge-arc", "candidate_y=-2"}, {"pivot-offset", "offset_x=2"}, {"finger-curl", "mcp_pivot=0.2&pip_pivot=0.3&mcp_shift=-0.3"}} {
+		entries = append(entries, `{"title":"`+e[0]+`","calculator":"`+e[0]+`","current":"","candidate":"`+e[1]+`","numbers":[]}`)
+	}
+	text := func(who string) string {
+		return `{"format":"centrode-sheet-1","title":"Four placements","character":"Pell","reviewer":"` + who + `","reasons":"The hand must close on the key, and the arm must reach the wheel without its flesh passing through the coat.","entries":[` + strings.Join(entries, ",") + `]}`
+	}
+	tb := open(t, "/sheet/#j="+url.PathEscape(text("Ann")), view{still: true})
+	tb.until(t, `document.querySelector('[data-sheet]').dataset.sheet === 'full'`)
+	choose(t, tb, `[data-sheet-other]`, text("Ben"))
+	tb.until(t, `!document.querySelector('[data-sheet-pair]').hidden`)
+	for _, size := range [][2]float64{{8.27, 11.69}, {8.5, 11}} {
+		out := onPaper(t, tb, size[0], size[1])
+		if pages := strings.Count(out, "\f"); pages != 2 {
+			t.Errorf("on %v in the two sheets take %d pages", size, pages)
+		}
+		if n := strings.Count(strings.Join(strings.Fields(out), " "), "hinge-arc"); n < 2 {
+			t.Errorf("on %v in the second placement stands %d times", size, n)
+		}
+	}
+	tb.clean(t)
+}
+
 // A sheet that an earlier edition kept may ask for a field that is gone: it is not shown, and its reader can take it along and begin anew.
 func TestAKeptSheetThatCannotBeShownCanBeTakenAlong(t *testing.T) {
 	parallel(t)

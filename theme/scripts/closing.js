@@ -2,11 +2,11 @@
 // A closing check: asks the exercises of a path with the numbers of one set, grades them, and shows a finished check from
 // its link alone, computing every answer again. What is right is the engine's business.
 
-import { carried, carry } from './carry.js';
+import { carried, carry, done, underWay, watchCarried } from './carry.js';
 import { readCheck, writeCheck } from './closinglink.js';
-import { gradeOne, itemOf } from './closingitem.js';
+import { gradeOne, itemOf, today } from './closingitem.js';
 import { copyText } from './copy.js';
-import { anySet, numbersOf, putIn } from './fresh.js';
+import { anySet, numbersOf, putIn, SET } from './fresh.js';
 import { write } from './readout.js';
 import * as words from '../words/en.json';
 import { say } from './say.js';
@@ -26,6 +26,7 @@ export function closing(root, getAsk, signal) {
   const name = /** @type {HTMLInputElement} */ (one('#closing-name'));
   const date = /** @type {HTMLInputElement} */ (one('#closing-date'));
   const form = one('[data-closing-form]');
+  const questions = items.map(({ card }) => card.id);
   let set = '';
 
   /** Puts a set of numbers into all questions. @param {string} wanted */
@@ -50,25 +51,26 @@ export function closing(root, getAsk, signal) {
 
   const fill = (/** @type {readonly string[] | null | undefined} */ answers) => items.forEach(({ input }, i) => { input.value = answers?.[i] ?? ''; });
 
-  const begin = async () => {
-    fill(null);
-    const wanted = anySet();
-    if (!await pose(wanted)) return;
+  /** Shows the questions, and puts their set into the address. @param {string} wanted */
+  const address = (wanted) => {
     history.replaceState(null, '', writeCheck(root.id, { set: wanted, answers: null, name: '', date: '' }));
     layout(false);
+  };
+  const begin = async () => {
+    fill(null);
+    const [before, wanted] = [set, anySet()];
+    if (!await pose(wanted)) return;
+    done(before);
+    address(wanted);
     items[0]?.input.focus();
   };
   /** @param {boolean} finished */
   const layout = (finished) => {
     root.toggleAttribute('data-finished', finished);
-    show('[data-closing-begin]', false);
-    show('[data-closing-lead]', !finished);
-    show('[data-closing-tools]', !finished);
-    show('[data-closing-end]', false);
-    show('[data-closing-sheet]', finished);
-    show('[data-closing-actions]', finished);
-    write(one('[data-closing-result]'), '');
-    write(one('[data-closing-copied]'), '');
+    for (const part of ['begin', 'end']) show(`[data-closing-${part}]`, false);
+    for (const part of ['lead', 'tools']) show(`[data-closing-${part}]`, !finished);
+    for (const part of ['sheet', 'actions']) show(`[data-closing-${part}]`, finished);
+    for (const line of ['result', 'copied']) write(one(`[data-closing-${line}]`), '');
     for (const { card, said, verdict } of items) {
       said.hidden = !finished;
       verdict.hidden = true; // until the answers are graded
@@ -88,14 +90,23 @@ export function closing(root, getAsk, signal) {
     write(one('[data-fact-result]'), say(words.closingResult, { right, all: items.length }));
     items.forEach(({ said, card }, i) => write(said, say(words.closingAnswer, { given: linked.answers?.[i] || words.noneGiven, computed: card.dataset.computed ?? '' })));
   };
+  /** Goes on with what was begun on another day, or in another tab. @returns {Promise<boolean>} whether there is such a check */
+  const resume = async () => {
+    const under = underWay(questions);
+    if (!under || !SET.test(under.set) || !await pose(under.set)) return false;
+    address(under.set);
+    fill(under.answers);
+    return true;
+  };
   const follow = async () => {
     const linked = readCheck(location.hash, root.id, items.length);
     notice(linked === 'refused' ? words.closingRefused : '');
+    if (linked === null && set === '' && await resume()) return;
     if (linked === null || linked === 'refused') show('[data-closing-begin]', set === '');
     else if (linked.answers) await finish(linked);
     else if ((linked.set !== set || root.hasAttribute('data-finished')) && await pose(linked.set)) {
       layout(false);
-      fill(carried(set) ?? history.state?.answers);
+      fill(carried(set, questions) ?? history.state?.answers);
     }
   };
 
@@ -107,7 +118,11 @@ export function closing(root, getAsk, signal) {
   }, { signal });
   const hold = () => history.replaceState({ ...history.state, answers: items.map(({ input }) => input.value) }, '');
   form.addEventListener('change', hold, { signal });
-  form.addEventListener('input', () => carry(set, items.map(({ input }) => input.value)), { signal });
+  form.addEventListener('input', () => carry(set, items.map(({ card, input }) => [card.id, input.value])), { signal });
+  watchCarried(() => {
+    const now = root.hasAttribute('data-finished') ? null : carried(set, questions);
+    if (now) fill(now);
+  }, signal);
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
     write(one('[data-closing-result]'), '');
@@ -123,6 +138,7 @@ export function closing(root, getAsk, signal) {
     event.preventDefault();
     const linked = { set, answers: items.map(({ input }) => input.value.trim()), name: name.value.trim(), date: date.value };
     hold();
+    done(set);
     history.pushState(history.state, '', writeCheck(root.id, linked));
     await finish(linked);
     root.querySelector('h1')?.scrollIntoView();
@@ -131,10 +147,4 @@ export function closing(root, getAsk, signal) {
   window.addEventListener('hashchange', () => void follow(), { signal });
   window.addEventListener('popstate', () => void follow(), { signal });
   void follow();
-}
-
-/** The day of the browser's clock, as a date input writes it. */
-function today() {
-  const now = new Date();
-  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }

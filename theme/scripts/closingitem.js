@@ -1,5 +1,5 @@
 // @ts-check
-// One question of a closing check: its parts on the page, and how its answer is graded.
+// One question of a closing check: its parts on the page, how its answer is graded, and the day it is answered on.
 
 import { hints, judge, verdictOf } from './exercise.js';
 import { write } from './readout.js';
@@ -22,4 +22,10 @@ export async function gradeOne({ card, input, verdict }, ask, whole) {
   if (result === 'empty') write(verdict, words.noAnswer);
   else write(verdict, whole && result === 'wrong' ? words.closingWrong : verdictOf(result, judgement, hints(card)));
   return result === 'right';
+}
+
+/** The day of the browser's clock, as a date input writes it. */
+export function today() {
+  const now = new Date();
+  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }

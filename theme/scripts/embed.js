@@ -1,6 +1,5 @@
 // @ts-check
-// A plate on other people's pages: the code that frames it, and, inside the frame, the link back, which takes the state
-// along. It knows nothing of what a state means.
+// A plate on other people's pages: the code that frames it. It knows nothing of what a state means.
 
 /** Height of the frame in px: drawing, sentence and the first inputs at the width of a text column. */
 const HEIGHT = 720;
@@ -23,17 +22,4 @@ export function embedCode(root) {
 /** @param {string} text */
 function quoted(text) {
   return text.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
-}
-
-/**
- * Lets the link back lead to the plate as it is when it is followed.
- * @param {AbortSignal} signal
- */
-export function linkHome(signal) {
-  const home = /** @type {HTMLAnchorElement | null} */ (document.querySelector('[data-embed-home]'));
-  const root = /** @type {HTMLElement | null} */ (document.querySelector('[data-plate][data-home]'));
-  if (!home || !root) return;
-  for (const kind of ['pointerdown', 'focus']) {
-    home.addEventListener(kind, () => { if (root.dataset.link) home.href = root.dataset.link; }, { signal });
-  }
 }

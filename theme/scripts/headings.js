@@ -9,6 +9,7 @@ export function headingLinks(signal) {
   const told = document.createElement('span');
   told.className = 'heading-copied';
   told.setAttribute('role', 'status');
+  told.lang = document.documentElement.lang; // the heading beside it is English on every page
   document.addEventListener('click', async ({ target }) => {
     const link = target instanceof Element ? target.closest('a.heading-anchor') : null;
     if (!(link instanceof HTMLAnchorElement)) return;

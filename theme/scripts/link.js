@@ -29,12 +29,21 @@ export function readLink(hash, id, first) {
 }
 
 /**
- * The plate whose state the address holds.
- * @param {string} hash
- * @param {readonly HTMLElement[]} plates in page order
+ * What the address of the page says about a plate. Values that are no plate's, or nobody's on this page, are told to the first.
+ * @param {HTMLElement} root
+ * @returns {Linked | null | 'refused' | 'unnamed'}
  */
-export function linkedPlate(hash, plates) {
-  return plates.find((root, i) => readLink(hash, root.id, i === 0) !== null);
+export function linkOf(root) {
+  const { hash } = location;
+  const first = root === document.querySelector('[data-plate]');
+  return readLink(hash, root.id, first) ?? (first && forNobody(hash) ? 'unnamed' : null);
+}
+
+/** Whether the address has a value for a field of this page, and is no place of it: a tag that a mail program hangs on is not meant for us. @param {string} hash */
+function forNobody(hash) {
+  const [, field = ''] = /[#?;]([a-z_0-9]+)=/.exec(hash) ?? [];
+  const [place = ''] = hash.slice(1).split('?');
+  return document.querySelector(`[data-plate] :is([data-field="${field}"], [data-table="${field}"])`) !== null && !document.getElementById(place);
 }
 
 /**

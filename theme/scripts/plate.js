@@ -5,9 +5,9 @@
 import { asker } from './asker.js';
 import { display } from './display.js';
 import { hush } from './hush.js';
-import { addressWriter, pageOf, readLink, writeLink } from './link.js';
+import { addressWriter, linkOf, pageOf, writeLink } from './link.js';
 import { follow, joined } from './question.js';
-import { refusedLink } from './refusal.js';
+import { refusedLink, unreadLink } from './refusal.js';
 import { Solver } from './solver.js';
 import * as words from '../words/en.json';
 
@@ -96,17 +96,17 @@ export class Plate {
 
   /** Takes the state from the address. @returns {boolean} false when it says nothing about this plate */
   openLink() {
-    const linked = readLink(location.hash, this.root.id, this.root === document.querySelector('[data-plate]'));
+    const linked = linkOf(this.root);
     if (linked === null) return false;
     const printed = { state: this.#printed, edits: [], base: this.#printed, from: '', address: false };
-    const refused = (/** @type {import('./readout.js').Refusal | undefined} */ why) => {
+    const instead = (/** @type {string} */ notice) => {
       this.#base = this.#printed;
-      this.#try({ ...printed, notice: refusedLink(why) });
+      this.#try({ ...printed, notice });
     };
-    if (linked === 'refused') refused(undefined);
+    if (typeof linked === 'string') instead(unreadLink(linked, this.root.id));
     else {
       this.#base = linked.base ?? this.#printed;
-      this.#try({ ...printed, state: linked.state, base: this.#base, refused });
+      this.#try({ ...printed, state: linked.state, base: this.#base, refused: (why) => instead(refusedLink(why)) });
     }
     return true;
   }

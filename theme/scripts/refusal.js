@@ -30,5 +30,8 @@ export function refusedSheet(why) {
   return why.field ? say(words.sheetRefusedAt, { field: why.field, text }) : say(words.sheetRefused, { text });
 }
 
-/** @param {import('./readout.js').Refusal | undefined} why of a value, where the link as such can be read; its field may be anything */
-export const refusedLink = (why) => [words.linkRefused, ...(why ? [why.field ? say(words.refused, { label: why.field.slice(0, 40), text: told(why).text }) : `${told(why).text}.`] : [])].join(' ');
+/** @param {import('./readout.js').Refusal} why of a value, where the link as such can be read; its field may be anything */
+export const refusedLink = (why) => `${words.linkRefused} ${why.field ? say(words.refused, { label: why.field.slice(0, 40), text: told(why).text }) : `${told(why).text}.`}`;
+
+/** Of a link that cannot be read as such. @param {'refused' | 'unnamed'} why @param {string} plate the id of the one that tells it */
+export const unreadLink = (why, plate) => (why === 'unnamed' ? say(words.linkUnnamed, { plate }) : words.linkRefused);

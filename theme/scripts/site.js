@@ -4,14 +4,14 @@
 
 import { recallUnits } from './chosen.js';
 import { changeAgain, changedIn } from './early.js';
-import { linkHome } from './embed.js';
 import { exercise } from './exercise.js';
 import { tellFailures } from './failure.js';
 import { headingLinks } from './headings.js';
 import { languages } from './language.js';
-import { linkedPlate } from './link.js';
+import { linkOf } from './link.js';
 import { keepControls, keepPages } from './offline.js';
 import { offerSearch } from './offer.js';
+import { linksOnward } from './onward.js';
 import { place } from './place.js';
 import { presence } from './presence.js';
 import { printNotes } from './print.js';
@@ -82,7 +82,7 @@ const closing = /** @type {HTMLElement | null} */ (document.querySelector('[data
 if (closing) void import('./closing.js').then((module) => module.closing(closing, getAsk, signal));
 
 function followLink() {
-  const root = linkedPlate(location.hash, plates);
+  const root = plates.find((plate) => linkOf(plate) !== null);
   if (!root) return;
   seen.disconnect(); // a shared state must stand still
   root.scrollIntoView();
@@ -99,7 +99,7 @@ settings(signal);
 languages(signal);
 if (document.querySelector('[data-nearest]')) void import('./missing.js').then(({ offerNearest }) => offerNearest(place));
 offerSearch(signal);
-linkHome(signal);
+linksOnward(signal);
 keepPages(signal);
 const controls = /** @type {HTMLElement | null} */ (document.querySelector('[data-keep]'));
 if (controls) keepControls(controls, signal);

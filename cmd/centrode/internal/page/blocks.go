@@ -13,7 +13,8 @@ import (
 )
 
 // heading writes a heading with the sign that links to it. The link stands beside the heading and not in it, so that
-// it is no part of the heading's name.
+// it is no part of the heading's name; it has that name, in the heading's language, for a label of ours around it would be spoken in one voice
+// with it.
 func (p *prose) heading(w util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*ast.Heading)
 	level := strconv.Itoa(max(n.Level, 2))
@@ -27,11 +28,10 @@ func (p *prose) heading(w util.BufWriter, source []byte, node ast.Node, entering
 		w.WriteString(`<div class="heading heading-` + level + `"><h` + level + ` id="` + escape(string(anchor)) + `">`)
 		return ast.WalkContinue, nil
 	}
-	words := p.quietly(n, source)
-	w.WriteString(`</h` + level + `><a` + string(p.site.ofWords()) + ` class="heading-anchor" href="#` + escape(string(anchor)) + `" aria-label="` +
-		escape(p.site.say("linkTo", "heading", plainText(words))) + `">#</a></div>` + "\n")
+	at := escape(string(anchor))
+	w.WriteString(`</h` + level + `><a class="heading-anchor" href="#` + at + `" aria-labelledby="` + at + `">#</a></div>` + "\n")
 	if p.level == 2 {
-		p.sections = append(p.sections, Section{"#" + string(anchor), ready(words), true})
+		p.sections = append(p.sections, Section{"#" + string(anchor), ready(p.quietly(n, source)), true})
 	}
 	return ast.WalkContinue, nil
 }

@@ -34,11 +34,12 @@ type Judgement struct {
 // checksPage begins the name of a quick check's page, as the proof knows it.
 const checksPage = "checks/"
 
-// check makes a plate a quick check: a verdict, few inputs, and what it says of the cast.
+// check makes a plate a quick check: a verdict, few inputs with the tables folded below them, and what it says of the cast.
 func (d *document) check(p Plate, a catalog.Answer, b lesson.Plate) Plate {
 	p.Verdict, _ = a.Verdict()
 	p.Presets = d.site.presets(a.Spec, p.Base, b.Presets)
 	p.Groups, p.More = d.site.groups(a, b)
+	p.Beside, p.Below = d.site.entryTables(a, b)
 	p.Cast = d.site.judgements(a.Calculator, a.Spec, b.Presets)
 	p.Cautions = a.Spec.Cautions
 	return p

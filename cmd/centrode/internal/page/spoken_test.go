@@ -17,7 +17,7 @@ func TestProseHasANameForWhoCannotSeeIt(t *testing.T) {
 		t.Error(f)
 	}
 	wantIn(t, "the page", stretch(t, page, `<div class="prose">`, "</article>"),
-		`class="heading-anchor" href="#a-third" aria-label="Link to: A third"`, `<th scope="col" class="align-left">left</th>`, `<th scope="col">a</th>`,
+		`class="heading-anchor" href="#a-third" aria-labelledby="a-third"`, `<th scope="col" class="align-left">left</th>`, `<th scope="col">a</th>`,
 		`<section class="table-scroll" aria-label="Table 1" tabindex="0">`, `<section class="table-scroll" aria-label="Table 2" tabindex="0">`,
 		`id="note-1-mention"`, `id="note-1-mention-2"`, `href="#note-1-mention" role="doc-backlink" aria-label="Back to the text"`, `href="#note-1-mention-2" role="doc-backlink"`,
 		`callout-mistake" role="note"><p class="callout-title"><span class="callout-sign" aria-hidden="true">×</span> <span class="callout-word">Common mistake</span>`,
