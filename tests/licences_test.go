@@ -45,6 +45,9 @@ func TestEveryDependencyHasALicenceThatLetsItBeUsed(t *testing.T) {
 		if module == "" {
 			continue
 		}
+		if dir == "" { // vendored, with its licence
+			dir = filepath.Join("..", "vendor", filepath.FromSlash(module))
+		}
 		files, _ := filepath.Glob(filepath.Join(dir, "LICEN[SC]E*"))
 		copying, _ := filepath.Glob(filepath.Join(dir, "COPYING*"))
 		files = append(files, copying...)

@@ -23,7 +23,7 @@ type fleet struct {
 	mu    sync.Mutex
 	idle  []context.Context          // those that no test has for itself
 	with  map[string]context.Context // what a test has for itself, by its name
-	begun map[string]bool            // the tests that have opened a tab
+	begun map[string]runOf           // the tests that have opened a tab
 	ends  []func()
 }
 
@@ -72,7 +72,6 @@ func (f *fleet) lend(t *testing.T, own context.Context) {
 	t.Cleanup(func() {
 		f.mu.Lock()
 		defer f.mu.Unlock()
-		delete(f.begun, t.Name()) // it may run again
 		delete(f.with, t.Name())
 		if had {
 			f.with[t.Name()] = before
@@ -91,17 +90,52 @@ func (f *fleet) of(t testing.TB) context.Context {
 	return f.idle[0]
 }
 
-// begins tells, once, that a test opens its first tab: what the one before had the browser keep is not for it to find.
+// runOf has, by their names, the test and those of its parts that have opened a tab.
+type runOf map[string]testing.TB
+
+// begins tells, once, that a test opens its first tab: what the one before had the browser keep is not for it to find. A test or a part of it that
+// comes again under its name (-count) is another run.
 func (f *fleet) begins(t testing.TB) bool {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	test, _, _ := strings.Cut(t.Name(), "/")
-	if f.begun == nil {
-		f.begun = map[string]bool{}
+	run, before := f.begun[test]
+	if part, seen := run[t.Name()]; seen && part != t {
+		before = false
 	}
-	before := f.begun[test]
-	f.begun[test] = true
+	if !before {
+		if f.begun == nil {
+			f.begun = map[string]runOf{}
+		}
+		run = runOf{}
+		f.begun[test] = run
+	}
+	run[t.Name()] = t
 	return !before
+}
+
+// named is a test under another name.
+type named struct {
+	testing.TB
+	name string
+}
+
+// Name implements testing.TB.
+func (n *named) Name() string { return n.name }
+
+// TestABrowserIsEmptiedOnceForEachRunOfATest, also where it runs again and where only its parts open tabs.
+func TestABrowserIsEmptiedOnceForEachRunOfATest(t *testing.T) {
+	var f fleet
+	tb := func(name string) testing.TB { return &named{t, name} }
+	whole, again, part, other, anew := tb("A"), tb("A"), tb("B/1"), tb("B/2"), tb("B/1")
+	for i, step := range []struct {
+		of   testing.TB
+		want bool
+	}{{whole, true}, {whole, false}, {tb("A/1"), false}, {again, true}, {again, false}, {part, true}, {other, false}, {part, false}, {anew, true}, {tb("B/2"), false}} {
+		if got := f.begins(step.of); got != step.want {
+			t.Errorf("step %d, %s: begins %v, want %v", i+1, step.of.Name(), got, step.want)
+		}
+	}
 }
 
 func (f *fleet) quit() {

@@ -29,7 +29,7 @@ type view struct {
 	noScript      bool
 	width, height int64 // px; 0: 1280 by 900
 	dark, still   bool  // prefers dark; prefers reduced motion
-	keeps         bool  // the service worker may answer; else what one test had kept would reach another
+	keeps         bool  // the worker that keeps pages is there and may answer; else what one test had kept would reach another
 	nobody        bool  // no reader stirs; else one does when the page has loaded, and plates near the window come to life
 	later         bool  // what lies far below a phone's window waits with its layout; else it is there to be measured
 }
@@ -77,6 +77,9 @@ func blank(t testing.TB, v view) *tab {
 	if browsers.begins(t) {
 		_, err := chromedp.Call(ctx, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{Origin: origin, StorageTypes: "local_storage,service_workers,cache_storage"})
 		must(t, err)
+	}
+	if !v.keeps {
+		tb.early(t, nothingKept)
 	}
 	if !v.later {
 		tb.early(t, layOutAll)
@@ -175,6 +178,10 @@ func (tb *tab) wear(t testing.TB, css string) {
 
 // loaded and alive say how far a page has come.
 const loaded, alive = served.Loaded, served.Alive
+
+// nothingKept spares a test the worker that keeps pages, which fills its cache anew for each: a sixth of what the tests take of a core. The page
+// about keeping has it, since it says what it does.
+const nothingKept = `if (navigator.serviceWorker && !location.pathname.endsWith('/offline/')) navigator.serviceWorker.register = () => new Promise(() => {})`
 
 // stir is the first sign of a reader, see theme/scripts/signs.js.
 const stir = `addEventListener('load', () => dispatchEvent(new Event('wheel')))`

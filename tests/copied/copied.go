@@ -27,7 +27,7 @@ func Parts(t testing.TB, root, to string, names ...string) {
 func one(from, to string) error {
 	if info, err := os.Stat(from); err != nil || info.IsDir() {
 		tools, unread := forDevelopment(from)
-		return errors.Join(err, unread, os.CopyFS(to, without{os.DirFS(from), tools}))
+		return errors.Join(err, unread, os.CopyFS(to, without{os.DirFS(from).(fs.ReadLinkFS), tools}))
 	}
 	data, err := os.ReadFile(from)
 	return errors.Join(err, os.MkdirAll(filepath.Dir(to), 0o755), os.WriteFile(to, data, 0o644))
@@ -52,15 +52,15 @@ func forDevelopment(folder string) (map[string]bool, error) {
 	return tools, err
 }
 
-// without is a tree that does not show some of its places.
+// without is a tree that does not show some of its places. Links in it are copied as links.
 type without struct {
-	fs.FS
+	fs.ReadLinkFS
 	left map[string]bool
 }
 
 // ReadDir implements fs.ReadDirFS.
 func (w without) ReadDir(name string) ([]fs.DirEntry, error) {
-	list, err := fs.ReadDir(w.FS, name)
+	list, err := fs.ReadDir(w.ReadLinkFS, name)
 	return slices.DeleteFunc(list, func(e fs.DirEntry) bool { return w.left[path.Join(name, e.Name())] }), err
 }
 
