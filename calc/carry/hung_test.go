@@ -167,15 +167,7 @@ func TestLinesThatNoSkinHoldsStay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := Make(b, joint, Options{To: b.At(joint).Add(rigid.Vec{X: 3, Y: -4, Z: 5})})
-	if err != nil {
-		t.Fatal(err)
-	}
-	glb, _, err := p.GLB()
-	if err != nil {
-		t.Fatal(err)
-	}
-	after := load(t, "clothed", glb).Doc
+	after := oneAfterAnother(t, b, "elbow").Doc
 	fresh := len(b.Doc.Nodes)
 	if len(after.Nodes) != fresh+1 || after.Nodes[fresh].Mesh != 1 || after.Nodes[fresh].Skin != 0 || after.Nodes[b.Joints[joint].Node].Skin >= 0 {
 		t.Fatalf("nodes %+v", after.Nodes)
