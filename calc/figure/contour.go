@@ -130,8 +130,13 @@ func (g grid) toEdges() grid {
 	wide := grid{cols: g.cols + 2, rows: g.rows + 2, next: newLinks(g.cols+2, g.rows+2)}
 	wide.values = make([]float64, 0, wide.cols*wide.rows)
 	for i := range wide.cols * wide.rows {
-		u, v := float64(i%wide.cols)-1, float64(i/wide.cols)-1
-		wide.values = append(wide.values, g.between(max(-0.5, min(u, float64(g.cols)-0.5)), max(-0.5, min(v, float64(g.rows)-0.5))))
+		x, y := i%wide.cols-1, i/wide.cols-1
+		if x >= 0 && x < g.cols && y >= 0 && y < g.rows {
+			wide.values = append(wide.values, g.values[y*g.cols+x])
+			continue
+		}
+		u, v := max(-0.5, min(float64(x), float64(g.cols)-0.5)), max(-0.5, min(float64(y), float64(g.rows)-0.5))
+		wide.values = append(wide.values, g.between(u, v))
 	}
 	return wide
 }
