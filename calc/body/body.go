@@ -179,8 +179,8 @@ func (b *Body) hung(node int) bool {
 
 // holders marks the nodes that hold the surface: the joints of skins that are used, and those that carry a part of it by themselves, or did until
 // they were moved.
-func (b *Body) holders(shown []bool) []bool {
-	doc, alone := b.Doc, b.alone()
+func (b *Body) holders(shown, alone []bool) []bool {
+	doc := b.Doc
 	holds := make([]bool, len(doc.Nodes))
 	carries, used := map[int]bool{}, make([]bool, len(doc.Skins)) // of a skinned mesh: whether a part of it is bound to nothing
 	for i, n := range doc.Nodes {
@@ -237,11 +237,14 @@ func (b *Body) around(holds []bool) []bool {
 
 // gather lists the joints, parents before children.
 func (b *Body) gather(shown []bool) {
-	holds := b.holders
+	doc, alone := b.Doc, b.alone()
+	var holds []bool
 	if b.bare {
-		holds = b.skeleton
+		holds = b.skeleton(shown)
+	} else {
+		holds = b.holders(shown, alone)
 	}
-	doc, wanted := b.Doc, b.around(holds(shown))
+	wanted := b.around(holds)
 	b.joint = slices.Repeat([]int{-1}, len(doc.Nodes))
 	var open []int // nodes still to be listed; a chain may be too deep to call oneself
 	for i := len(doc.Nodes) - 1; i >= 0; i-- {
@@ -269,7 +272,7 @@ func (b *Body) gather(shown []bool) {
 			open = append(open, n.Children[k])
 		}
 	}
-	worlds, alone := b.Worlds(b.local, nil), b.alone()
+	worlds := b.Worlds(b.local, nil)
 	b.segment = make([]int, len(b.Joints))
 	for i, j := range b.Joints {
 		b.Joints[i].World = worlds[i]
