@@ -4,24 +4,22 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"centrode/calc/quantity"
 )
 
-// Header returns the CSV columns of an answer: the scalar inputs, the outputs, then "warnings" (codes) and "error".
-func Header(spec Spec) []string {
+// Header returns the CSV columns of an answer: the scalar inputs, the outputs, then "warnings" (codes) and "error". Measures may be nil.
+func Header(spec Spec, m Measures) []string {
 	var ids []string
 	for _, f := range spec.Fields {
-		ids = append(ids, f.ID)
+		ids = append(ids, headIn(m, f.ID, f.Kind, f.Worded()))
 	}
-	return append(ids, OutputHeader(spec)...)
+	return append(ids, OutputHeader(spec, m)...)
 }
 
 // OutputHeader returns the columns that AppendOutputCells fills.
-func OutputHeader(spec Spec) []string {
+func OutputHeader(spec Spec, m Measures) []string {
 	var ids []string
 	for _, o := range spec.Outputs {
-		ids = append(ids, o.ID)
+		ids = append(ids, headIn(m, o.ID, o.Kind, o.Text))
 	}
 	return append(ids, "warnings", "error")
 }
@@ -35,7 +33,7 @@ func (a Answer) AppendCSV(b []byte) []byte {
 		if f.Worded() {
 			b = AppendCell(b, a.Values.Choices[f.ID])
 		} else {
-			b = quantity.AppendShortest(b, a.Values.Numbers[f.ID])
+			b = appendIn(a.Measures, b, a.Values.Numbers[f.ID], f.Kind)
 		}
 	}
 	if len(a.Spec.Fields) > 0 {
@@ -51,7 +49,7 @@ func (a Answer) AppendOutputCells(b []byte) []byte {
 		if o.Text {
 			b = AppendCell(b, a.Result.Texts[o.ID])
 		} else if n, ok := a.Result.Numbers[o.ID]; ok {
-			b = quantity.AppendShortest(b, n)
+			b = appendIn(a.Measures, b, n, o.Kind)
 		}
 		b = append(b, ',')
 	}
@@ -72,13 +70,13 @@ func AppendErrorCells(b []byte, spec Spec, err error) []byte {
 	return AppendCell(b, err.Error())
 }
 
-// AppendTableCSV appends a table as CSV with its header line.
-func AppendTableCSV(b []byte, t Table, rows Rows) []byte {
+// AppendTableCSV appends a table as CSV with its header line. Measures may be nil.
+func AppendTableCSV(b []byte, t Table, rows Rows, m Measures) []byte {
 	for i, c := range t.Columns {
 		if i > 0 {
 			b = append(b, ',')
 		}
-		b = append(b, c.ID...)
+		b = append(b, headIn(m, c.ID, c.Kind, c.Text)...)
 	}
 	b = append(b, '\n')
 	for i := range rows.Len {
@@ -89,7 +87,7 @@ func AppendTableCSV(b []byte, t Table, rows Rows) []byte {
 			if c.Text {
 				b = AppendCell(b, rows.Texts[c.ID][i])
 			} else if n := rows.Numbers[c.ID][i]; !math.IsNaN(n) {
-				b = quantity.AppendShortest(b, n)
+				b = appendIn(m, b, n, c.Kind)
 			}
 		}
 		b = append(b, '\n')
@@ -109,10 +107,10 @@ func CellText(cell string) string {
 }
 
 // AppendCell appends text as one CSV cell: quoted when needed, and with a leading apostrophe where a spreadsheet would
-// otherwise read a formula. Numbers, signed or not, stay numbers.
+// otherwise read a formula. Numbers, signed or not, stay numbers, also with a decimal comma.
 func AppendCell(b []byte, text string) []byte {
 	if text != "" && strings.IndexByte(formulaSigns, text[0]) >= 0 {
-		if _, err := strconv.ParseFloat(text, 64); err != nil {
+		if _, err := strconv.ParseFloat(Replaced(text, ",", "."), 64); err != nil {
 			text = "'" + text
 		}
 	}

@@ -84,7 +84,7 @@ func (w *writer) table(t Table) {
 	}
 	w.list("columns", len(t.Columns), func(i int) { w.column(t.Columns[i]) })
 	w.Key("default")
-	w.B = appendRows(w.B, t, t.Default)
+	w.B = appendRows(w.B, t, t.Default, nil)
 }
 
 func (w *writer) column(c Column) {

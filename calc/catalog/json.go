@@ -13,12 +13,19 @@ import (
 func (a Answer) AppendJSON(b []byte) []byte {
 	b = append(b, `{"calculator":`...)
 	b = jsontree.AppendString(b, a.Spec.ID)
+	if a.Measures != nil {
+		b = append(b, `,"units":{`...)
+		for i, kind := range []quantity.Kind{quantity.Length, quantity.Angle, quantity.Area} {
+			b = jsontree.AppendString(appendKey(b, i, kind.Name()), a.Measures.Unit(kind))
+		}
+		b = append(b, '}')
+	}
 	b = append(b, `,"inputs":`...)
-	b = appendInputs(b, a.Spec, a.Values)
+	b = a.appendInputs(b)
 	b = append(b, `,"outputs":{`...)
 	for i, o := range a.Spec.Outputs {
 		b = appendKey(b, i, o.ID)
-		b = appendOutput(b, o, a.Result)
+		b = a.appendOutput(b, o)
 	}
 	b = append(b, `},"tables":{`...)
 	written := 0
@@ -28,7 +35,7 @@ func (a Answer) AppendJSON(b []byte) []byte {
 			continue
 		}
 		b = appendKey(b, written, t.ID)
-		b = appendRows(b, t, rows)
+		b = appendRows(b, t, rows, a.Measures)
 		written++
 	}
 	b = append(b, `},"warnings":[`...)
@@ -50,42 +57,42 @@ func (w Warning) appendJSON(b []byte) []byte {
 	return append(jsontree.AppendString(b, w.Text), '}')
 }
 
-func appendInputs(b []byte, spec Spec, v Values) []byte {
+func (a Answer) appendInputs(b []byte) []byte {
 	b = append(b, '{')
 	written := 0
-	for _, f := range spec.Fields {
+	for _, f := range a.Spec.Fields {
 		b = appendKey(b, written, f.ID)
 		if f.Worded() {
-			b = jsontree.AppendString(b, v.Choices[f.ID])
+			b = jsontree.AppendString(b, a.Values.Choices[f.ID])
 		} else {
-			b = appendNumber(b, v.Numbers[f.ID])
+			b = appendNumber(b, a.Values.Numbers[f.ID], f.Kind, a.Measures)
 		}
 		written++
 	}
-	for _, t := range spec.Tables {
-		if rows, ok := v.Tables[t.ID]; ok {
+	for _, t := range a.Spec.Tables {
+		if rows, ok := a.Values.Tables[t.ID]; ok {
 			b = appendKey(b, written, t.ID)
-			b = appendRows(b, t, rows)
+			b = appendRows(b, t, rows, a.Measures)
 			written++
 		}
 	}
 	return append(b, '}')
 }
 
-func appendOutput(b []byte, o Output, r Result) []byte {
+func (a Answer) appendOutput(b []byte, o Output) []byte {
 	if o.Text {
-		if text, ok := r.Texts[o.ID]; ok {
+		if text, ok := a.Result.Texts[o.ID]; ok {
 			return jsontree.AppendString(b, text)
 		}
 		return append(b, "null"...)
 	}
-	if n, ok := r.Numbers[o.ID]; ok {
-		return appendNumber(b, n)
+	if n, ok := a.Result.Numbers[o.ID]; ok {
+		return appendNumber(b, n, o.Kind, a.Measures)
 	}
 	return append(b, "null"...)
 }
 
-func appendRows(b []byte, t Table, rows Rows) []byte {
+func appendRows(b []byte, t Table, rows Rows, m Measures) []byte {
 	b = append(b, '[')
 	for i := range rows.Len {
 		if i > 0 {
@@ -100,9 +107,9 @@ func appendRows(b []byte, t Table, rows Rows) []byte {
 			case c.Text:
 				b = jsontree.AppendString(b, "")
 			case i < len(rows.Numbers[c.ID]):
-				b = appendNumber(b, rows.Numbers[c.ID][i])
+				b = appendNumber(b, rows.Numbers[c.ID][i], c.Kind, m)
 			default: // an optional column that the rows leave out, as the default of a table may
-				b = appendNumber(b, c.Default)
+				b = appendNumber(b, c.Default, c.Kind, m)
 			}
 		}
 		b = append(b, '}')
@@ -111,11 +118,11 @@ func appendRows(b []byte, t Table, rows Rows) []byte {
 }
 
 // appendNumber writes null for the NaN that an optional cell may hold; nothing else that is not finite gets here.
-func appendNumber(b []byte, n float64) []byte {
+func appendNumber(b []byte, n float64, kind quantity.Kind, m Measures) []byte {
 	if math.IsNaN(n) {
 		return append(b, "null"...)
 	}
-	return quantity.AppendShortest(b, n)
+	return appendIn(m, b, n, kind)
 }
 
 func appendKey(b []byte, position int, id string) []byte {

@@ -168,10 +168,10 @@ func rangeWords(kind quantity.Kind, lo, hi float64, open bool) string {
 func prepareTable(t Table, given, full Values) error {
 	rows, ok := given.Tables[t.ID]
 	if !ok {
-		if t.Optional && t.Default.Len == 0 {
-			return nil
-		}
 		rows = t.Default
+	}
+	if t.Optional && rows.Len == 0 { // a program that has none may say so by an empty list
+		return nil
 	}
 	if rows.Len < t.MinRows || rows.Len > t.MaxRows {
 		return &InputError{Field: t.ID, Given: quantity.Things(rows.Len, "row", "rows"),

@@ -1,6 +1,10 @@
 package catalog
 
-import "math"
+import (
+	"math"
+
+	"centrode/calc/quantity"
+)
 
 // Answer is one completed run: the values that were used, defaults filled in, and what they gave.
 type Answer struct {
@@ -8,6 +12,37 @@ type Answer struct {
 	Spec       Spec
 	Values     Values
 	Result     Result
+	Measures   Measures // what numbers are written in; nil for base units
+}
+
+// Measures writes numbers in units that somebody asked for, see quantity.Measures. It is an interface, since pages write none and need not
+// load what does.
+type Measures interface {
+	Append(b []byte, v float64, kind quantity.Kind) []byte
+	Entry(v float64, kind quantity.Kind) string
+	Head(id string, kind quantity.Kind) string
+	Unit(kind quantity.Kind) string
+}
+
+func appendIn(m Measures, b []byte, v float64, kind quantity.Kind) []byte {
+	if m == nil {
+		return quantity.AppendShortest(b, v)
+	}
+	return m.Append(b, v, kind)
+}
+
+func headIn(m Measures, id string, kind quantity.Kind, text bool) string {
+	if m == nil || text {
+		return id
+	}
+	return m.Head(id, kind)
+}
+
+func entryIn(m Measures, v float64, kind quantity.Kind) string {
+	if m == nil {
+		return quantity.Entry(v, kind)
+	}
+	return m.Entry(v, kind)
 }
 
 // Run prepares the given values, solves, and makes sure that nothing infinite or undefined leaves the catalogue.
@@ -52,7 +87,7 @@ func runInto(c Calculator, spec Spec, given, values Values) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{c, spec, values, result}
+	a := Answer{Calculator: c, Spec: spec, Values: values, Result: result}
 	if err := checked(a); err != nil {
 		return Answer{}, err
 	}

@@ -17,7 +17,7 @@ func (a Answer) AppendText(b []byte) []byte {
 	for _, t := range a.Spec.Answers {
 		if rows, ok := a.Result.Tables[t.ID]; ok {
 			b = append(append(append(b, '\n'), t.ID...), '\n')
-			b = appendAligned(b, tableLines(t, rows))
+			b = appendAligned(b, tableLines(t, rows, a.Measures))
 		}
 	}
 	for _, w := range a.Result.Told() {
@@ -35,7 +35,7 @@ func (a Answer) inputLines() [][]string {
 	for _, f := range a.Spec.Fields {
 		value := a.Values.Choices[f.ID]
 		if !f.Worded() {
-			value = quantity.Entry(a.Values.Numbers[f.ID], f.Kind)
+			value = entryIn(a.Measures, a.Values.Numbers[f.ID], f.Kind)
 		}
 		lines = append(lines, []string{f.ID, value, f.Label})
 	}
@@ -54,7 +54,7 @@ func (a Answer) outputLines() [][]string {
 		if text, ok := a.Result.Texts[o.ID]; ok && o.Text {
 			value = text
 		} else if n, ok := a.Result.Numbers[o.ID]; ok {
-			value = quantity.Entry(n, o.Kind)
+			value = entryIn(a.Measures, n, o.Kind)
 		}
 		lines = append(lines, []string{o.ID, value, o.Label})
 	}
@@ -62,7 +62,7 @@ func (a Answer) outputLines() [][]string {
 }
 
 // tableLines shows at most maxShown rows: a map of 160,000 cells is for -format csv, not for a terminal.
-func tableLines(t Table, rows Rows) [][]string {
+func tableLines(t Table, rows Rows, m Measures) [][]string {
 	const maxShown = 40
 	var head []string
 	for _, c := range t.Columns {
@@ -78,7 +78,7 @@ func tableLines(t Table, rows Rows) [][]string {
 			case math.IsNaN(rows.Numbers[c.ID][i]):
 				line = append(line, "none")
 			default:
-				line = append(line, quantity.Entry(rows.Numbers[c.ID][i], c.Kind))
+				line = append(line, entryIn(m, rows.Numbers[c.ID][i], c.Kind))
 			}
 		}
 		lines = append(lines, line)

@@ -43,6 +43,7 @@ func Ball(rest []rigid.Vec, poses []Pose) Fit {
 	}
 	pr.rotations(&fit)
 	pr.ballSigma(&fit, directions)
+	fit.Astray = pr.leftAstray(fit.Pivot, rigid.Vec{}, fit.Rotations)
 	return pr.finish(fit)
 }
 
@@ -95,13 +96,14 @@ func (pr *problem) suspicious(fit *Fit) bool {
 
 // better reports whether the freedom of one more direction removes more than noise would. A pivot at the middle of the
 // landmarks asks every pose not to slide along the axis, one far off not to tilt, so what noise can remove is a χ² of as
-// many degrees as there are poses; its five-sigma point is taken from Wilson and Hilferty's cube.
+// many degrees as there are poses; its five-sigma point is taken from Wilson and Hilferty's cube. Poses that are astray are so together: a pivot
+// moved to where they are least so, as beside the parent that misled them, may remove all that this leaves, in every direction.
 func (pr *problem) better(open, held Fit) bool {
 	coordinates, angles := pr.dimensions()
 	variance, known := pr.noise(open.least, coordinates*pr.count-angles*len(pr.pairs)-3)
 	m := float64(len(pr.pairs))
 	root := 1 - 2/(9*m) + 5*math.Sqrt(2/(9*m))
-	return known && held.least-open.least > m*root*root*root*variance
+	return known && held.least-open.least > root*root*root*(m*variance+pr.leftAstray(held.Pivot, rigid.Vec{}, nil))
 }
 
 // turning returns the eigenvalues and eigenvectors of the information, and sets how far a search may go: a hundred times as
@@ -148,11 +150,7 @@ func fromIdentity(r rigid.Rot) rigid.Rot {
 // Σ W·(variance of a rotation about two axes).
 func (pr *problem) rotationNoise(freeSquares []float64) float64 {
 	coordinates, angles := pr.dimensions()
-	perPose := coordinates + angles
-	if pr.flat {
-		perPose = 3
-	}
-	variance, _ := pr.noise(sum(freeSquares), coordinates*pr.count-perPose*len(pr.pairs))
+	variance, _ := pr.noise(sum(freeSquares), coordinates*pr.count-(coordinates+angles)*len(pr.pairs))
 	total := 0.0
 	for i := range pr.pairs {
 		pair := &pr.pairs[i]
@@ -163,7 +161,7 @@ func (pr *problem) rotationNoise(freeSquares []float64) float64 {
 			total += pair.W * variance * (1/values[1] + 1/values[2])
 		}
 	}
-	return 9 * total
+	return 9 * (total + pr.twisted())
 }
 
 // linearGuess solves the transformation technique for the pivot's coordinates along the given directions, from the free
@@ -296,14 +294,21 @@ func (pr *problem) ballSigma(fit *Fit, directions []rigid.Vec) {
 	if len(pr.pairs) == 1 {
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
-	pr.sigma(fit, pr.reduced(fit.Pivot, directions, fit.Rotations, false), directions, squares, freedom)
+	pr.sigma(fit, func(pr *problem, turns []rigid.Rot) rigid.Dense {
+		if turns == nil {
+			turns = []rigid.Rot{pr.about(0, fit.Pivot)}
+		}
+		return pr.reduced(fit.Pivot, directions, turns, false)
+	}, directions, squares, freedom)
 }
 
 // roundings is how many times the rounding of one coordinate the arithmetic of a fit may come to; the sweep in tests/hard holds it.
 const roundings = 16
 
-// sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns.
-func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, squares float64, freedom int) {
+// sigma finds the largest principal axis of s²·A⁻¹ over the first len(directions) unknowns, with what the poses' being astray adds to it.
+// at is the system of a problem with the rotations given, or of one pose with its best.
+func (pr *problem) sigma(fit *Fit, at func(*problem, []rigid.Rot) rigid.Dense, directions []rigid.Vec, squares float64, freedom int) {
+	system := at(pr, fit.Rotations)
 	variance, known := pr.noise(squares, freedom)
 	// Rounding is no noise: it is the same in every pose, and does not cancel over many.
 	variance = math.Max(variance, roundings*roundings*pr.eps*pr.eps*pr.meanWeight())
@@ -323,6 +328,15 @@ func (pr *problem) sigma(fit *Fit, system rigid.Dense, directions []rigid.Vec, s
 			covariance.ZZ += c * u.Z * v.Z
 		}
 	}
+	pr.pulls(at, func(pull [4]float64) {
+		var moved rigid.Vec
+		for a, u := range directions {
+			for b := range system.N {
+				moved = moved.Add(u.Scale(inverse[a][b] * pull[b]))
+			}
+		}
+		covariance = covariance.AddOuter(1, moved)
+	})
 	values, vectors := covariance.Eigen()
 	fit.Sigma, fit.Size, fit.Known = vectors[0], math.Sqrt(math.Max(0, values[0])), true
 }
@@ -360,6 +374,9 @@ func (pr *problem) screwSigma(fit *Fit) {
 		add(turned(step), turned(-step), math.Sqrt(variance/values[i])/step)
 		moved := v.Scale(math.Sqrt(variance / pair.W))
 		add(rigid.Motion{R: free.R, T: free.T.Add(moved)}, rigid.Motion{R: free.R, T: free.T.Sub(moved)}, 1)
+	}
+	for _, m := range pr.poses[0].Astray {
+		add(m.Then(free), m.Inverse().Then(free), 1)
 	}
 	if spread, across := covariance.Eigen(); ok {
 		fit.Sigma, fit.Size, fit.Known = across[0], math.Sqrt(math.Max(0, spread[0])), true

@@ -16,6 +16,9 @@ import (
 type Pose struct {
 	Points  []rigid.Vec
 	Weights []float64
+	// Astray are motions by which the pose as a whole may be out of its place, of one standard deviation each and independent of each
+	// other. None in a frame that is known.
+	Astray []rigid.Motion
 }
 
 // Determined says what part of the pivot the data fix.
@@ -49,8 +52,10 @@ type Fit struct {
 	// Stalled is true when the last step of the iteration was not small: the fit is then the best of those tried.
 	Stalled bool
 	// Flat is true when all landmarks lie in one plane: only turns within it are then looked for, with two landmarks at the least.
-	Flat  bool
-	least float64 // the objective where the search ended
+	Flat bool
+	// Astray is Σ w·d² that the poses' being astray may add to what turning leaves.
+	Astray float64
+	least  float64 // the objective where the search ended
 }
 
 // problem is the data, moved so that the rest centroid is the origin: a character a kilometre away loses no digits.
@@ -98,7 +103,10 @@ func newProblem(rest []rigid.Vec, poses []Pose) *problem {
 				pr.count++
 			}
 		}
-		pr.poses[i] = Pose{moved, pose.Weights}
+		pr.poses[i] = Pose{Points: moved, Weights: pose.Weights}
+		for _, m := range pose.Astray {
+			pr.poses[i].Astray = append(pr.poses[i].Astray, rigid.Motion{R: m.R, T: m.Apply(pr.centre).Sub(pr.centre)})
+		}
 		pr.pairs[i] = rigid.NewPair(pr.rest, moved, pose.Weights)
 		pr.weight += pr.pairs[i].W
 	}

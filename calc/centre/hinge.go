@@ -24,6 +24,7 @@ func Hinge(rest []rigid.Vec, poses []Pose) Fit {
 	pr.settleLine(&fit)
 	pr.hingeAngles(&fit)
 	pr.hingeSigma(&fit)
+	fit.Astray = pr.leftAstray(fit.Pivot, fit.Axis, fit.Rotations)
 	return pr.finish(fit)
 }
 
@@ -164,5 +165,11 @@ func (pr *problem) hingeSigma(fit *Fit) {
 		squares, freedom = sum(fit.FreeSquares), coordinates*pr.count-angles-coordinates
 	}
 	u, w := rigid.Basis(fit.Axis)
-	pr.sigma(fit, pr.hingeSystem(place{fit.Pivot, fit.Axis}, fit.Rotations), []rigid.Vec{u, w}, squares, freedom)
+	pr.sigma(fit, func(pr *problem, turns []rigid.Rot) rigid.Dense {
+		if turns == nil {
+			_, best := pr.pairs[0].AboutAxis(fit.Pivot, fit.Axis)
+			turns = []rigid.Rot{best.R}
+		}
+		return pr.hingeSystem(place{fit.Pivot, fit.Axis}, turns)
+	}, []rigid.Vec{u, w}, squares, freedom)
 }

@@ -69,6 +69,23 @@ func TestRoundedAnglesDoNotInventAPointOnTheAxis(t *testing.T) {
 	}
 }
 
+// Rows of the answer say which key they are of: a table that is sorted by what is left would not.
+func TestAnAnswerNumbersItsKeys(t *testing.T) {
+	a, err := catalog.Run(Calculator{}, catalog.NewValues())
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := a.Result.Tables["keys"]
+	if rows.Len < 2 || len(rows.Numbers["key"]) != rows.Len {
+		t.Fatalf("%d rows with %d numbers", rows.Len, len(rows.Numbers["key"]))
+	}
+	for i, n := range rows.Numbers["key"] {
+		if n != float64(i+1) {
+			t.Errorf("row %d is of key %v", i+1, n)
+		}
+	}
+}
+
 func TestKeysWithoutRotationDetermineNothing(t *testing.T) {
 	fit := Fit([]Key{{rigid.Identity(), rigid.Vec{X: 1}, 1}, {rigid.Identity(), rigid.Vec{Y: 1}, 1}})
 	if fit.Rank != 0 || fit.Offset != (rigid.Vec{}) {

@@ -239,16 +239,16 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 // put fills the table of keys and returns Σ w·|t|² before and after.
 func put(r *catalog.Result, keys []Key, fit Result) (before, after float64) {
 	n := len(keys)
-	cells := make([]float64, 5*n)
-	was, is, x, y, z := cells[:n:n], cells[n:2*n:2*n], cells[2*n:3*n:3*n], cells[3*n:4*n:4*n], cells[4*n:]
+	cells := make([]float64, 6*n)
+	number, was, is, x, y, z := cells[:n:n], cells[n:2*n:2*n], cells[2*n:3*n:3*n], cells[3*n:4*n:4*n], cells[4*n:5*n:5*n], cells[5*n:]
 	for i := range keys {
 		k, left := &keys[i], fit.Left[i]
 		wasSquare, isSquare := k.T.Dot(k.T), left.Dot(left) // of ten kilometres at most, so nothing overflows
 		before += k.Weight * wasSquare
 		after += k.Weight * isSquare
-		was[i], is[i], x[i], y[i], z[i] = math.Sqrt(wasSquare), math.Sqrt(isSquare), left.X, left.Y, left.Z
+		number[i], was[i], is[i], x[i], y[i], z[i] = float64(i+1), math.Sqrt(wasSquare), math.Sqrt(isSquare), left.X, left.Y, left.Z
 	}
-	r.Tables["keys"] = catalog.Rows{Len: n, Numbers: map[string][]float64{"before": was, "after": is, "left_x": x, "left_y": y, "left_z": z}}
+	r.Tables["keys"] = catalog.Rows{Len: n, Numbers: map[string][]float64{"key": number, "before": was, "after": is, "left_x": x, "left_y": y, "left_z": z}}
 	return before, after
 }
 

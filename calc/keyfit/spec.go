@@ -84,6 +84,7 @@ var spec = func() catalog.Spec {
 			{ID: "sigma_major", Label: "Standard deviation of the offset", Help: "One standard deviation of the offset in its least certain direction, from what is left; on a line, across it.", Kind: quantity.Length, Digits: 4},
 		},
 		Answers: []catalog.Table{{ID: "keys", Label: "Key by key", Columns: []catalog.Column{
+			{ID: "key", Label: "Key", Kind: quantity.Count},
 			{ID: "before", Label: "Now", Kind: quantity.Length, Digits: 3},
 			{ID: "after", Label: "Left", Kind: quantity.Length, Digits: 3}, left("x"), left("y"), left("z")}}},
 		Workings: []catalog.Output{{ID: "key_count", Label: "Number of keys", Kind: quantity.Count}},

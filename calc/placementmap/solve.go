@@ -133,7 +133,7 @@ func ReadGrid(v catalog.Values) (Grid, error) {
 // ReadField reads the poses and, for a hinge, finds the axis that is kept.
 func ReadField(v catalog.Values) (*Field, centre.Fit, error) {
 	hinge := v.Choices["kind"] == "hinge"
-	poses, err := posefit.Read(v.Tables["landmarks"], hinge)
+	poses, err := posefit.Read(v, hinge)
 	if err != nil {
 		return nil, centre.Fit{}, err
 	}

@@ -38,7 +38,7 @@ var spec = func() catalog.Spec {
 			{ID: "tolerance", Label: "Tolerance", Help: "How much more than the best place may leave and still be good enough.", Group: "region", Kind: quantity.Length,
 				Default: 0.05, Min: 0, Max: far, SlideMin: 0, SlideMax: 1, Step: 0.01},
 		},
-		Tables: []catalog.Table{posefit.LandmarkTable()},
+		Tables: []catalog.Table{posefit.LandmarkTable(), posefit.ParentTable()},
 		Outputs: []catalog.Output{
 			{ID: "best_u", Label: "Best u", Help: "Centre of the best cell, along the first letter of the plane.", Kind: quantity.Length, Digits: 3},
 			{ID: "best_v", Label: "Best v", Help: "Centre of the best cell, along the second letter of the plane.", Kind: quantity.Length, Digits: 3},

@@ -56,10 +56,28 @@ func neededCells(t catalog.Table) (needed int) {
 	return needed
 }
 
+// Spaced returns what stands in the first line of a text that has nothing but spaces to divide its cells; none where something else may.
+func Spaced(text []byte) []string {
+	line, _, _ := strings.Cut(newlines(strings.TrimSpace(strings.TrimPrefix(string(text), "\ufeff"))), "\n")
+	if strings.ContainsAny(line, dividing) {
+		return nil
+	}
+	return strings.Fields(line)
+}
+
+// Tabbed is a text with tabs between cells that nothing but spaces divides; ok is false where it is none of that kind.
+func Tabbed(t catalog.Table, text string) (tabbed string, ok bool) {
+	text = newlines(strings.TrimPrefix(text, "\ufeff"))
+	tabbed = spaced(t, text)
+	return tabbed, tabbed != text
+}
+
+const dividing = "\t,;\""
+
 // spaced puts tabs between cells that nothing but spaces divides, as programs print lists of numbers: each line has as many as the
 // table asks for, and below a line of names stand numbers alone. Any other text stays as it is: a space may also stand before a unit.
 func spaced(t catalog.Table, text string) string {
-	if strings.ContainsAny(text, "\t,;\"") {
+	if strings.ContainsAny(text, dividing) {
 		return text
 	}
 	var out []byte
@@ -74,7 +92,10 @@ func spaced(t catalog.Table, text string) string {
 			if t.Columns[i].Text || !names && strings.Trim(cell, "0123456789.+-eE−") != "" {
 				return text
 			}
-			out = append(append(out, cell...), '\t')
+			if i > 0 {
+				out = append(out, '\t')
+			}
+			out = append(out, cell...)
 		}
 		begun = begun || len(cells) > 0
 		out = append(out, '\n')

@@ -24,12 +24,12 @@ func Export(c catalog.Calculator, state, format string) (string, error) {
 	case "json":
 		return string(append(a.AppendJSON(nil), '\n')), nil
 	case "csv":
-		return string(a.AppendCSV([]byte(strings.Join(catalog.Header(a.Spec), ",") + "\n"))), nil
+		return string(a.AppendCSV([]byte(strings.Join(catalog.Header(a.Spec, nil), ",") + "\n"))), nil
 	}
 	if id, ok := strings.CutPrefix(format, "csv:"); ok {
 		for _, t := range a.Spec.Answers {
 			if rows, has := a.Result.Tables[id]; has && t.ID == id {
-				return string(catalog.AppendTableCSV(nil, t, rows)), nil
+				return string(catalog.AppendTableCSV(nil, t, rows, nil)), nil
 			}
 		}
 	}
@@ -49,7 +49,7 @@ func exportInput(c catalog.Calculator, state, id string) (string, error) {
 	case !ok:
 		return "", unknownFormat("input:" + id)
 	}
-	return string(catalog.AppendTableCSV(nil, t, values.Tables[id])), nil
+	return string(catalog.AppendTableCSV(nil, t, values.Tables[id], nil)), nil
 }
 
 func unknownFormat(format string) error {

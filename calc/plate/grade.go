@@ -31,7 +31,7 @@ type Judgement struct {
 }
 
 // symbols are the units in which Grade looks for a right number: those that quantity.Parse knows, base units first.
-var symbols = [...]string{"cm", "mm", "m", "in", "ft", "deg", "rad", "turn", "cm²", "mm²", "m²", "in²", "%"}
+var symbols = [...]string{"cm", "mm", "m", "in", "ft", "deg", "rad", "turn", "cm²", "mm²", "m²", "in²", "ft²", "%"}
 
 // Grade judges the text of an answer. Right wins over every other verdict, then a known mistake (the nearest of hints
 // within the tolerance), then a wrong unit or sign, and last a known mistake with the other sign: who takes one part of a
@@ -107,8 +107,8 @@ func otherKind(text string, answer, tolerance float64) (Judgement, bool) {
 // bare returns the number at the start of text without what follows it.
 func bare(text string) string {
 	text = strings.TrimSpace(text)
-	if end := strings.TrimSuffix(text, "2"); strings.HasSuffix(end, "m") || strings.HasSuffix(end, "in") {
-		text = end // the power of cm2, mm2, m2 and in2 is no digit of the number
+	if end := strings.TrimSuffix(text, "2"); strings.HasSuffix(end, "m") || strings.HasSuffix(end, "in") || strings.HasSuffix(end, "ft") {
+		text = end // the power of cm2, mm2, m2, in2 and ft2 is no digit of the number
 	}
 	return strings.TrimRight(strings.TrimRightFunc(text, func(r rune) bool { return (r < '0' || r > '9') && r != '.' }), " ")
 }

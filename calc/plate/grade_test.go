@@ -34,6 +34,8 @@ func TestGrade(t *testing.T) {
 		{"a wrong unit of area as a page writes it", "283 cm²", quantity.Area, 2.83, Unit, -1, "mm²"},
 		{"a wrong unit of area as a keyboard writes it", "283 cm2", quantity.Area, 2.83, Unit, -1, "mm²"},
 		{"an area for a length", "2.83 in2", quantity.Length, 2.828, Unit, -1, ""},
+		{"square feet for a length", "2.83 ft2", quantity.Length, 2.828, Unit, -1, ""},
+		{"a wrong unit of area where feet are right", "2 in2", quantity.Area, 1858.0608, Unit, -1, "ft²"},
 		{"radians without saying so", "1.5708", quantity.Angle, 90, Unit, -1, "rad"},
 		{"radians that say so", "1.5708 rad", quantity.Angle, 90, Right, -1, ""},
 		{"the sign", "−3.83", quantity.Length, 3.828, Sign, -1, ""},

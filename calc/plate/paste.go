@@ -156,6 +156,11 @@ func Named(t catalog.Table, head string) (at int, unit string) {
 	return columnNamed(heads{Table: t}, head)
 }
 
+// Unmeasured is a head without the unit that stands behind its name, whatever that is.
+func Unmeasured(head string) string {
+	return strings.TrimSpace(head[:strings.IndexAny(head+"(", "([,/")])
+}
+
 // Mismeasured says what is wrong with a head that names a column, but with a unit that is none of it; nil for others.
 func Mismeasured(t catalog.Table, head string) error {
 	at, unit := named(heads{Table: t}, head, func(c catalog.Column, unit string) bool { return unit != "" && measured(unit, c.Kind) != nil })

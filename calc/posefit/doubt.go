@@ -20,13 +20,20 @@ const (
 // Doubt warns of poses that show another segment than the rest pose does: its mirror image, or one of another size. Both fit badly, and
 // what they leave would otherwise pass for noise. The field is the output that tells it.
 func Doubt(r *catalog.Result, p Poses, fit centre.Fit, field string) {
+	if own := p.Parent; own != nil {
+		doubt(r, own.Poses, own.Squares, field, "The parent in pose ")
+	}
+	doubt(r, p, fit.FreeSquares, field, "Pose ")
+}
+
+func doubt(r *catalog.Result, p Poses, left []float64, field, who string) {
 	var mirrored []rigid.Vec // made where it is asked for: most poses fit
 	for i, target := range p.Targets {
 		rest, posed := extent(p.Rest, target.Weights), extent(target.Points, target.Weights)
 		if rest > 0 && (posed > larger*rest || rest > larger*posed) {
-			r.Warn("other-size", field, named(p.IDs[i])+" is "+quantity.Number(posed/rest, 2)+" times as large as the rest pose. No turn can do that: look whether both are in one unit, at one scale, and list the same landmarks in the same order.")
+			r.Warn("other-size", field, who+strconv.Itoa(p.IDs[i])+" is "+quantity.Number(posed/rest, 2)+" times as large as the rest pose. No turn can do that: look whether both are in one unit, at one scale, and list the same landmarks in the same order.")
 		}
-		if !(math.Sqrt(fit.FreeSquares[i]) > apparent*posed) {
+		if !(math.Sqrt(left[i]) > apparent*posed) {
 			continue
 		}
 		if mirrored == nil {
@@ -35,13 +42,11 @@ func Doubt(r *catalog.Result, p Poses, fit centre.Fit, field string) {
 			}
 		}
 		pair := rigid.NewPair(mirrored, target.Points, target.Weights)
-		if left := rigid.Residual(pair.Free(), mirrored, target.Points, target.Weights); clearer*left < fit.FreeSquares[i] {
-			r.Warn("mirrored", field, named(p.IDs[i])+" is nearer to the mirror image of the rest pose than to the rest pose. No turn can do that: look whether it was measured on the other side of the body, whether an axis has another sign, and whether left and right landmarks are exchanged.")
+		if its := rigid.Residual(pair.Free(), mirrored, target.Points, target.Weights); clearer*its < left[i] {
+			r.Warn("mirrored", field, who+strconv.Itoa(p.IDs[i])+" is nearer to the mirror image of the rest pose than to the rest pose. No turn can do that: look whether it was measured on the other side of the body, whether an axis has another sign, and whether left and right landmarks are exchanged.")
 		}
 	}
 }
-
-func named(pose int) string { return "Pose " + strconv.Itoa(pose) }
 
 // extent is the root of the weighted squared distances from the weighted mean.
 func extent(points []rigid.Vec, weights []float64) float64 {

@@ -79,6 +79,10 @@ func (c cloud) fit(t *testing.T, kind string) answer {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return seen(a)
+}
+
+func seen(a catalog.Answer) answer {
 	n := a.Result.Numbers
 	out := answer{determined: a.Result.Texts["determined"], pivot: rigid.Vec{X: n["pivot_x"], Y: n["pivot_y"], Z: n["pivot_z"]},
 		axis: rigid.Vec{X: n["axis_x"], Y: n["axis_y"], Z: n["axis_z"]}, residual: n["residual_rms"], free: n["free_rms"],

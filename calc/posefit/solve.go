@@ -20,7 +20,7 @@ type Calculator struct{}
 // Solve implements catalog.Calculator.
 func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	hinge := v.Choices["kind"] == "hinge"
-	poses, err := Read(v.Tables["landmarks"], hinge)
+	poses, err := Read(v, hinge)
 	if err != nil {
 		return catalog.Result{}, err
 	}
@@ -32,6 +32,10 @@ func (Calculator) Solve(v catalog.Values) (catalog.Result, error) {
 	r.Numbers["pose_count"] = float64(len(poses.Targets))
 	r.Numbers["landmark_count"] = float64(len(poses.Rest))
 	Doubt(&r, poses, fit, "free_rms")
+	if own := poses.Parent; own != nil {
+		r.Numbers["parent_rms"] = math.Sqrt(total(own.Squares) / own.Weight)
+		r.Tables["parent"] = own.table()
+	}
 	if fit.Determined == centre.None {
 		none := "The poses do not turn by more than the noise in the landmarks, so no pivot can be found. Give poses that turn further."
 		if fit.Flat {
@@ -106,6 +110,21 @@ func poseTable(p Poses, fit centre.Fit) catalog.Rows {
 	return t
 }
 
+// table tells of each pose how far the parent turned and moved, and how well its own landmarks agree on that.
+func (p *Parent) table() catalog.Rows {
+	t := catalog.Rows{Len: len(p.Motions), Numbers: map[string][]float64{}}
+	add := func(id string, v float64) { t.Numbers[id] = append(t.Numbers[id], v) }
+	for i, m := range p.Motions {
+		_, angle := m.R.AxisAngle()
+		pair := rigid.NewPair(p.Poses.Rest, p.Poses.Targets[i].Points, p.Poses.Targets[i].Weights)
+		add("pose", float64(p.Poses.IDs[i]))
+		add("angle", angle*180/math.Pi)
+		add("moved", pair.PosedMean.Sub(pair.RestMean).Len())
+		add("residual_rms", math.Sqrt(p.Squares[i]/pair.W))
+	}
+	return t
+}
+
 func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 	if fit.Determined == centre.Line {
 		r.Note("line", "sigma_major", "All rotations share one axis, so the pivot may slide along it; the point given is the one nearest the middle of the landmarks.")
@@ -118,7 +137,8 @@ func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 	if len(fit.Free) > 1 {
 		r.Note("many-poses", "slide", "A slide along the axis is told for a single pose alone.")
 	}
-	if slide := math.Abs(fit.Slide); slide > 1e-6 && slide > 3*r.Numbers["free_rms"] {
+	floor := math.Sqrt((total(fit.FreeSquares) + fit.Astray) / fit.Weight)
+	if slide := math.Abs(fit.Slide); slide > 1e-6 && slide > 3*floor {
 		r.Warn("slide", "slide", "The pose also moves by "+units.Format(fit.Slide, quantity.Length, 2)+" along its axis, which no turn about that axis can give.")
 	}
 	if !fit.Known {
@@ -128,7 +148,7 @@ func warn(r *catalog.Result, fit centre.Fit, units quantity.Units) {
 		}
 		r.Note("no-sigma", field, "With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.")
 	}
-	if r.Has("residual_rms") && r.Numbers["residual_rms"] > 3*r.Numbers["free_rms"] && r.Numbers["residual_rms"] > 1e-6 && len(fit.Free) > 1 {
+	if r.Has("residual_rms") && r.Numbers["residual_rms"] > 3*floor && r.Numbers["residual_rms"] > 1e-6 && len(fit.Free) > 1 {
 		r.Warn("moving-centre", "residual_rms", "Rotation about one point leaves much more than the noise: the centre moves, or the part is not rigid. Look at the poses that owe most.")
 	}
 	if fit.Stalled {
@@ -148,6 +168,9 @@ func (Calculator) Say(v catalog.Values, r catalog.Result) string {
 	text := "The best pivot is at " + v.Units.Point(n["pivot_x"], n["pivot_y"], n["pivot_z"], 2) +
 		"; turning about it leaves " + v.Units.Format(n["residual_rms"], quantity.Length, 3) +
 		", against " + v.Units.Format(n["free_rms"], quantity.Length, 3) + " of noise in the landmarks"
+	if own, ok := n["parent_rms"]; ok {
+		text += " and " + v.Units.Format(own, quantity.Length, 3) + " in the parent's"
+	}
 	if doubtful {
 		return text + "; but a pose shows another segment than the rest pose, so do not trust it yet."
 	}

@@ -15,7 +15,7 @@ func LandmarkTable() catalog.Table {
 	}
 	return catalog.Table{
 		ID: "landmarks", Label: "Landmarks by pose",
-		Help: "One row for each landmark in each pose; pose 0 is the rest pose. Every pose lists the same landmarks in the same order, measured in the parent's frame: at least three that do not lie on one line, or two when everything happens in one plane.",
+		Help: "One row for each landmark in each pose; pose 0 is the rest pose. Every pose lists the same landmarks in the same order, measured in the parent's frame or, with landmarks on the parent, in the world: at least three that do not lie on one line, or two when everything happens in one plane.",
 		Columns: []catalog.Column{
 			{ID: "pose", Label: "Pose", Help: "0 for rest, then 1, 2 and so on", Kind: quantity.Count, Max: 1e6},
 			coordinate("x"), coordinate("y"), coordinate("z"),
@@ -23,6 +23,14 @@ func LandmarkTable() catalog.Table {
 		},
 		MinRows: 4, MaxRows: 200000, Default: example(),
 	}
+}
+
+// ParentTable describes the landmarks of a parent that moved; the placement map takes the same one.
+func ParentTable() catalog.Table {
+	t := LandmarkTable()
+	t.ID, t.Label, t.Optional, t.MinRows, t.Default = "parent", "Landmarks on the parent", true, 0, catalog.Rows{}
+	t.Help = "Where the parent moved as well: at least three landmarks on it, not on one line, in the rest pose 0 and in every pose. All landmarks are then measured in the world, and each pose is first taken back to where the parent stood at rest. Left out where the parent held still."
+	return t
 }
 
 // example is an invented forearm: five landmarks turned by 40°, 95° and 130° about (1, −0.5, 0), each about an axis of
@@ -57,7 +65,7 @@ var spec = func() catalog.Spec {
 		Fields: []catalog.Field{{ID: "kind", Label: "Kind of joint", Group: "joint",
 			Help:    "A ball turns about one point, in each pose about an axis of its own; a hinge turns about one line, the same in every pose.",
 			Choices: []catalog.Choice{{ID: "ball", Label: "ball"}, {ID: "hinge", Label: "hinge"}}, DefaultChoice: "ball"}},
-		Tables: []catalog.Table{LandmarkTable()},
+		Tables: []catalog.Table{LandmarkTable(), ParentTable()},
 		Outputs: []catalog.Output{
 			pivot("x"), pivot("y"), pivot("z"), axis("x"), axis("y"), axis("z"),
 			{ID: "residual_rms", Label: "Left by rotation alone", Help: "Root mean square distance from the landmarks, turned about the pivot, to where the poses have them: √(Σ w·d² / Σ w).", Kind: quantity.Length, Digits: 4},
@@ -74,12 +82,20 @@ var spec = func() catalog.Spec {
 			{ID: "owed_x", Label: "Owed x", Help: "What an animator would still key after rotating about the pivot: the translation left by the best free motion.", Kind: quantity.Length, Digits: 4},
 			{ID: "owed_y", Label: "Owed y", Kind: quantity.Length, Digits: 4},
 			{ID: "owed_z", Label: "Owed z", Kind: quantity.Length, Digits: 4},
+		}}, {ID: "parent", Label: "The parent, pose by pose", Columns: []catalog.Column{
+			{ID: "pose", Label: "Pose", Kind: quantity.Count},
+			{ID: "angle", Label: "Turn", Kind: quantity.Angle, Digits: 2},
+			{ID: "moved", Label: "Moved", Help: "How far the middle of the parent's landmarks moved.", Kind: quantity.Length, Digits: 3},
+			{ID: "residual_rms", Label: "Noise of its landmarks", Help: "Root mean square distance that the parent's best motion leaves of its landmarks.", Kind: quantity.Length, Digits: 4},
 		}}},
 		Workings: []catalog.Output{
 			{ID: "pose_count", Label: "Number of poses", Kind: quantity.Count},
 			{ID: "landmark_count", Label: "Number of landmarks", Kind: quantity.Count},
+			{ID: "parent_rms", Label: "Noise of the parent's landmarks", Kind: quantity.Length, Digits: 4},
 		},
 		Steps: []catalog.Step{
+			{Say: "Where the parent moved too, its own landmarks tell its best motion G to each pose, and the pose is first taken back by it.",
+				TeX: `y_{ik} = G_i^{-1}\,y^{\text{world}}_{ik}`},
 			{Say: "Every pose is matched by its own rotation about one shared pivot.",
 				TeX: `\min_{p,\,R_i}\ \sum_{i=1}^{\slot{pose_count}} \sum_{k=1}^{\slot{landmark_count}} w_{ik}\,\bigl|\,p + R_i\,(x_k - p) - y_{ik}\,\bigr|^2`},
 			{Say: "A first guess comes from the turn R and translation t of the best free motion of each pose, by a linear system for the pivot.",

@@ -76,6 +76,9 @@ func (d drawing) handles(v views.View, rows catalog.Rows) []figure.Handle {
 	var list []figure.Handle
 	for i := range rows.Len {
 		pose := int(n["pose"][i])
+		if pose != 0 && d.poses.Parent != nil {
+			continue // it is drawn where the parent's frame has it, and not where the table does
+		}
 		landmark := seen[pose]
 		seen[pose]++
 		p := rigid.Vec{X: n["x"][i], Y: n["y"][i], Z: n["z"][i]}

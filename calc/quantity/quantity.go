@@ -36,7 +36,7 @@ var units = []unit{
 	{"cm", Length, 1}, {"mm", Length, 0.1}, {"m", Length, 100}, {"in", Length, 2.54}, {"ft", Length, 30.48},
 	{"deg", Angle, 1}, {"°", Angle, 1}, {"rad", Angle, 180 / math.Pi}, {"turn", Angle, 360},
 	{"cm²", Area, 1}, {"cm2", Area, 1}, {"mm²", Area, 0.01}, {"mm2", Area, 0.01}, {"m²", Area, 1e4}, {"m2", Area, 1e4},
-	{"in²", Area, 6.4516}, {"in2", Area, 6.4516},
+	{"in²", Area, 6.4516}, {"in2", Area, 6.4516}, {"ft²", Area, 929.0304}, {"ft2", Area, 929.0304},
 	{"%", Ratio, 0.01},
 }
 

@@ -11,15 +11,21 @@ const (
 	Centimetres Units = iota
 	Millimetres
 	Inches
+	Metres // of the command alone, as feet are
+	Feet
 )
 
-// UnitsNamed finds units by their symbol, "cm", "mm" or "in"; any other text means centimetres.
+// UnitsNamed finds units by their symbol, "cm", "mm", "in", "m" or "ft"; any other text means centimetres.
 func UnitsNamed(symbol string) Units {
 	switch symbol {
 	case "mm":
 		return Millimetres
 	case "in":
 		return Inches
+	case "m":
+		return Metres
+	case "ft":
+		return Feet
 	}
 	return Centimetres
 }
@@ -28,9 +34,9 @@ func UnitsNamed(symbol string) Units {
 func (u Units) Unit(kind Kind) string {
 	switch kind {
 	case Length:
-		return [...]string{"cm", "mm", "in"}[u]
+		return [...]string{"cm", "mm", "in", "m", "ft"}[u]
 	case Area:
-		return [...]string{"cm²", "mm²", "in²"}[u]
+		return [...]string{"cm²", "mm²", "in²", "m²", "ft²"}[u]
 	}
 	return kind.Unit()
 }
@@ -39,7 +45,7 @@ func (u Units) Unit(kind Kind) string {
 func (u Units) Change(kind Kind) bool { return u != Centimetres && (kind == Length || kind == Area) }
 
 // measure returns v in these units and with how many decimals it says as much as with digits decimals in base units: a
-// decimal less where the unit is a tenth, one more for inches, which are coarser.
+// decimal less where the unit is a tenth, one more for inches, which are coarser, and two for metres and feet.
 func (u Units) measure(v float64, kind Kind, digits int) (float64, int) {
 	if !u.Change(kind) {
 		return v, digits
@@ -49,16 +55,24 @@ func (u Units) measure(v float64, kind Kind, digits int) (float64, int) {
 		powers = 2
 	}
 	for range powers {
-		if u == Millimetres {
+		switch u {
+		case Millimetres:
 			v *= 10
-		} else {
+		case Inches:
 			v /= 2.54
+		case Metres:
+			v /= 100
+		case Feet:
+			v /= 30.48
 		}
 	}
-	if u == Millimetres {
+	switch u {
+	case Millimetres:
 		return v, max(0, digits-powers)
+	case Inches:
+		return v, digits + 1
 	}
-	return v, digits + 1
+	return v, digits + 2*powers
 }
 
 // In returns v, given in the base unit, in these units.

@@ -42,6 +42,19 @@ func NewPair(rest, posed []Vec, weights []float64) Pair {
 	return p
 }
 
+// Moved returns the pair with its posed landmarks moved.
+func (p Pair) Moved(m Motion) Pair {
+	p.PosedMean = m.Apply(p.PosedMean)
+	var cross Cross
+	for i := range 3 {
+		for j := range 3 {
+			cross[i][j] = m.R[j][0]*p.cross[i][0] + m.R[j][1]*p.cross[i][1] + m.R[j][2]*p.cross[i][2]
+		}
+	}
+	p.cross = cross
+	return p
+}
+
 // Spread returns the three principal root-mean-square extents of the rest landmarks, falling: the second is 0 when they
 // lie on one line.
 func (p Pair) Spread() [3]float64 {

@@ -1,13 +1,10 @@
 package main
 
 import (
-	"bufio"
-	"bytes"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -22,7 +19,8 @@ import (
 
 const calcHelp = `Answer a question with one of the calculators.
 
-  centrode calc NAME [-preset ID] [field=value …] [-in FILE|-] [-format text|json|csv] [-table TABLE] [-figure FILE.svg]
+  centrode calc NAME [-preset ID] [field=value …] [-in FILE|-] [-in TABLE=FILE|-] [-keep COLUMNS] [-units UNITS]
+                     [-format text|json|csv] [-table TABLE] [-figure FILE.svg]
   centrode calc NAME -presets
   centrode calc NAME -describe
   centrode calc -list
@@ -37,9 +35,16 @@ A table is written rows;rows with commas between the cells, or read from a file 
   -in FILE      read inputs from FILE, or from standard input with -. A text that starts with { is one question in
                 JSON, with [ a batch of them; anything else is CSV, also with semicolons or tabs for the commas. CSV
                 columns that are fields of the calculator make a batch, one question a row; CSV columns of one of its
-                tables fill that table. A head may give the unit of bare numbers: x (mm). In a batch a column "name" is
-                copied, and one "preset" holds what a row starts from in place of -preset; in JSON they are members.
-                Words field=value hold for every row of a batch that does not say otherwise, and outrank one question.
+                tables fill that table, where numbers alone may also stand apart by spaces. A head may give the unit of
+                bare numbers: x (mm). In a batch a column "name" is copied, and one "preset" holds what a row starts
+                from in place of -preset; in JSON they are members. Words field=value hold for every row of a batch that
+                does not say otherwise, and outrank one question.
+  -in TABLE=FILE
+                read that table from FILE, CSV or a JSON array; may stand beside the other -in, once for each table
+  -keep COLUMNS in a batch: copy these columns of your own too, as in -keep shot,note (in JSON, members; JSON answers have
+                them in "kept"). Any other column must be a field, so that a misspelt one is not taken for yours
+  -units UNITS  answer in mm, cm, m, in or ft, and in deg, rad or turn: -units mm,rad. The heads of CSV say it, and a member
+                "units" of JSON; such an answer can be asked again with -in
   -format F     text (for people; the default), json (one object; JSON Lines in a batch), csv. A batch answers as it asks,
                 CSV or JSON Lines, unless told; it prints no text, no single table and no figure.
   -table TABLE  with -format csv: print that table of the answer instead of its outputs
@@ -54,15 +59,19 @@ examples:
   centrode calc finger-curl -preset odalys-loom pip_pivot=0.3
   centrode calc pivot-offset offset_y=0.4 angle="0.25 turn" -format json
   centrode calc hinge-arc candidate_y=-2 -figure elbow.svg
+  centrode calc pose-fit -units mm -format csv -table poses
   printf 'name,candidate_y\nelbow,-2\nknee,1\n' | centrode calc hinge-arc -in - > answers.csv
 `
 
 // calcCommand is the parsed command line of `centrode calc`.
 type calcCommand struct {
-	name, in, format, table, figure, preset, overlay string
-	words                                            []string
-	list, describe, presets                          bool
-	start                                            catalog.Values // of the preset, under all that is given
+	name, format, table, figure, preset, overlay, units string
+	in, keep                                            words
+	words                                               []string
+	list, describe, presets                             bool
+	start                                               catalog.Values          // of the preset, under all that is given
+	measures                                            catalog.Measures        // nil for base units
+	tables                                              map[string]catalog.Rows // from files that are named with them
 }
 
 // runCalc runs the verb `calc` and returns the exit status.
@@ -100,6 +109,9 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 			return status
 		}
 	}
+	if err := cmd.measure(); err != nil {
+		return misused(stderr, err)
+	}
 	if cmd.table != "" {
 		if err := checkTable(spec, cmd.table); err != nil {
 			return misused(stderr, err)
@@ -110,7 +122,9 @@ func runCalc(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 func (cmd *calcCommand) flags() *flag.FlagSet {
 	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
-	flags.StringVar(&cmd.in, "in", "", "")
+	flags.Var(&cmd.in, "in", "")
+	flags.Var(&cmd.keep, "keep", "")
+	flags.StringVar(&cmd.units, "units", "", "")
 	flags.StringVar(&cmd.format, "format", "", "")
 	flags.StringVar(&cmd.table, "table", "", "")
 	flags.StringVar(&cmd.figure, "figure", "", "")
@@ -137,7 +151,7 @@ func (cmd *calcCommand) take(words []string) error {
 		return errors.New("-table needs -format csv")
 	case cmd.figure != "" && !strings.HasSuffix(cmd.figure, ".svg"):
 		return fmt.Errorf("-figure %q: must be a file name that ends in .svg", cmd.figure)
-	case cmd.overlay != "" && cmd.preset == "" && !cmd.presets && !cmd.describe && cmd.in == "":
+	case cmd.overlay != "" && cmd.preset == "" && !cmd.presets && !cmd.describe && len(cmd.in) == 0:
 		return errIdle
 	case len(words) == 0:
 		return errors.New("name a calculator: " + strings.Join(list.IDs(), ", "))
@@ -174,6 +188,19 @@ func (cmd *calcCommand) tell(flags *flag.FlagSet, spec catalog.Spec, stdout, std
 		stdout.Write(shown(fmt.Appendf(nil, "%-24s %s\n", p.ID, p.Label)))
 	}
 	return 0
+}
+
+// measure finds the units that were asked for. What a sentence says of a length is in them, too.
+func (cmd *calcCommand) measure() error {
+	if cmd.units == "" {
+		return nil
+	}
+	m, err := quantity.MeasuresNamed(cmd.units)
+	if err != nil {
+		return fmt.Errorf("-units %w", err)
+	}
+	cmd.measures, cmd.start.Units = m, quantity.UnitsNamed(m.Unit(quantity.Length))
+	return nil
 }
 
 // begin takes the values of the preset; a status other than 0 says that there is none.
@@ -237,29 +264,43 @@ func checkTable(spec catalog.Spec, id string) error {
 
 // answer reads the question from words and input, and prints the answer or the answers.
 func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.Reader, stdout, stderr io.Writer) int {
+	asks, tables, err := cmd.inputs(spec)
+	if err != nil {
+		return misused(stderr, err)
+	}
+	keep, err := cmd.kept(spec, asks)
+	if err != nil {
+		return misused(stderr, err)
+	}
+	if cmd.tables, err = readTables(spec, tables, stdin); err != nil {
+		return fail(stderr, err)
+	}
 	values, err := cmd.said(spec, cmd.start)
 	if err != nil {
 		return fail(stderr, err)
 	}
-	if cmd.in != "" {
-		input, done, err := open(cmd.in, "a CSV or a JSON file", stdin)
+	if asks != "" {
+		input, done, err := open(asks, "a CSV or a JSON file", stdin)
 		if err != nil {
 			return fail(stderr, err)
 		}
 		defer done()
 		source, err := recognise(spec, input)
 		if err != nil {
-			return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+			return fail(stderr, fmt.Errorf("%s: %w", inputName(asks), err))
 		}
 		if source.batch != nil {
-			job := batch.Job{Calculator: c, Spec: spec, Base: values, Lines: cmd.format == "json" || cmd.format != "csv" && source.json}
-			return runBatch(source, job, cmd, stdout, stderr)
+			job := batch.Job{Calculator: c, Spec: spec, Base: values, Keep: keep, Measures: cmd.measures, Lines: cmd.format == "json" || cmd.format != "csv" && source.json}
+			return runBatch(source, job, cmd, inputName(asks), stdout, stderr)
 		}
 		if cmd.overlay != "" && cmd.preset == "" {
 			return misused(stderr, errIdle)
 		}
+		if len(keep) > 0 {
+			return misused(stderr, errors.New("-keep is for a batch; this file is one question"))
+		}
 		if err := source.fill(&values); err != nil {
-			return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+			return fail(stderr, fmt.Errorf("%s: %w", inputName(asks), err))
 		}
 		if values, err = cmd.said(spec, values); err != nil { // words outrank the file: they were typed last
 			return fail(stderr, err)
@@ -269,8 +310,9 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 	if err != nil {
 		return fail(stderr, err)
 	}
+	result.Measures = cmd.measures
 	if cmd.figure != "" {
-		if err := draw(cmd.figure, result, stdin, cmd.in); err != nil {
+		if err := draw(cmd.figure, result, stdin, files(asks, tables)); err != nil {
 			return fail(stderr, err)
 		}
 	}
@@ -278,9 +320,12 @@ func answer(cmd calcCommand, c catalog.Calculator, spec catalog.Spec, stdin io.R
 	return 0
 }
 
-// said puts the words of the command line over what a question starts from.
+// said puts the tables and words of the command line over what a question starts from.
 func (cmd calcCommand) said(spec catalog.Spec, start catalog.Values) (catalog.Values, error) {
 	values, named := start.Clone(), map[string]bool{}
+	for id, rows := range cmd.tables {
+		values.Tables[id] = rows
+	}
 	for _, word := range cmd.words {
 		if err := ask.Word(spec, &values, word); err != nil {
 			return values, err
@@ -320,17 +365,17 @@ func render(cmd calcCommand, a catalog.Answer) []byte {
 	case cmd.table != "":
 		for _, t := range a.Spec.Answers {
 			if t.ID == cmd.table {
-				return catalog.AppendTableCSV(nil, t, a.Result.Tables[t.ID])
+				return catalog.AppendTableCSV(nil, t, a.Result.Tables[t.ID], a.Measures)
 			}
 		}
 		return nil
 	case cmd.format == "csv":
-		return a.AppendCSV([]byte(strings.Join(catalog.Header(a.Spec), ",") + "\n"))
+		return a.AppendCSV([]byte(strings.Join(catalog.Header(a.Spec, a.Measures), ",") + "\n"))
 	}
 	return a.AppendText(nil)
 }
 
-func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer) int {
+func runBatch(s source, job batch.Job, cmd calcCommand, name string, stdout, stderr io.Writer) int {
 	if cmd.format == "text" || cmd.table != "" || cmd.figure != "" {
 		return misused(stderr, errors.New("a batch prints -format csv or json, and no single table or figure"))
 	}
@@ -350,10 +395,10 @@ func runBatch(s source, job batch.Job, cmd calcCommand, stdout, stderr io.Writer
 		return 1
 	}
 	if err != nil {
-		return fail(stderr, fmt.Errorf("%s: %w", inputName(cmd.in), err))
+		return fail(stderr, fmt.Errorf("%s: %w", name, err))
 	}
 	if tally.Rows == 0 {
-		fmt.Fprintln(stderr, inputName(cmd.in)+": asks nothing: no row follows")
+		fmt.Fprintln(stderr, name+": asks nothing: no row follows")
 	} else if tally.Refused == 1 {
 		fmt.Fprintf(stderr, "1 row of %d was refused; its error says why\n", tally.Rows)
 	} else if tally.Refused > 1 {
@@ -378,102 +423,4 @@ func progress(stderr io.Writer) func(rows int) {
 			fmt.Fprint(stderr, "\r"+quantity.Things(rows, "row", "rows"))
 		}
 	}
-}
-
-// source is an input that has been recognised: either one question (fill) or a batch.
-type source struct {
-	fill  func(*catalog.Values) error
-	batch func(batch.Job, io.Writer) (batch.Tally, error)
-	json  bool
-}
-
-func recognise(spec catalog.Spec, in *bufio.Reader) (source, error) {
-	switch first, err := firstByte(in); {
-	case err != nil:
-		return source{}, err
-	case first == '{':
-		return source{json: true, fill: func(v *catalog.Values) error {
-			object, err := io.ReadAll(batch.NewBounded(in))
-			if err != nil {
-				return err
-			}
-			return ask.JSON(spec, v, object)
-		}}, nil
-	case first == '[':
-		return source{json: true, batch: func(job batch.Job, out io.Writer) (batch.Tally, error) { return batch.JSON(job, in, out) }}, nil
-	}
-	return recogniseCSV(spec, in)
-}
-
-// recogniseCSV looks at the header alone: columns of one of the calculator's tables fill that table, all else is a batch.
-func recogniseCSV(spec catalog.Spec, in *bufio.Reader) (source, error) {
-	line, err := in.Peek(4096)
-	if len(line) == 0 && err != nil {
-		return source{}, err
-	}
-	if bytes.IndexByte(line, 0) >= 0 {
-		return source{}, errors.New("is no text; give a CSV or a JSON file, in UTF-8")
-	}
-	if head, err := batch.ReadHeader(batch.NewReader(bytes.NewReader(line))); err == nil {
-		table, ok, err := ask.TableFor(spec, head)
-		if err != nil {
-			return source{}, err
-		}
-		if ok {
-			return source{fill: func(v *catalog.Values) error {
-				reader := batch.NewReader(batch.NewBounded(in))
-				if _, err := reader.Read(); err != nil {
-					return batch.Explain(err)
-				}
-				rows, err := ask.Table(table, head, reader.Read, reader.Comma != ',')
-				v.Tables[table.ID] = rows
-				return batch.Explain(err)
-			}}, nil
-		}
-	}
-	return source{batch: func(job batch.Job, out io.Writer) (batch.Tally, error) { return batch.CSV(job, in, out) }}, nil
-}
-
-// firstByte skips white space and a byte order mark and peeks at what follows.
-func firstByte(in *bufio.Reader) (byte, error) {
-	for {
-		b, err := in.Peek(1)
-		if err == io.EOF {
-			return 0, errors.New("the input is empty")
-		}
-		if err != nil {
-			return 0, cause(err)
-		}
-		switch b[0] {
-		case ' ', '\t', '\r', '\n', 0xef, 0xbb, 0xbf:
-			if _, err := in.Discard(1); err != nil {
-				return 0, err
-			}
-		default:
-			return b[0], nil
-		}
-	}
-}
-
-// open opens what a command is to read; what it should be is said of a folder.
-func open(name, what string, stdin io.Reader) (*bufio.Reader, func(), error) {
-	if name == "-" {
-		return bufio.NewReaderSize(stdin, 1<<16), func() {}, nil
-	}
-	file, err := os.Open(name)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: cannot be read: %w", name, cause(err))
-	}
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		file.Close()
-		return nil, nil, fmt.Errorf("%s: is a folder; name %s", name, what)
-	}
-	return bufio.NewReaderSize(file, 1<<16), func() { file.Close() }, nil
-}
-
-func inputName(name string) string {
-	if name == "-" {
-		return "standard input"
-	}
-	return name
 }

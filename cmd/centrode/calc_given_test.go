@@ -50,6 +50,10 @@ func TestCellsThatLookLikeFormulasAreReadAsTheyWereMeant(t *testing.T) {
 	if status != 0 || strings.ReplaceAll(again, "'", "") != strings.ReplaceAll(first, "'", "") {
 		t.Errorf("asked again: status %d, %s\n%s\nwant\n%s", status, errOut, again, first)
 	}
+	german, errOut, status := calc("name;offset_y;angle\n-4,19;-4,19;90\n-a,1;1;90\n", "pivot-offset", "-in", "-") // a number is no formula
+	if status != 0 || !strings.Contains(german, "\n\"-4,19\",\"-4,19\",90,") || !strings.Contains(german, "\n\"'-a,1\",1,90,") {
+		t.Errorf("decimal commas: status %d, %s\n%s", status, errOut, german)
+	}
 	const table = "name,parent,x,y,z\nhip,,0,0,0\n%s,hip,0,-10,0\ntoe,%[1]s,0,-20,0\n"
 	plain, errOut, status := calc(fmt.Sprintf(table, "-l"), "reseat", "move=-l", "to_y=-11", "-in", "-")
 	guarded, errOutGuarded, _ := calc(fmt.Sprintf(table, "'-l"), "reseat", "move=-l", "to_y=-11", "-in", "-")

@@ -13,6 +13,7 @@ import (
 	"centrode/calc/catalog/list"
 	"centrode/calc/character"
 	"centrode/calc/spell"
+	"centrode/cmd/centrode/internal/ask"
 	"centrode/cmd/centrode/internal/lesson"
 	"centrode/cmd/centrode/internal/scaffold"
 	"centrode/cmd/centrode/internal/site"
@@ -108,7 +109,7 @@ func newLesson(root string, l scaffold.Lesson, ordered bool, calculator, over st
 		if _, err := os.Lstat(filepath.Join(root, filepath.FromSlash(f.Path))); err == nil {
 			return fail(stderr, fmt.Errorf("%s: is a lesson of the handbook, which one of that name would replace; choose another name", f.Path))
 		}
-		root, f.Path, laid = over, strings.TrimPrefix(f.Path, "content/"), " -overlay "+over
+		root, f.Path, laid = over, strings.TrimPrefix(f.Path, "content/"), " -overlay "+ask.Shell(over)
 	}
 	return create(root, []scaffold.File{f}, "Now run centrode serve"+laid+" and edit it; centrode check"+laid+" proves its numbers.", stdout, stderr)
 }

@@ -19,7 +19,7 @@ func TestTheLineOfProgressIsGoneBeforeAnythingIsSaid(t *testing.T) {
 		job.Progress(2)
 		return batch.Tally{Rows: 3, Refused: 2}, nil
 	}}
-	if status := runBatch(s, batch.Job{}, calcCommand{in: "rows.csv", format: "csv"}, io.Discard, terminal); status != 1 {
+	if status := runBatch(s, batch.Job{}, calcCommand{format: "csv"}, "rows.csv", io.Discard, terminal); status != 1 {
 		t.Errorf("the status is %d", status)
 	}
 	shown, err := bufio.NewReader(screen).ReadString('\n') // it may come in pieces

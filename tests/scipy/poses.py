@@ -123,6 +123,61 @@ def ball(binary, count):
     return tally
 
 
+def carried(binary, count):
+    """A ball whose parent moved too: align_vectors takes the parent's motion out, and the pivot's covariance has the parent's added."""
+    rng, tally = generator(7), Tally("pose-fit, parent that moves, against align_vectors and least_squares")
+    scenes, questions = [], []
+    for i in range(count):
+        rest, posed, weights, pivot, axes, angles = scene(rng, "ball", rng.integers(4, 9), rng.integers(3, 7), 1e-4, i % 2)
+        own = pivot + rng.normal(0, 10, 3) + 5 * spread(rng, rng.integers(4, 8), 0.25)
+        motions = [(Rotation.random(random_state=rng.integers(1 << 31)), rng.normal(0, 30, 3)) for _ in posed]
+        world = np.array([r.apply(y) + t for (r, t), y in zip(motions, posed)])
+        seen = np.array([r.apply(own) + t for r, t in motions]) + rng.normal(0, rng.choice([1e-4, 1e-3]), (len(posed), *own.shape))
+        heavy = rng.uniform(0.2, 3, seen.shape[:2]) if i % 2 else np.ones(seen.shape[:2])
+        scenes.append((rest, world, weights, pivot, axes, angles, own, seen, heavy))
+        questions.append({"kind": "ball", "landmarks": table(rest, world, weights), "parent": table(own, seen, heavy)})
+    for case, ((rest, world, weights, pivot, axes, angles, own, seen, heavy), answer) in enumerate(zip(scenes, ask(binary, "pose-fit", questions))):
+        out, posed, means, left = answer["outputs"], [], [], []
+        for y, z, w in zip(world, seen, heavy):
+            a, b = np.average(own, axis=0, weights=w), np.average(z, axis=0, weights=w)
+            rotation, squares = align(own - a, z - b, w)
+            posed.append(a + rotation.inv().apply(y - b))
+            means.append(a)
+            left.append(squares)
+        tally.problems += 1
+        tally.near("parent", column(answer, "parent", "residual_rms"), np.sqrt(left / heavy.sum(axis=1)), 1e-12, case)
+        posed = np.array(posed)
+        x, squares, jacobian = reference(ball_residuals(rest, posed, weights), np.concatenate([pivot, (axes * angles[:, None]).ravel()]))
+        scale = 100 * well(np.linalg.inv(jacobian.T @ jacobian)[:3, :3], weights)
+        tally.near("residual_rms", out["residual_rms"], np.sqrt(squares / weights.sum()), 1e-13 * scale, case)
+        tally.near("pivot", vector(out, "pivot"), x[:3], 1e-13 * scale, case)
+        want = np.degrees([np.linalg.norm(Rotation.from_rotvec(w).as_rotvec()) for w in x[3:].reshape(-1, 3)])
+        tally.near("angles", column(answer, "poses", "angle"), want, 1e-11 * scale, case)
+        noise = sum(left) / (3 * heavy.size - 6 * len(heavy))
+        covariance = np.linalg.inv(jacobian.T @ jacobian)[:3, :3] * squares / (posed.size - x.size)
+        for i, (mean, w) in enumerate(zip(means, heavy)):
+            covariance = covariance + strayed(jacobian, posed, weights, i, mean) @ np.linalg.inv(stiffness(own - mean, w)) @ strayed(jacobian, posed, weights, i, mean).T * noise
+        # The command moves the poses by a whole standard deviation and not by the beginning of one, and neither knows curvature.
+        sure = np.sqrt(np.linalg.eigvalsh(covariance)[-1])
+        tally.near("sigma", out["sigma_major"], sure, 5e-3 * sure, case)
+    return tally
+
+
+def stiffness(arms, w):
+    """Information of a small motion (turn about the mean, move) from landmarks at these arms: 6 × 6."""
+    rows = np.concatenate([np.concatenate([np.cross(np.eye(3), arm).T, np.eye(3)], axis=1) * np.sqrt(k) for arm, k in zip(arms, w)])
+    return rows.T @ rows
+
+
+def strayed(jacobian, posed, weights, i, mean):
+    """How the pivot follows pose i through a small motion (turn about the mean, move), by the whole system of unknowns: 3 × 6."""
+    pulls = np.zeros((6, *posed.shape))
+    for k in range(3):
+        pulls[k, i], pulls[3 + k, i] = np.cross(np.eye(3)[k], posed[i] - mean), np.eye(3)[k]
+    pulls *= np.sqrt(weights)[..., None]
+    return np.linalg.lstsq(jacobian, pulls.reshape(6, -1).T, rcond=None)[0][:3]
+
+
 def well(covariance, weights):
     """How ill posed the pivot is: 1 when each pose ties it as firmly as a landmark would; the tolerance grows with it."""
     return max(1.0, np.sqrt(np.linalg.eigvalsh(covariance)[-1] * weights.mean() * 10))
@@ -247,4 +302,4 @@ def field(binary, count):
     return tally
 
 
-SOLVERS = {"orientation": orientation, "ball": ball, "hinge": hinge, "flat": flat, "moving": moving, "field": field}
+SOLVERS = {"orientation": orientation, "ball": ball, "hinge": hinge, "flat": flat, "carried": carried, "moving": moving, "field": field}

@@ -14,7 +14,7 @@ import (
 )
 
 // leastComparisons is what a whole run made when it was last extended; fewer means that some got lost.
-const leastComparisons = 93_000
+const leastComparisons = 98_000
 
 // run starts run.sh, after asking whether there is a Python with SciPy at all.
 func run(t *testing.T, env string, args ...string) (text string, failed bool) {
@@ -52,8 +52,8 @@ func TestAnswersAMillionthOffFail(t *testing.T) {
 		t.Errorf("wrong answers pass:\n%s", text)
 	}
 	counts := regexp.MustCompile(`(?m)^(.*): 20 problems, (\d+) comparisons passed, (\d+) failed`).FindAllStringSubmatch(text, -1)
-	if len(counts) < 11 {
-		t.Errorf("%d solvers reported, want 11:\n%s", len(counts), text)
+	if len(counts) < 12 {
+		t.Errorf("%d solvers reported, want 12:\n%s", len(counts), text)
 	}
 	for _, c := range counts {
 		passed, _ := strconv.Atoi(c[2])

@@ -24,8 +24,9 @@ type poses struct {
 	rest          []rigid.Vec
 	turns         []rigid.Rot
 	pivot, axis   rigid.Vec
-	shift         rigid.Vec // where the character stands
-	hinge, shared bool      // asked for as a hinge; all turns truly share the axis
+	shift         rigid.Vec   // where the character stands
+	parent        []rigid.Vec // landmarks on a parent that moves as well; none where it holds still
+	hinge, shared bool        // asked for as a hinge; all turns truly share the axis
 }
 
 func scene(r *rand.Rand, kind string) poses {
@@ -45,8 +46,8 @@ func scene(r *rand.Rand, kind string) poses {
 }
 
 func (p poses) values(r *rand.Rand, noise float64) (v catalog.Values, largest float64) {
-	rows := catalog.Rows{Numbers: map[string][]float64{}}
-	add := func(pose int, at rigid.Vec) {
+	rows, own := catalog.Rows{Numbers: map[string][]float64{}}, catalog.Rows{Numbers: map[string][]float64{}}
+	put := func(rows *catalog.Rows, pose int, at rigid.Vec) {
 		at = at.Add(p.shift)
 		for id, x := range map[string]float64{"pose": float64(pose), "x": at.X, "y": at.Y, "z": at.Z} {
 			rows.Numbers[id] = append(rows.Numbers[id], x)
@@ -54,15 +55,28 @@ func (p poses) values(r *rand.Rand, noise float64) (v catalog.Values, largest fl
 		rows.Len++
 		largest = math.Max(largest, at.Len())
 	}
+	add := func(pose int, at rigid.Vec) { put(&rows, pose, at) }
 	for _, x := range p.rest {
 		add(0, x)
 	}
+	for _, x := range p.parent {
+		put(&own, 0, x)
+	}
 	for i, turn := range p.turns {
+		carried := rigid.Motion{R: rigid.Identity()}
+		if p.parent != nil {
+			carried.R, _ = rigid.Turn(random(r, 1), 3*r.Float64())
+			carried.T = random(r, 20)
+		}
 		for _, x := range p.rest {
-			add(i+1, p.pivot.Add(turn.Apply(x.Sub(p.pivot))).Add(scatter.Vec(r, noise)))
+			add(i+1, carried.Apply(p.pivot.Add(turn.Apply(x.Sub(p.pivot)))).Add(scatter.Vec(r, noise)))
+		}
+		for _, x := range p.parent {
+			put(&own, i+1, carried.Apply(x).Add(scatter.Vec(r, noise)))
 		}
 	}
 	v = catalog.NewValues()
+	v.Tables["parent"] = own
 	v.Choices["kind"], v.Tables["landmarks"] = "ball", rows
 	if p.hinge {
 		v.Choices["kind"] = "hinge"
@@ -118,6 +132,17 @@ func poseFamilies(kind string) []family {
 			for i, turn := range p.turns {
 				axis, angle := turn.AxisAngle()
 				p.turns[i], _ = rigid.Turn(axis, s*angle)
+			}
+		}),
+		make("a parent near one line", func(r *rand.Rand, p *poses, s float64) {
+			along := random(r, 1).Unit()
+			for i := range 8 {
+				p.parent = append(p.parent, p.pivot.Add(along.Scale(float64(2*i-20))).Add(random(r, 3*s)))
+			}
+		}),
+		make("a parent near one place", func(r *rand.Rand, p *poses, s float64) {
+			for range 8 {
+				p.parent = append(p.parent, p.pivot.Add(rigid.Vec{Y: 10}).Add(random(r, 5*s)))
 			}
 		}),
 		make("far from the origin", func(r *rand.Rand, p *poses, s float64) {

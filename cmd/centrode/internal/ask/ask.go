@@ -54,10 +54,12 @@ const NameColumn, PresetColumn = "name", "preset"
 type Entry struct {
 	Name, Preset string
 	question     *jsontree.Value
+	keep         []string
 }
 
-// Listed reads an object of a list.
-func Listed(object []byte) (e Entry, err error) {
+// Listed reads an object of a list; members to keep are no fields.
+func Listed(object []byte, keep ...string) (e Entry, err error) {
+	e.keep = keep
 	if e.question, err = parsed(object); err != nil {
 		return Entry{}, err
 	}
@@ -65,6 +67,22 @@ func Listed(object []byte) (e Entry, err error) {
 		e.Preset, err = e.text(PresetColumn)
 	}
 	return e, err
+}
+
+// Kept is what the object has in a member to keep: as a cell, where a text stands without its quotes, and as JSON; nothing where it has
+// none.
+func (e Entry) Kept(i int) (cell string, json []byte) {
+	if e.question == nil {
+		return "", nil
+	}
+	given := e.question.Member(e.keep[i])
+	switch {
+	case given == nil:
+		return "", nil
+	case given.Kind() == jsontree.String:
+		return given.Text(), given.AppendTo(nil)
+	}
+	return string(given.AppendTo(nil)), given.AppendTo(nil)
 }
 
 func (e Entry) text(member string) (string, error) {
@@ -80,7 +98,7 @@ func (e Entry) text(member string) (string, error) {
 
 // Fill takes the fields and tables.
 func (e Entry) Fill(spec catalog.Spec, v *catalog.Values) error {
-	return fill(spec, v, e.question, NameColumn, PresetColumn)
+	return fill(spec, v, e.question, append([]string{NameColumn, PresetColumn}, e.keep...)...)
 }
 
 // HasName reports whether the text is an object with a name.
@@ -103,18 +121,28 @@ func parsed(text []byte) (*jsontree.Value, error) {
 
 // fill takes the members in the order of the text, but for those that are no fields.
 func fill(spec catalog.Spec, v *catalog.Values, question *jsontree.Value, but ...string) error {
-	question, err := unwrapped(spec, question)
+	question, in, err := unwrapped(spec, question)
 	if err != nil {
 		return err
 	}
 	for i := range question.Len() {
 		if id := question.Name(i); !slices.Contains(but, id) {
-			if err := member(spec, v, id, question.At(i)); err != nil {
+			if err := in.member(spec, v, id, question.At(i)); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// Shell is a word as a command line takes it: in quotes where a space or a sign would divide it.
+func Shell(word string) string {
+	for _, c := range word {
+		if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c > 0x7f || strings.ContainsRune("-_./,:=@%+", c)) {
+			return `"` + strings.NewReplacer(`"`, `\"`, "$", `\$`, "`", "\\`").Replace(word) + `"`
+		}
+	}
+	return word
 }
 
 // Clip keeps what is quoted from an input to so many bytes, and cuts no letter in two.
@@ -125,23 +153,54 @@ func Clip[T string | []byte](text T, most int) string {
 // quoted is a value as a message quotes it.
 func quoted(v *jsontree.Value) string { return Clip(v.AppendTo(nil), 40) }
 
-// unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read.
-func unwrapped(spec catalog.Spec, question *jsontree.Value) (*jsontree.Value, error) {
+// units are the symbols of what the bare numbers of an answer are in, by the name of what they measure; none for base units.
+type units map[string]string
+
+// named reads the units that an answer says it is written in. One that says what is not understood is refused: its numbers would be taken for others.
+func named(given *jsontree.Value) (units, error) {
+	if given == nil {
+		return nil, nil
+	}
+	if given.Kind() != jsontree.Object {
+		return nil, errors.New(`"units" of the answer is ` + given.Kind().Word() + "; it must be an object")
+	}
+	list := units{}
+	for i := range given.Len() {
+		name, unit := given.Name(i), given.At(i)
+		if unit.Text() == "" || !slices.Contains([]string{quantity.Length.Name(), quantity.Angle.Name(), quantity.Area.Name()}, name) {
+			return nil, errors.New(`"units" of the answer has ` + strconv.Quote(Clip(name, 40)) + ": " + quoted(unit) + `; it must name units of length, angle and area, as in {"length": "mm"}`)
+		}
+		list[name] = unit.Text()
+	}
+	return list, nil
+}
+
+// behind writes the unit behind a bare number.
+func (u units) behind(text string, kind quantity.Kind) string {
+	if unit := u[kind.Name()]; unit != "" {
+		return plate.WithUnit(strings.TrimSpace(text), unit)
+	}
+	return text
+}
+
+// unwrapped lets an answer be asked again: of an object that a calculator printed, only the inputs are read, in the units that it names.
+func unwrapped(spec catalog.Spec, question *jsontree.Value) (*jsontree.Value, units, error) {
 	id, inputs := question.Member("calculator"), question.Member("inputs")
 	switch {
 	case id == nil || inputs == nil:
-		return question, nil
+		return question, nil, nil
 	case id.Text() != spec.ID:
-		return nil, errors.New("the input is an answer of " + quoted(id) + ", and this is " + spec.ID)
+		return nil, nil, errors.New("the input is an answer of " + quoted(id) + ", and this is " + spec.ID)
 	case inputs.Kind() != jsontree.Object:
-		return nil, errors.New(`"inputs" of the answer is ` + inputs.Kind().Word() + "; it must be an object")
+		return nil, nil, errors.New(`"inputs" of the answer is ` + inputs.Kind().Word() + "; it must be an object")
 	}
-	return inputs, nil
+	in, err := named(question.Member("units"))
+	return inputs, in, err
 }
 
-func member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Value) error {
+func (u units) member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Value) error {
 	if table, ok := spec.Table(id); ok {
-		rows, err := jsonRows(table, given)
+		rows, err := u.rows(table, given)
 		if err == nil {
 			v.Tables[id] = rows
 		}
@@ -155,7 +214,7 @@ func member(spec catalog.Spec, v *catalog.Values, id string, given *jsontree.Val
 	if err != nil {
 		return err
 	}
-	return catalog.Set(spec, v, id, text)
+	return catalog.Set(spec, v, id, u.behind(text, field.Kind))
 }
 
 // scalar turns a JSON number or string into the text that catalog.Set reads.
@@ -173,7 +232,7 @@ func scalar(field string, row int, worded bool, given *jsontree.Value) (string, 
 	return "", &catalog.InputError{Field: field, Row: row, Given: quoted(given), Allowed: allowed}
 }
 
-func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) {
+func (u units) rows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) {
 	refused := func() error {
 		return &catalog.InputError{Field: table.ID, Given: quoted(given), Allowed: "must be an array of objects, one a row"}
 	}
@@ -198,10 +257,11 @@ func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) 
 			if cell.Kind() == jsontree.Null && column.Optional {
 				continue // programs write null for what they do not have, such as the parent of a root
 			}
-			var err error
-			if cells[at], err = scalar(table.ID+"."+id, i+1, column.Text, cell); err != nil {
+			text, err := scalar(table.ID+"."+id, i+1, column.Text, cell)
+			if err != nil {
 				return catalog.Rows{}, err
 			}
+			cells[at] = u.behind(text, column.Kind)
 		}
 		if err := b.Add(cells); err != nil {
 			return catalog.Rows{}, err
@@ -212,7 +272,10 @@ func jsonRows(table catalog.Table, given *jsontree.Value) (catalog.Rows, error) 
 
 // Column is what one head of a CSV file says: the id of a column or a field, or the head itself where it names none, and the unit that
 // bare numbers below it have.
-type Column struct{ ID, Unit string }
+type Column struct {
+	ID, Unit string
+	Kept     bool // the writer's own, and no input
+}
 
 // Cell is the text of a cell below the head, with the head's unit behind a bare number.
 func (c Column) Cell(text string) string {
@@ -228,7 +291,7 @@ func Columns(t catalog.Table, head []string) []Column {
 	list := make([]Column, len(head))
 	for i, name := range head {
 		if at, unit := plate.Named(t, name); at >= 0 {
-			list[i] = Column{t.Columns[at].ID, unit}
+			list[i] = Column{ID: t.Columns[at].ID, Unit: unit}
 		} else {
 			list[i] = Column{ID: name}
 			if lower := strings.ToLower(name); lower == NameColumn || lower == PresetColumn {
@@ -254,6 +317,9 @@ func TableFor(spec catalog.Spec, head []string) (catalog.Table, bool, error) {
 	}
 	return catalog.Table{}, false, nil
 }
+
+// Describes says what keeps a header from being that of the table; nil where it is that.
+func Describes(t catalog.Table, head []string) error { return describes(t, Columns(t, head)) }
 
 // describes says what keeps a header from being that of the table. A column "name" may stand beside the table's own.
 func describes(t catalog.Table, head []Column) error {

@@ -21,10 +21,12 @@ import (
 type Job struct {
 	Calculator catalog.Calculator
 	Spec       catalog.Spec
-	Base       catalog.Values // values from the command line, under those of the row
-	Starts     []Start        // what a row may name to start from in place of Base
-	Lines      bool           // JSON Lines out instead of CSV
-	Progress   func(rows int) // told how many rows are written, now and then; may be nil
+	Base       catalog.Values   // values from the command line, under those of the row
+	Starts     []Start          // what a row may name to start from in place of Base
+	Lines      bool             // JSON Lines out instead of CSV
+	Measures   catalog.Measures // of what is written; nil for base units
+	Keep       []string         // columns or members of the writer's own, which come back untouched
+	Progress   func(rows int)   // told how many rows are written, now and then; may be nil
 
 	most int // bytes of one question; 0 stands for MaxQuestion
 }

@@ -167,8 +167,12 @@ func TestAHeaderIsRefusedBeforeAnythingIsWritten(t *testing.T) {
 		{"x" + strings.Repeat("é", 40) + "\n", `column "x` + strings.Repeat("é", 29) + `" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
 		{"offset_x,angle (mm)\n", `column "angle (mm)": "1 mm": is a length; must be an angle such as 90 deg (deg, rad or turn)`},
 		{"offset_x (kg)\n", `column "offset_x (kg)": "1 kg": has the unknown unit "kg"; must be a length such as 1.2 cm (mm, cm, m, in or ft)`},
-		{"offset_x,\n", `column "" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
-		{"offset_x;ofset_y,angle\n", `column "ofset_y,angle" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field`},
+		{"offset_x,,angle\n", `column "" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field; give the column a name, or take it out`},
+		{"offset_x,angel (deg)\n", `column "angel (deg)" is no field of pivot-offset; nearest: "angle"; a column "name" is copied, a row starts from its "preset", every other column must be a field; -keep "angel (deg)" copies it, if it is your own`},
+		{"shot,name,offset_x,angel,lot no\n", `column "shot" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field; -keep "shot,lot no" copies what is your own`},
+		{"offset_x,shot,lever (mm),error\n", `column "shot" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field; -keep shot copies what is your own`},
+		{"offset_x,lever (mm),error\n", `column "lever (mm)" is no field of pivot-offset; a column "name" is copied, a row starts from its "preset", every other column must be a field; the answers have one of that name, so take it out`},
+		{"offset_x;ofset_y,angle\n", `column "ofset_y,angle" is no field of pivot-offset; nearest: "offset_y"; a column "name" is copied, a row starts from its "preset", every other column must be a field; -keep "\"ofset_y,angle\"" copies it, if it is your own`},
 		{"\"offset_x\n", `line 1: extraneous or missing " in quoted-field; put a cell that holds a quote into quotes, and double the quote`},
 	} {
 		var out bytes.Buffer

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"centrode/calc/catalog"
+	"centrode/calc/jsontree"
 	"centrode/calc/plate"
 	"centrode/calc/quantity"
 	"centrode/calc/spell"
@@ -21,8 +22,8 @@ import (
 var beside = []string{ask.NameColumn, ask.PresetColumn}
 
 // CSV answers each record of a CSV text with a header line. The header names scalar inputs in any order, with a unit where there is
-// one (see ask.Columns), and may hold a column "name", which is copied, and one "preset", from which a row starts. Out come the given
-// columns, then every output, "warnings" and "error".
+// one (see ask.Columns), and may hold a column "name", which is copied, one "preset", from which a row starts, and those that the job
+// keeps. Out come the given columns, then every output, "warnings" and "error".
 func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	text := job.bounded(in)
 	reader := NewReader(text)
@@ -30,7 +31,7 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	if err != nil {
 		return Tally{}, err
 	}
-	columns, err := readColumns(job.Spec, head)
+	columns, err := job.readColumns(head)
 	if err != nil {
 		return Tally{}, err
 	}
@@ -39,7 +40,7 @@ func CSV(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		for _, name := range head { // which may hold a comma: "angle, rad"
 			line = append(catalog.AppendCell(line, name), ',')
 		}
-		if _, err := io.WriteString(out, string(line)+strings.Join(catalog.OutputHeader(job.Spec), ",")+"\n"); err != nil {
+		if _, err := io.WriteString(out, string(line)+strings.Join(catalog.OutputHeader(job.Spec, job.Measures), ",")+"\n"); err != nil {
 			return Tally{}, err
 		}
 	}
@@ -120,14 +121,22 @@ func ReadHeader(r *csv.Reader) ([]string, error) {
 	for i := range head {
 		head[i] = strings.TrimSpace(head[i])
 	}
-	return head, nil
+	return filled(head), nil
+}
+
+// filled is a record without the empty cells at its end: a spreadsheet writes all of its lines as wide as the widest that it ever had.
+func filled(cells []string) []string {
+	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
+		cells = cells[:len(cells)-1]
+	}
+	return cells
 }
 
 // unknown is the first column that the calculator has neither as a field nor in a table, or else the first that is no field.
 func unknown(spec catalog.Spec, head []ask.Column) string {
 	first := ""
 	for _, c := range head {
-		if _, ok := spec.Field(c.ID); ok || slices.Contains(beside, c.ID) {
+		if _, ok := spec.Field(c.ID); ok || c.Kept || slices.Contains(beside, c.ID) {
 			continue
 		}
 		if first == "" {
@@ -140,14 +149,22 @@ func unknown(spec catalog.Spec, head []ask.Column) string {
 	return first
 }
 
-// readColumns finds the field of each column; those beside the fields have none.
-func readColumns(spec catalog.Spec, head []string) ([]ask.Column, error) {
-	fields := ask.Fields(spec)
+// readColumns finds the field of each column; those beside the fields and those that are kept have none.
+func (job Job) readColumns(head []string) ([]ask.Column, error) {
+	spec, fields := job.Spec, ask.Fields(job.Spec)
 	columns, seen := ask.Columns(fields, head), map[string]bool{}
+	for _, name := range job.Keep {
+		at := slices.Index(head, name)
+		if at < 0 {
+			return nil, errors.New("no column is called " + strconv.Quote(clip(name)) + ", which -keep names" + spell.Offer(name, head))
+		}
+		columns[at] = ask.Column{ID: name, Kept: true}
+	}
 	for _, c := range columns {
 		switch _, known := spec.Field(c.ID); {
 		case seen[c.ID]:
 			return nil, errors.New("column " + strconv.Quote(c.ID) + " stands twice in the header")
+		case c.Kept:
 		case !known && !slices.Contains(beside, c.ID):
 			id := unknown(spec, columns)
 			for _, t := range append([]catalog.Table{fields}, spec.Tables...) {
@@ -155,19 +172,64 @@ func readColumns(spec catalog.Spec, head []string) ([]ask.Column, error) {
 					return nil, errors.New("column " + strconv.Quote(clip(id)) + ": " + err.Error())
 				}
 			}
-			return nil, errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + spell.Offer(id, append(fields.IDs(), beside...)) +
-				`; a column "name" is copied, a row starts from its "preset", every other column must be a field` + orTable(spec))
+			return nil, errors.New("column " + strconv.Quote(clip(id)) + " is no field of " + spec.ID + offer(id, fields) +
+				`; a column "name" is copied, a row starts from its "preset", every other column must be a field` + orTable(spec) + orKeep(spec, id, columns, fields))
 		}
 		seen[c.ID] = true
 	}
 	return columns, nil
 }
 
-// orTable names the columns of the tables that a file may hold instead.
+// offer is the field or the other known column that a head comes near, without the unit that may stand behind it.
+func offer(head string, fields catalog.Table) string {
+	known := append(fields.IDs(), beside...)
+	if text := spell.Offer(head, known); text != "" {
+		return text
+	}
+	return spell.Offer(plate.Unmeasured(head), known)
+}
+
+// orKeep says how a column comes back that is the writer's own: all of those at once that come near no field, or else the one. In a file
+// that has no field nothing is.
+func orKeep(spec catalog.Spec, id string, columns []ask.Column, fields catalog.Table) string {
+	if id == "" {
+		return "; give the column a name, or take it out"
+	}
+	own, asks, answers := "", false, catalog.OutputHeader(spec, nil)
+	for _, c := range columns {
+		_, known := fields.Column(c.ID)
+		asks = asks || known
+		if c.ID != "" && !c.Kept && !known && !slices.Contains(beside, c.ID) && !slices.Contains(answers, plate.Unmeasured(c.ID)) && offer(c.ID, fields) == "" {
+			own += "," + keepable(c.ID)
+		}
+	}
+	switch {
+	case slices.Contains(answers, plate.Unmeasured(id)):
+		return "; the answers have one of that name, so take it out"
+	case !asks || own == "" && offer(id, fields) == "" || len(own) > 200 || len(id) > 60:
+		return ""
+	case offer(id, fields) != "":
+		return "; -keep " + ask.Shell(keepable(id)) + " copies it, if it is your own"
+	}
+	return "; -keep " + ask.Shell(own[1:]) + " copies what is your own"
+}
+
+// keepable is a name as a list of names has it.
+func keepable(name string) string {
+	if strings.ContainsAny(name, ",\"") {
+		return `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
+	}
+	return name
+}
+
+// orTable names the columns of the tables that a file may hold instead: of two with the same columns the first, which such a file fills.
 func orTable(spec catalog.Spec) string {
-	text := ""
+	text, told := "", map[string]bool{}
 	for _, t := range spec.Tables {
-		text += "; a file of " + t.ID + " has the columns " + strings.Join(t.IDs(), ", ")
+		if ids := strings.Join(t.IDs(), ", "); !told[ids] {
+			told[ids] = true
+			text += "; a file of " + t.ID + " has the columns " + ids
+		}
 	}
 	return text
 }
@@ -177,8 +239,13 @@ func clip(s string) string { return ask.Clip(s, 60) }
 // row appends the answer to one record and reports whether it was accepted.
 func (job Job) row(from runners, out []byte, head []ask.Column, cells []string, number int) ([]byte, bool) {
 	answer, err := job.solve(from, head, cells)
+	answer.Measures = job.Measures
 	if job.Lines {
-		out = appendLine(out, cellOf(head, cells, ask.NameColumn), job.Spec.ID, number, answer, err)
+		kept := entry{name: cellOf(head, cells, ask.NameColumn)}
+		for _, name := range job.Keep {
+			kept.keep(name, jsontree.AppendString(nil, cellOf(head, cells, name)))
+		}
+		out = appendLine(out, kept, job.Spec.ID, number, answer, err)
 		return append(out, '\n'), err == nil
 	}
 	for i := range head {
@@ -198,13 +265,16 @@ func (job Job) row(from runners, out []byte, head []ask.Column, cells []string, 
 
 // cellOf is what the row has in a column that is no field; "" where there is none.
 func cellOf(head []ask.Column, cells []string, id string) string {
-	if at := slices.Index(head, ask.Column{ID: id}); at >= 0 && at < len(cells) {
+	if at := slices.IndexFunc(head, func(c ask.Column) bool { return c.ID == id && c.Unit == "" }); at >= 0 && at < len(cells) {
 		return catalog.CellText(cells[at])
 	}
 	return ""
 }
 
 func (job Job) solve(from runners, head []ask.Column, cells []string) (catalog.Answer, error) {
+	if cells = filled(cells); len(cells) == 0 {
+		return catalog.Answer{}, errors.New("the row is empty; take it out, or fill it")
+	}
 	if len(cells) > len(head) {
 		return catalog.Answer{}, &catalog.InputError{Given: strconv.Itoa(len(cells)) + " cells", Allowed: "must have at most " + quantity.Things(len(head), "cell", "cells")}
 	}
@@ -214,7 +284,7 @@ func (job Job) solve(from runners, head []ask.Column, cells []string) (catalog.A
 	}
 	values := runner.Question()
 	for i, cell := range cells {
-		if slices.Contains(beside, head[i].ID) || strings.TrimSpace(cell) == "" {
+		if head[i].Kept || slices.Contains(beside, head[i].ID) || strings.TrimSpace(cell) == "" {
 			continue // an empty cell takes the default
 		}
 		if err := catalog.Set(job.Spec, values, head[i].ID, head[i].Cell(cell)); err != nil {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,7 +14,8 @@ import (
 )
 
 // JSON answers each object of a JSON array, read as it streams. An object may have a member "preset" to start from, and a member "name",
-// which comes back with its answer: in CSV, where the header is written first, if the first object has one.
+// which comes back with its answer: in CSV, where the header is written first, if the first object has one. Members that the job keeps come
+// back as they are: in JSON in an object "kept", in CSV as columns, a text without its quotes.
 func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	text := job.bounded(in)
 	decoder := json.NewDecoder(text)
@@ -36,7 +38,10 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 	first, firstErr := read()
 	named := job.Lines || ask.HasName(first)
 	if !job.Lines {
-		head := catalog.Header(job.Spec)
+		head := catalog.Header(job.Spec, job.Measures)
+		for _, name := range slices.Backward(job.Keep) {
+			head = append([]string{string(catalog.AppendCell(nil, name))}, head...)
+		}
 		if named {
 			head = append([]string{ask.NameColumn}, head...)
 		}
@@ -52,11 +57,11 @@ func JSON(job Job, in io.Reader, out io.Writer) (Tally, error) {
 		return object, err
 	}
 	return run(job, out, next, func(from runners, object json.RawMessage, number int, text []byte) ([]byte, bool) {
-		name, answer, err := job.solveObject(from, object, named)
+		kept, answer, err := job.solveObject(from, object, named)
 		if named && !job.Lines {
-			text = append(catalog.AppendCell(text, name), ',')
+			text = append(catalog.AppendCell(text, kept.name), ',')
 		}
-		return job.appendObject(text, name, answer, err, number), err == nil
+		return job.appendObject(text, kept, answer, err, number), err == nil
 	})
 }
 
@@ -79,8 +84,27 @@ func plain(err error) string {
 	return err.Error()
 }
 
-func (job Job) solveObject(from runners, object json.RawMessage, named bool) (name string, answer catalog.Answer, err error) {
-	entry, err := ask.Listed(object)
+// entry is what comes back of a question beside its answer.
+type entry struct {
+	name  string
+	cells []string // of what is kept, as CSV has it
+	json  []byte   // the same as members of an object, with a comma before each
+}
+
+func (e *entry) keep(name string, json []byte) {
+	e.json = append(append(jsontree.AppendString(append(e.json, ','), name), ':'), json...)
+}
+
+func (job Job) solveObject(from runners, object json.RawMessage, named bool) (kept entry, answer catalog.Answer, err error) {
+	entry, err := ask.Listed(object, job.Keep...)
+	kept.name = entry.Name
+	for i, name := range job.Keep {
+		cell, json := entry.Kept(i)
+		kept.cells = append(kept.cells, cell)
+		if json != nil {
+			kept.keep(name, json)
+		}
+	}
 	if entry.Name != "" && !named {
 		err = &catalog.InputError{Field: ask.NameColumn, Given: strconv.Quote(clip(entry.Name)),
 			Allowed: "the answers have no column for it, since the first object has no name; give that one a name too"}
@@ -95,13 +119,18 @@ func (job Job) solveObject(from runners, object json.RawMessage, named bool) (na
 	if err == nil {
 		answer, err = runner.Answer()
 	}
-	return entry.Name, answer, err
+	answer.Measures = job.Measures
+	return kept, answer, err
 }
 
-func (job Job) appendObject(text []byte, name string, answer catalog.Answer, err error, number int) []byte {
+func (job Job) appendObject(text []byte, kept entry, answer catalog.Answer, err error, number int) []byte {
+	if job.Lines {
+		return append(appendLine(text, kept, job.Spec.ID, number, answer, err), '\n')
+	}
+	for _, cell := range kept.cells {
+		text = append(catalog.AppendCell(text, cell), ',')
+	}
 	switch {
-	case job.Lines:
-		return append(appendLine(text, name, job.Spec.ID, number, answer, err), '\n')
 	case err != nil:
 		for range job.Spec.Fields {
 			text = append(text, ',')
@@ -111,12 +140,22 @@ func (job Job) appendObject(text []byte, name string, answer catalog.Answer, err
 	return answer.AppendCSV(text)
 }
 
-// appendLine appends one JSON line: the answer, or the refusal with its row; before it the name of the question, if it has one.
-func appendLine(out []byte, name, id string, number int, answer catalog.Answer, err error) []byte {
-	if name != "" {
-		out = jsontree.AppendString(append(out, `{"name":`...), name)
+// appendLine appends one JSON line: the answer, or the refusal with its row; before it the name of the question, if it has one, and what
+// is kept of it.
+func appendLine(out []byte, kept entry, id string, number int, answer catalog.Answer, err error) []byte {
+	if kept.name != "" || len(kept.json) > 0 {
 		begun := len(out)
-		out = appendLine(out, "", id, number, answer, err)
+		if kept.name != "" {
+			out = jsontree.AppendString(append(out, `,"name":`...), kept.name)
+		}
+		if len(kept.json) > 0 {
+			inside := len(out) + len(`,"kept":`)
+			out = append(append(append(out, `,"kept":`...), kept.json...), '}')
+			out[inside] = '{' // instead of the comma
+		}
+		out[begun] = '{'
+		begun = len(out)
+		out = appendLine(out, entry{}, id, number, answer, err)
 		out[begun] = ',' // instead of the bracket
 		return out
 	}

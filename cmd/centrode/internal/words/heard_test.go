@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -31,8 +32,23 @@ var telling = map[string][]string{
 	"placement-map": {"min_u=100&max_u=120", "landmarks=0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0"},
 	"pose-fit": {"landmarks=0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0", "landmarks=0,0,0,0;0,10,0,0;0,0,10,0;0,0,0,10;1,0,0,0;1,0,10,0;1,-10,0,0;1,0,0,10",
 		"landmarks=0,0,0,0;0,10,0,0;0,0,10,0;0,0,0,10;1,0,0,5;1,0,10,5;1,-10,0,5;1,0,0,15", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,0,0,0;1,-10,0,0;1,0,20,0;1,0,0,30", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,0,0,0;1,0,13,0;1,-26,0,0;1,0,0,39",
-		"landmarks=0,0,0,0;0,1,0,0;0,0,1,0;0,0,0,1;1,0,0,0;1,3,0,0;1,0,3,0;1,0,0,3", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,5,0,0;1,5,10,0;1,-15,0,0;1,5,0,30;2,0,9,0;2,10,9,0;2,0,9,20;2,0,-21,0"},
+		"landmarks=0,0,0,0;0,1,0,0;0,0,1,0;0,0,0,1;1,0,0,0;1,3,0,0;1,0,3,0;1,0,0,3", "landmarks=0,0,0,0;0,10,0,0;0,0,20,0;0,0,0,30;1,5,0,0;1,5,10,0;1,-15,0,0;1,5,0,30;2,0,9,0;2,10,9,0;2,0,9,20;2,0,-21,0",
+		onParent + moved(1), "kind=hinge&" + onParent + moved(1), onParent + moved(10), onParent + moved(-1), onParent + moved(-1) + "&" + "landmarks=0,0,0,0;0,1,0,0;0,0,1,0;1,0,0,0;1,1,0,0;1,0,1,0;2,0,0,0;2,1,0,0;2,0,1,0;3,0,0,0;3,1,0,0;3,0,1,0"},
 	"reseat": {"orient=aim", "joints=root,,0,0,0;tip,root,10,0,0&move=tip", "joints=root,,0,0,0;tip,root,10,0,0&move=tip&orient=aim&to_x=0&to_y=0&to_z=0", "joints=root,,0,0,0;tip,root,10,0,0&move=root&orient=aim&to_x=10&to_y=0&to_z=0"},
+}
+
+// onParent is the beginning of a table of a parent for the three poses of pose-fit's defaults.
+const onParent = "parent=0,0,0,0;0,10,0,0;0,0,10,0;0,0,0,10"
+
+// moved is the rest of that table: it moved in each pose, and is so many times as large; −1 is its mirror image.
+func moved(times int) string {
+	text, size := "", strconv.Itoa(10*max(times, 1))
+	for pose := 1; pose <= 3; pose++ {
+		at := ";" + strconv.Itoa(pose)
+		last := at + ",0,0," + strconv.Itoa(10*times)
+		text += at + ",0,0,0.1" + at + "," + size + ",0,0" + at + ",0," + size + ",0" + last
+	}
+	return text
 }
 
 // rare are sentences that take too many poses, or numbers too large, for a test of words.
@@ -40,6 +56,7 @@ var rare = map[string][]string{
 	"pose-fit": {
 		"The search stopped before it settled; the pivot is the best that was tried. Check the landmarks for one that is out of order.",
 		"The best pivot is at (1.00, 2.00, 3.00) cm; turning about it leaves 0.100 cm, against 0.000 cm of noise in the landmarks.",
+		"The best pivot is at (1.00, 2.00, 3.00) cm; turning about it leaves 0.100 cm, against 0.000 cm of noise in the landmarks and 0.100 cm in the parent's.",
 		"With so few landmarks nothing is left over to judge the error from; add landmarks or poses to learn how sure the pivot is.",
 	},
 	"reseat": {"Moving elbow by 2.00 cm gives new values to 2 joints; no other joint leaves its place by more than 0.000001 cm."},
