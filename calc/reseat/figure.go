@@ -74,6 +74,7 @@ func gather(v catalog.Values) (drawing, error) {
 		bounds.Add(d.before.world[i].T)
 	}
 	bounds.Add(d.after.world[d.moved].T)
+	bounds.Tell(d.after.world[d.moved].T.Sub(d.before.world[d.moved].T))
 	d.sheet = views.Arrange(bounds)
 	return d, nil
 }

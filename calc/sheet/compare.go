@@ -29,6 +29,9 @@ func Compare(a, b *View) {
 		a.Entries[i].Otherwise, b.Entries[j].Otherwise = otherwise(a.Entries[i], b.Entries[j]), otherwise(b.Entries[j], a.Entries[i])
 		mark(a.Entries[i].Rows, b.Entries[j].all)
 		mark(b.Entries[j].Rows, a.Entries[i].all)
+		if one, two := a.Sheet.Entries[i].Measured, b.Sheet.Entries[j].Measured; a.Entries[i].Measured && one.comparable(two) {
+			a.Entries[i].Figure, b.Entries[j].Figure = one.figure(&two), two.figure(&one)
+		}
 	}
 	for j := range b.Entries {
 		b.Entries[j].Alone = !met[j]

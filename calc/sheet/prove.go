@@ -85,7 +85,7 @@ func (e Entry) prove(find Finder, at string, room int) (EntryView, error) {
 	if e.Measured.File != "" {
 		v.Measured = true
 		v.Source = "Measured from " + e.Measured.File + ", in the world of the rest pose; the numbers stand as they were stated."
-		v.Figure = e.Measured.figure()
+		v.Figure = e.Measured.figure(nil)
 		v.fit(e.Measured.rows(), e.stated(), room)
 		return v, nil
 	}

@@ -60,7 +60,7 @@ func TestWhatWasAskedStandsOnTheSheet(t *testing.T) {
 				t.Fatal(err)
 			}
 			e := v.Entries[0]
-			fields, placed := len(e.live.Spec.Fields)+len(e.live.Spec.Tables), len(e.Rows)-len(slices.DeleteFunc(slices.Clone(e.Rows), func(r Row) bool { return r.Placement }))
+			fields, placed := len(e.live.Spec.Fields)+len(e.live.Values.Tables), len(e.Rows)-len(slices.DeleteFunc(slices.Clone(e.Rows), func(r Row) bool { return r.Placement }))
 			if named := strings.Count(e.With, ", ") + 1; !strings.Contains(e.With, c.want) || strings.Contains(e.With, c.not) || named+placed+e.Unshown != fields {
 				t.Errorf("%s, %d a sheet: %q, with %d placed and %d not shown of %d; want %q in it and no %q", c.calculator, entries, e.With, placed, e.Unshown, fields, c.want, c.not)
 			}

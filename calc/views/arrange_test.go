@@ -3,6 +3,7 @@ package views
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"centrode/calc/figure"
@@ -100,6 +101,31 @@ func TestAViewThatShowsNothingNewIsLeftOut(t *testing.T) {
 			if names[i] != c.want[i] {
 				t.Errorf("extents %v, %v, %v: views %v, want %v", c.x, c.y, c.z, names, c.want)
 			}
+		}
+	}
+}
+
+// A pivot that moves out of the plane of a limb, or beside its line, is seen to move, where the names stand (*); noise is not asked for.
+func TestAMoveThatIsToldOfIsSeen(t *testing.T) {
+	for _, c := range []struct {
+		far, move rigid.Vec
+		want      string
+	}{
+		{rigid.Vec{X: 60}, rigid.Vec{Z: 0.5}, "top*"}, {rigid.Vec{X: 60}, rigid.Vec{Y: 0.5}, "front*"}, {rigid.Vec{Y: 60}, rigid.Vec{Z: -0.5}, "side*"},
+		{rigid.Vec{X: 60, Y: 40}, rigid.Vec{Z: 0.5}, "front side top*"}, {rigid.Vec{Y: 60, Z: 40}, rigid.Vec{X: 0.5}, "front* side top"},
+		{rigid.Vec{X: 60, Y: 40}, rigid.Vec{X: 0.5, Z: 0.1}, "front*"}, {rigid.Vec{X: 60, Y: 40}, rigid.Vec{Z: 1e-13}, "front*"}, {rigid.Vec{X: 60}, rigid.Vec{}, "front*"},
+	} {
+		var b Bounds
+		b.Add(rigid.Vec{})
+		b.Add(c.far)
+		b.Add(c.move)
+		b.Tell(c.move)
+		var names []string
+		for _, v := range Arrange(b).Views {
+			names = append(names, v.Name+map[bool]string{true: "*"}[v.Main])
+		}
+		if got := strings.Join(names, " "); got != c.want {
+			t.Errorf("a limb to %v, a move by %v: views %s; want %s", c.far, c.move, got, c.want)
 		}
 	}
 }

@@ -7,6 +7,7 @@ package views
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"centrode/calc/figure"
@@ -21,7 +22,7 @@ type View struct {
 	Letters    [2]string   // of the axes that run to the right and up
 	Origin     plane.Vec   // where the model's origin lands on the sheet
 	Area       figure.Rect // the part of the sheet that the points may take
-	Main       bool        // the largest view: numbers and names stand here
+	Main       bool        // numbers and names stand here
 	alone      bool
 	size       float64
 }
@@ -78,7 +79,7 @@ func Arrange(b Bounds) Sheet {
 			sheet.Views = append(sheet.Views, top.moved(plane.Vec{Y: hi.Y + between + hi.Z}))
 		}
 	}
-	sheet.finish()
+	sheet.finish(b)
 	return sheet
 }
 
@@ -88,7 +89,7 @@ func Flat(area figure.Rect) Sheet {
 	d := area.Max.Sub(area.Min)
 	size := math.Max(d.X, d.Y)
 	sheet := Sheet{Size: size, Views: []View{{Name: "front", Across: rigid.Vec{X: 1}, Up: rigid.Vec{Y: 1}, Letters: [2]string{"x", "y"}, Area: area, size: size}}}
-	sheet.finish()
+	sheet.finish(Bounds{})
 	return sheet
 }
 
@@ -99,17 +100,18 @@ func (v View) moved(by plane.Vec) View {
 	return v
 }
 
-// finish finds the main view and the sheet's extent, axes included.
-func (s *Sheet) finish() {
-	largest := 0
+// finish finds the main view, the largest of those that show what is told, and the sheet's extent, axes included.
+func (s *Sheet) finish(b Bounds) {
+	main := 0
 	for i, v := range s.Views {
-		if v.room() > s.Views[largest].room() {
-			largest = i
+		shows, before := b.seen(v), b.seen(s.Views[main])
+		if shows && !before || shows == before && v.room() > s.Views[main].room() {
+			main = i
 		}
 	}
 	for i := range s.Views {
 		v := &s.Views[i]
-		v.Main, v.alone = i == largest, len(s.Views) == 1
+		v.Main, v.alone = i == main, len(s.Views) == 1
 		out := plane.Vec{X: strip * s.Size, Y: strip * s.Size}
 		box := figure.Rect{Min: v.Area.Min.Sub(out), Max: v.Area.Max}
 		if i == 0 {
@@ -186,6 +188,28 @@ func Cell(table string, row int) func(letter string) string {
 type Bounds struct {
 	lo, hi rigid.Vec
 	some   bool
+	told   []rigid.Vec // see Tell
+}
+
+// Tell asks for a main view that shows a difference, however small beside the rest: the move of a pivot out of the plane in which a limb
+// lies would be seen in none, or be a point where its number stands.
+func (b *Bounds) Tell(d rigid.Vec) { b.told = append(b.told, d) }
+
+// mostly is the share of a difference from which on an axis or a view shows it.
+const mostly = 0.5
+
+// tells reports whether one of the differences runs mostly along an axis.
+func (b Bounds) tells(along rigid.Vec) bool {
+	return slices.ContainsFunc(b.told, func(d rigid.Vec) bool {
+		return !Together(d.Len(), b.Size()) && math.Abs(d.Dot(along)) >= mostly*d.Len()
+	})
+}
+
+// seen reports whether a view shows all of the differences.
+func (b Bounds) seen(v View) bool {
+	return !slices.ContainsFunc(b.told, func(d rigid.Vec) bool {
+		return !Together(d.Len(), b.Size()) && plane.Vec{X: d.Dot(v.Across), Y: d.Dot(v.Up)}.Len() < mostly*d.Len()
+	})
 }
 
 // Add makes room for a point.
@@ -213,7 +237,7 @@ func (b Bounds) Distance(p rigid.Vec) float64 {
 // shown decides which views are worth their room.
 func (b Bounds) shown() string {
 	d, size := b.hi.Sub(b.lo), b.Size()
-	x, y, z := d.X >= flat*size, d.Y >= flat*size, d.Z >= flat*size
+	x, y, z := d.X >= flat*size || b.tells(rigid.Vec{X: 1}), d.Y >= flat*size || b.tells(rigid.Vec{Y: 1}), d.Z >= flat*size || b.tells(rigid.Vec{Z: 1})
 	switch {
 	case size == 0, !z:
 		return "front"
