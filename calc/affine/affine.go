@@ -80,6 +80,35 @@ func (m Map) Inverse() (inverse Map, ok bool) {
 	return inverse, true
 }
 
+// Most is by how much the map lengthens at most: the root of the largest eigenvalue of L·Lᵀ.
+func (m Map) Most() float64 {
+	var square rigid.Sym
+	for i := range 3 {
+		square = square.AddOuter(1, m.L.Column(i))
+	}
+	values, _ := square.Eigen()
+	return math.Sqrt(values[0])
+}
+
+// Least is by how much the map lengthens at least; 0 where it flattens space.
+func (m Map) Least() float64 {
+	largest := 0.0 // taken out first, so that the volume is not too small for a number
+	for _, row := range m.L {
+		largest = math.Max(largest, math.Max(math.Abs(row[0]), math.Max(math.Abs(row[1]), math.Abs(row[2]))))
+	}
+	for i := range 3 {
+		for j := range 3 {
+			m.L[i][j] /= largest
+		}
+	}
+	m.T = rigid.Vec{}
+	inverse, ok := m.Inverse()
+	if !ok {
+		return 0
+	}
+	return largest / inverse.Most()
+}
+
 // sheared is the largest cosine between two columns of L that still counts as a right angle: float32 matrices of files
 // keep seven digits, and chains of products a little less.
 const sheared = 1e-4

@@ -153,8 +153,8 @@ func (b *Body) Carries(node int) bool {
 
 // alone marks the nodes that are the surface of what they hang on, and no segment after it: they carry a mesh, no skin and no clip
 // knows them, nothing hangs below them, and what they hang on carries no mesh itself. So a mesh hangs that was on a joint itself until the joint
-// was moved, and the name tells it; by any other name it is surface where it stands in the joint, or where a
-// skin says where it is, and else it may be the segment at its end.
+// was moved, and the name tells it; by any other name it is surface where it stands in the joint, or did until the joint was moved, which a note
+// tells, or where a skin says where it is, and else it may be the segment at its end.
 func (b *Body) alone() []bool {
 	list, known := make([]bool, len(b.Doc.Nodes)), b.Doc.Jointed()
 	for _, a := range b.Doc.Animations {
@@ -166,7 +166,7 @@ func (b *Body) alone() []bool {
 	}
 	for i, n := range b.Doc.Nodes {
 		list[i] = n.Parent >= 0 && n.Mesh >= 0 && !known[i] && len(n.Children) == 0 && b.Doc.Nodes[n.Parent].Mesh < 0 &&
-			(n.Skin >= 0 || n.Local.T == rigid.Vec{} || b.hung(i))
+			(n.Skin >= 0 || n.Local.T == rigid.Vec{} || b.hung(i) || b.Doc.SurfaceNoted(i))
 	}
 	return list
 }

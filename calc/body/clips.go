@@ -13,7 +13,7 @@ import (
 
 // Clip is one of the file's animations.
 type Clip struct {
-	Name      string
+	Name      string // no other clip's, see clipNames
 	Animation int
 	Seconds   float64 // time of its last key
 	Moves     []Moved
@@ -28,11 +28,8 @@ type Moved struct {
 }
 
 func (b *Body) clips() {
-	for i, a := range b.Doc.Animations {
-		c := Clip{Name: a.Name, Animation: i, place: map[int]int{}}
-		if c.Name == "" {
-			c.Name = "clip " + strconv.Itoa(i)
-		}
+	for i, name := range b.clipNames() {
+		a, c := b.Doc.Animations[i], Clip{Name: name, Animation: i, place: map[int]int{}}
 		for k := range a.Channels {
 			t := b.Doc.Track(i, k)
 			if len(t.Times) > 0 {
@@ -44,6 +41,30 @@ func (b *Body) clips() {
 		}
 		b.Clips = append(b.Clips, c)
 	}
+}
+
+// clipNames are those in the file, with numbers for what has none, or has one that an earlier clip has: a name finds one clip.
+func (b *Body) clipNames() []string {
+	names, taken := make([]string, len(b.Doc.Animations)), map[string]bool{}
+	for i, a := range b.Doc.Animations {
+		if names[i] = a.Name; a.Name == "" {
+			names[i] = "clip " + strconv.Itoa(i)
+		}
+		taken[names[i]] = true
+	}
+	next := map[string]int{} // the number to try
+	for i, name := range names {
+		if next[name] == 0 {
+			next[name] = 2
+			continue
+		}
+		for taken[names[i]] {
+			names[i] = name + " (" + strconv.Itoa(next[name]) + ")"
+			next[name]++
+		}
+		taken[names[i]] = true
+	}
+	return names
 }
 
 func (c *Clip) add(joint int, t gltf.Track) {
@@ -133,12 +154,25 @@ func (b *Body) ParentFrame(joint int) affine.Map {
 	return affine.Identity()
 }
 
-// Placed refuses a joint in whose frame places cannot be told apart.
+// small is the least scale in the world at which a joint can be given a place: ten kilometres are then as many metres in its own frame as a
+// file may hold.
+const small = 1e-8
+
+// Placed refuses a joint in whose frame places cannot be told apart, or are too large for a file, and names the node that makes them so.
 func (b *Body) Placed(joint int) error {
-	if _, ok := b.Joints[joint].World.Inverse(); !ok {
-		return errors.New(b.Joints[joint].Name + ": is scaled to nothing at rest, so no place can be given to it")
+	in := b.Joints[joint].World.Least()
+	if in >= small {
+		return nil
 	}
-	return nil
+	worst, own := joint, math.Inf(1)
+	for at := joint; at >= 0; at = b.Joints[at].Parent {
+		if s := b.local[at].Least(); s < own {
+			worst, own = at, s
+		}
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) }
+	return errors.New(b.Joints[joint].Name + ": is scaled to " + number(in) + " at rest, so no place can be given to it; " + b.Joints[worst].Name +
+		" (#" + strconv.Itoa(b.Joints[worst].Node) + ") is scaled to " + number(own) + "; allowed are scales that come to " + number(small) + " or more together")
 }
 
 // Sense is −1 where what a joint hangs on mirrors it, so that a turn by the right hand in its parent's frame is one by the left in

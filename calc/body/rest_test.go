@@ -197,16 +197,20 @@ func TestAShapeThatIsPartlyOnIsReachedWhole(t *testing.T) {
 	}
 }
 
-func TestOfTwoClipsOfOneNameTheFirstIsMeant(t *testing.T) {
+// A name finds one clip, be it that of another with a number: derived, a clip's place is that of its name.
+func TestClipsOfOneNameAreToldApart(t *testing.T) {
 	m := begin(t)
 	bone := m.node("bone", -1, m.mesh(m.bare()), -1)
-	for k := range 2 {
-		if err := m.AddTrack(m.AddAnimation("wave"), bone, "rotation", []float32{0, float32(k + 1)}, append(turn(0), turn(1)...), "LINEAR"); err != nil {
+	for _, name := range []string{"wave", "wave", "wave (2)", "", "wave", "clip 3", "wave (2)"} {
+		if err := m.AddTrack(m.AddAnimation(name), bone, "rotation", []float32{0, 1}, append(turn(0), turn(1)...), "LINEAR"); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if target, err := m.whole().Target("clip:wave"); err != nil || target.Clip != 0 {
-		t.Errorf("clip:wave is %+v, %v; want the first", target, err)
+	b := m.whole()
+	for place, name := range []string{"wave", "wave (3)", "wave (2)", "clip 3", "wave (4)", "clip 3 (2)", "wave (2) (2)"} {
+		if target, err := b.Target("clip:" + name); err != nil || target.Clip != place {
+			t.Errorf("clip:%s is %+v, %v; want clip %d", name, target, err, place)
+		}
 	}
 }
 

@@ -191,3 +191,27 @@ func TestATargetIsFoundByNameOrByNumber(t *testing.T) {
 		}
 	}
 }
+
+// Two morph targets of one name in one mesh are two shapes, not their sum; of several parts each is one with its like. derived: the triangles
+// stand in the mesh's own space, and each target lifts them by a metre.
+func TestTwoShapesOfOneNameAreNotAddedUp(t *testing.T) {
+	m := begin(t)
+	twice := lifted(m)
+	twice.Targets = append(twice.Targets, twice.Targets[0])
+	m.node("node", -1, m.AddMesh(gltf.Mesh{Primitives: []gltf.Primitive{twice, twice}, Weights: make([]float64, 2), TargetNames: []string{"up", "up"}}), -1)
+	b := m.whole()
+	for _, text := range []string{"morph:up", "morph:#0", "morph:up (2)", "morph:#1"} {
+		target, err := b.Target(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for v, at := range b.Posed(target) {
+			if by := at.Sub(b.Vertex(v)).Len(); by != 100 {
+				t.Errorf("%s moves vertex %d by %v cm, want 100", text, v, by)
+			}
+		}
+	}
+	if _, err := b.Target("morph:#2"); err == nil {
+		t.Error("there are more than two targets")
+	}
+}

@@ -29,10 +29,16 @@ type shift struct {
 	share  float64 // how much of it is missing at rest
 }
 
-// morphs lists the morph targets, those of one name together, then the clips.
+// morphs lists the morph targets, those of one name together, then the clips. Where a part has several of one name, each is a target of its own:
+// the first of all parts together, the second, and so on.
 func (b *Body) morphs() {
-	known := map[string]int{} // by name: place in Targets
+	type nth struct {
+		name string
+		n    int
+	}
+	known := map[nth]int{} // place in Targets
 	for p, part := range b.Parts {
+		had := map[string]int{}
 		names, at := b.Doc.Meshes[part.Mesh].TargetNames, b.weights(part.Node)
 		for k := range b.Doc.Meshes[part.Mesh].Primitives[part.Primitive].Targets {
 			name := ""
@@ -46,10 +52,15 @@ func (b *Body) morphs() {
 			if k < len(at) {
 				share -= at[k]
 			}
-			i, ok := known[name]
+			had[name]++
+			called := nth{name, had[name]}
+			i, ok := known[called]
 			if !ok {
 				i = len(b.Targets)
-				known[name] = i
+				known[called] = i
+				if called.n > 1 {
+					name += " (" + strconv.Itoa(called.n) + ")"
+				}
 				b.Targets = append(b.Targets, Target{Kind: "morph", Name: name})
 			}
 			b.Targets[i].shift = append(b.Targets[i].shift, shift{p, k, share})

@@ -1,8 +1,8 @@
 // Package carry carries out a move of one joint in the file of a character, and disturbs nothing else.
 //
 // Start at Make, which changes nothing: a Plan tells what will change and what could be lost, and Plan.GLB writes the new
-// file. Where the joints stand afterwards is the answer of the calculator reseat. Centimetres at the interface, metres in
-// the file, angles in radians.
+// file. Several makes moves of several joints, one after another. Where the joints stand afterwards is the answer of the calculator
+// reseat. Centimetres at the interface, metres in the file, angles in radians.
 //
 // Let W be where a node stands at rest, W' where it stands afterwards, and N = W⁻¹·W' its own move, seen from itself; N is the
 // identity for all nodes but the moved one and, if it aims anew, its parent. Then
@@ -33,6 +33,9 @@ type Options struct {
 	AimAxis string    // the joints' own axis that points along the segment; empty for the one that does so now
 	Text    bool      // the new file may be one of text
 	Leave   bool      // clips keep their rotations alone: what they key of the moved joint's translation is dropped
+	// Within is how far the segment may stray from its old path in a clip, in cm: the same is dropped where that strays no farther, and new keys
+	// are as many as that needs. 0 is as near as nobody sees, see fineness.
+	Within float64
 }
 
 // Plan is a move that has been worked out.
@@ -51,8 +54,9 @@ type Plan struct {
 	back []affine.Map // its inverse
 	// unseen are nodes of skinned meshes that may go along: see unseen.go.
 	unseen map[int]bool
-	fine   float64 // see fineness
-	keys   int     // written into new tracks so far
+	fine   float64  // see fineness
+	alone  *float64 // see Track.Alone, of the track at hand
+	keys   int      // written into new tracks so far
 	// looks is how often the nodes above were asked for it.
 	looks int
 }
@@ -84,11 +88,16 @@ func Make(b *body.Body, joint int, o Options) (*Plan, error) {
 			return nil, errors.New(name + ": cannot be moved there; every coordinate must be within ten kilometres of the origin")
 		}
 	}
+	if !(o.Within >= 0 && o.Within <= farthest) {
+		return nil, errors.New("how far a segment may stray must be a length from nought to ten kilometres")
+	}
 	if err := b.Placed(joint); err != nil {
 		return nil, err
 	}
 	p := &Plan{Body: b, Joint: joint, Options: o, From: b.At(joint)}
-	p.fine = p.fineness()
+	if p.fine = p.fineness(); o.Within > 0 {
+		p.fine = o.Within / gltf.CmPerUnit
+	}
 	if err := p.stand(); err != nil {
 		return nil, err
 	}

@@ -8,10 +8,16 @@ import (
 	"centrode/calc/sheet"
 )
 
-// Sheet is a placement sheet with the move as its one entry. Who decided, when and why is left to be filled in.
-func (p *Plan) Sheet() sheet.Sheet {
-	entry := p.Entry(nil)
-	return sheet.Sheet{Title: entry.Title, Entries: []sheet.Entry{entry}}
+// Sheet is a placement sheet of moves in a file. Who decided, when and why is left to be filled in.
+func Sheet(file string, done []Moved) sheet.Sheet {
+	s := sheet.Sheet{Title: sheet.Line("Pivots of " + file)}
+	for _, m := range done {
+		s.Entries = append(s.Entries, m.Entry)
+	}
+	if len(done) == 1 {
+		s.Title = done[0].Entry.Title
+	}
+	return s
 }
 
 // Entry is the move as an entry of a placement sheet: with the numbers of a proposal where there is one, and how orientation and, where a
@@ -45,6 +51,9 @@ func (p *Plan) Entry(found *propose.Proposal) sheet.Entry {
 		word("new-node-"+strconv.Itoa(k+1), sheet.Line("New node for the mesh of "+h.Name), sheet.Line(h.New))
 	}
 	if strays, changes := p.offPath(); changes {
+		if p.Options.Within > 0 && !p.Options.Leave {
+			animation += ", within " + atMost(p.Options.Within)
+		}
 		word("animation", "Animation", animation)
 		entry.Numbers = append(entry.Numbers, sheet.Number{ID: "strays", Label: "Farthest off its old path in a clip", Kind: quantity.Length, Digits: 5, Candidate: sheet.Of(strays)})
 	}

@@ -7,6 +7,7 @@ import (
 	"centrode/calc/affine"
 	"centrode/calc/gltf"
 	"centrode/calc/jsontree"
+	"centrode/calc/rigid"
 )
 
 // Hung is a mesh that a node carried by itself and that a new node right below carries now, so that the mesh stays where it is.
@@ -46,6 +47,18 @@ func (p *Plan) free(node int) string {
 		fresh = name + " " + strconv.Itoa(i)
 	}
 	return fresh
+}
+
+// leaves lists the nodes whose mesh is the surface of what they hang on because they stand in it, and which then stand beside it: their names do
+// not tell what they are, so the new file notes it.
+func (p *Plan) leaves() (list []int) {
+	for _, place := range p.Places {
+		joint := p.Body.JointOf(place.Node)
+		if joint >= 0 && p.Body.Segment(joint) != joint && place.Was.T == (rigid.Vec{}) && place.Is.T != (rigid.Vec{}) {
+			list = append(list, place.Node)
+		}
+	}
+	return list
 }
 
 // before is the node that carried what a node of the written file carries: new nodes are the last, in the order of Hung.

@@ -222,7 +222,7 @@ func TestASheetNamesTheNewNodes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := sheet.Read(p.Sheet().AppendJSON(nil))
+		s, err := sheet.Read(Sheet("a.glb", []Moved{{Entry: p.Entry(nil)}}).AppendJSON(nil))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,8 @@
 package carry
 
 import (
+	"math"
+
 	"centrode/calc/affine"
 	"centrode/calc/jsontree"
 	"centrode/calc/rigid"
@@ -30,14 +32,16 @@ func (p *Plan) JSON(drift float64) *jsontree.Value {
 		tracks.Append(jsontree.NewObject().Set("clip", text(t.Clip)).Set("animation", jsontree.NewInt(t.Animation)).
 			Set("node", jsontree.NewInt(t.Node)).Set("name", text(t.Name)).Set("path", text(t.Path)).Set("how", text(t.How)).
 			Set("keys_before", jsontree.NewInt(t.Before)).Set("keys_after", jsontree.NewInt(t.After)).
-			Set("error", jsontree.NewNumber(t.Error)).Set("error_at", jsontree.NewNumber(t.At)))
+			Set("error", jsontree.NewNumber(t.Error)).Set("error_at", jsontree.NewNumber(t.At)).Set("alone", known(t.Alone)))
 	}
+	surfaces := jsontree.NewInts(p.leaves()...)
 	orient, animation := p.Options.words()
 	return jsontree.NewObject().Set("format", text("centrode-move-1")).Set("file", text(p.Body.Name)).
 		Set("joint", text(p.Body.Joints[p.Joint].Name)).Set("node", jsontree.NewInt(p.node())).
 		Set("from", vec(p.From)).Set("to", vec(p.Options.To)).Set("offset", vec(p.Offset())).Set("own_offset", vec(p.Own())).
 		Set("orient", text(orient)).Set("aim_axis", text(p.Options.AimAxis)).Set("animation", text(animation)).
-		Set("joints", joints).Set("hung", p.hungJSON()).Set("inverse_binds", skins).Set("tracks", tracks).
+		Set("within", jsontree.NewNumber(p.Options.Within)).
+		Set("joints", joints).Set("hung", p.hungJSON()).Set("surfaces", surfaces).Set("inverse_binds", skins).Set("tracks", tracks).
 		Set("rest_drift", jsontree.NewNumber(drift)).Set("will", jsontree.NewStrings(p.Will()...)).
 		Set("could_lose", jsontree.NewStrings(p.Lose()...)).Set("notes", jsontree.NewStrings(p.Notes...))
 }
@@ -52,6 +56,14 @@ func (o Options) words() (orient, animation string) {
 		animation = "leave"
 	}
 	return orient, animation
+}
+
+// known is a number, or null.
+func known(x *float64) *jsontree.Value {
+	if x == nil {
+		return jsontree.NewNumber(math.NaN())
+	}
+	return jsontree.NewNumber(*x)
 }
 
 func vec(v rigid.Vec) *jsontree.Value { return jsontree.NewNumbers(v.X, v.Y, v.Z) }

@@ -16,6 +16,18 @@ import (
 
 func length(cm float64) string { return quantity.Format(cm, quantity.Length, 3) }
 
+// atMost prints a length of two digits or more that is not less than the one given, so that it may be typed in as a bound.
+func atMost(cm float64) string {
+	if !(cm > 0) {
+		return length(0)
+	}
+	tens, digits := 1.0, 0
+	for ; cm*tens < 10 && digits < 12; digits++ {
+		tens *= 10
+	}
+	return quantity.Format(math.Ceil(cm*tens)/tens, quantity.Length, digits)
+}
+
 // Will tells in sentences what the new file will have that the old one has not.
 func (p *Plan) Will() []string {
 	name := p.Body.Joints[p.Joint].Name
@@ -24,6 +36,9 @@ func (p *Plan) Will() []string {
 	list = append(list, p.staying()...)
 	for _, h := range p.Hung {
 		list = append(list, h.stays())
+	}
+	if n := len(p.leaves()); n > 0 {
+		list = append(list, quantity.Things(n, "mesh is noted in the extras of its node as the surface of what it hangs on, since it stands there no longer.", "meshes are noted in the extras of their nodes as the surface of what they hang on, since they stand there no longer."))
 	}
 	stays := "the painted weights and the rest surface stay."
 	if p.Body.Bare() {
@@ -90,7 +105,11 @@ func (t *Track) say() string {
 		if t.Before > 0 {
 			text += ", in the place of " + strconv.Itoa(t.Before)
 		}
-		return head + text + "; the farthest it strays between them is " + quantity.Format(t.Error, quantity.Length, 5) + "."
+		strays := quantity.Format(t.Error, quantity.Length, 5)
+		if t.Alone != nil {
+			return head + text + "; it strays between them by up to " + strays + ", and would by " + atMost(*t.Alone) + " if it only turned."
+		}
+		return head + text + "; the farthest it strays between them is " + strays + "."
 	case "dropped":
 		if t.Before == 0 {
 			return head + "rotation stays as it is keyed; the segment leaves its old path by up to " + length(t.Error) + ", at " + quantity.Number(t.At, 2) + " s."
@@ -109,6 +128,8 @@ func (p *Plan) Lose() []string {
 	var list []string
 	for _, t := range p.Tracks {
 		switch {
+		case t.How == "dropped" && t.Before > 0 && !p.Options.Leave:
+			list = append(list, "The translation that clip "+t.Clip+" keys of "+t.Name+" is not in the new file, since rotation alone strays no farther than was allowed. Keep the old one.")
 		case t.How == "dropped" && t.Before > 0:
 			list = append(list, "The translation that clip "+t.Clip+" keys of "+t.Name+" is not in the new file. Keep the old one, or choose keep for the animation.")
 		case t.How == "compensated" && t.Curved:

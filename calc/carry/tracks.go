@@ -23,7 +23,8 @@ type Track struct {
 	Before, After int    // keys
 	Curved        bool   // it was a spline, of which compensated keeps the path and not the tangents
 	Error         float64
-	At            float64 // when Error is greatest, in seconds
+	At            float64  // when Error is greatest, in seconds
+	Alone         *float64 // of a compensated one: the Error that rotation alone would have, in cm; nil where it was not looked for
 
 	times, values []float32
 	interpolation string
@@ -216,8 +217,7 @@ func (p *Plan) shift(animation, node int, k keyed) {
 	turns := len(k.track[rotation].Times)+len(k.track[scale].Times) > 0
 	e := p.own[node].T
 	switch {
-	case node == p.node() && p.Options.Leave && (turns || k.channel[translation] >= 0):
-		p.drop(animation, node, k)
+	case node == p.node() && (turns || k.channel[translation] >= 0) && p.turnsAlone(animation, node, k):
 	case e != (rigid.Vec{}) && turns:
 		p.compensate(animation, node, k)
 	case k.channel[translation] >= 0:
@@ -259,87 +259,6 @@ func (p *Plan) at(node int, k keyed, seconds float64) rigid.Vec {
 // exact is the translation that keeps the segment in place, in the new parent's frame.
 func (p *Plan) exact(node int, k keyed, seconds float64) rigid.Vec {
 	return p.parentBack(node).Apply(p.at(node, k, seconds))
-}
-
-// drop leaves the moved joint at its place, so that it only turns: one key, and the last one too where without it the clip would
-// end sooner. Its error is how far that is from where the clip had the segment.
-func (p *Plan) drop(animation, node int, k keyed) {
-	t := k.track[translation]
-	t.Node, t.Path = node, "translation"
-	out := p.begin(animation, k.channel[translation], t)
-	n := p.Body.Doc.Nodes[node]
-	rest := p.parentBack(node).Then(n.Local).Then(p.own[node]).T
-	times, _ := k.times()
-	for _, above := range k.above {
-		times = append(append(times, above.turn.Times...), above.size.Times...)
-	}
-	slices.Sort(times)
-	times = slices.Compact(times)
-	k.reaches = p.reached(k.above, times)
-	for i, at := range times {
-		if p.looks > mostLooks {
-			return // and is told
-		}
-		p.worst(&out, k, rest.Sub(p.exact(node, k, float64(at))), float64(at), i)
-		if i > 0 {
-			before := float64(math.Nextafter32(at, -1)) // where a track jumps, the other end of the jump
-			p.worst(&out, k, rest.Sub(p.exact(node, k, before)), before, i)
-			for eighth := range 7 { // a cubic spline may go farthest anywhere between its keys
-				u := float64(eighth+1) / 8
-				between := float64(times[i-1])*(1-u) + float64(at)*u
-				p.worst(&out, k, rest.Sub(p.exact(node, k, between)), between, i)
-			}
-		}
-	}
-	p.peak(&out, k, rest, times)
-	out.How = "dropped"
-	out.times, out.values, out.interpolation, out.After = nil, nil, "LINEAR", 0
-	if out.Channel >= 0 {
-		out.times = t.Times[:1]
-		if last := t.Times[len(t.Times)-1]; last > out.times[0] && last > p.ends(animation, out.Channel) {
-			out.times = []float32{out.times[0], last}
-		}
-		out.After = len(out.times)
-		for range out.times {
-			out.values = append(out.values, float32(rest.X), float32(rest.Y), float32(rest.Z))
-		}
-	}
-	p.Tracks = append(p.Tracks, out)
-}
-
-// peak finds the greatest miss near the moment where the samples of drop have it, by thirds: a spline may turn so fast that much of
-// it passes within an eighth of the way between two keys. No search goes past a key, since there a track may jump.
-func (p *Plan) peak(out *Track, k keyed, rest rigid.Vec, times []float32) {
-	miss := func(at float64) float64 {
-		return p.worse(out, k, rest.Sub(p.exact(out.Node, k, at)), at)
-	}
-	found := out.At
-	for i := 1; i < len(times); i++ {
-		from, to := float64(times[i-1]), float64(math.Nextafter32(times[i], -1))
-		if to <= from || found < from || found > float64(times[i]) {
-			continue
-		}
-		eighth := (to - from) / 8
-		from, to = max(from, found-eighth), min(to, found+eighth)
-		for range 40 {
-			third := (to - from) / 3
-			if miss(from+third) < miss(to-third) {
-				from += third
-			} else {
-				to -= third
-			}
-		}
-	}
-}
-
-// ends is when the last of a clip's channels but one has its last key, in seconds.
-func (p *Plan) ends(animation, but int) (seconds float32) {
-	for c := range p.Body.Doc.Animations[animation].Channels {
-		if times := p.Body.Doc.Track(animation, c).Times; c != but && len(times) > 0 {
-			seconds = max(seconds, times[len(times)-1])
-		}
-	}
-	return seconds
 }
 
 // worse keeps the greatest miss of a track, in cm of the world, and returns this one.
@@ -418,6 +337,9 @@ func (p *Plan) compensate(animation, node int, k keyed) {
 	}
 	out.After = len(out.times)
 	p.check(&out, k, times)
+	if node == p.node() {
+		out.Alone = p.alone
+	}
 	p.Tracks = append(p.Tracks, out)
 }
 

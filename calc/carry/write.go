@@ -30,6 +30,9 @@ func (p *Plan) GLB() (data []byte, drift float64, err error) {
 			doc.SetRotation(node, place.is)
 		}
 	}
+	for _, node := range p.leaves() {
+		doc.NoteSurface(node)
+	}
 	for _, s := range p.Skins {
 		if err := doc.SetInverseBinds(s.Skin, s.Binds); err != nil {
 			return nil, 0, err

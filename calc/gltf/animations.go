@@ -101,6 +101,13 @@ func (r *reader) channel(p *place, a Animation) Channel {
 		return c
 	}
 	width := r.doc.pathWidth(c)
+	if n := r.doc.Nodes[c.Node]; n.HasMatrix && c.Path != "weights" && width > 0 && r.once("matrix of node ", c.Node) {
+		text := "node " + strconv.Itoa(c.Node) + " has a matrix, and the standard lets a clip move no such node; the matrix is taken apart into translation, rotation and scale for the clip"
+		if _, _, _, whole := n.Local.TRS(); !whole {
+			text += ", which leaves its shear out"
+		}
+		r.note(target.member("node"), text)
+	}
 	if width < 0 {
 		r.note(target.member("path"), short(c.Path)+" is no path of the standard; it is kept and not played")
 		return c

@@ -50,6 +50,36 @@ func IsHung(name, of string) bool {
 	return ok && (number == "" || number[0] == ' ' && strings.Trim(number[1:], "0123456789") == "" && number != " ")
 }
 
+// NoteSurface notes in the extras of a node that its mesh is the surface of what it hangs on, and no segment after it. Extras that are no object
+// stay as they are.
+func (d *Document) NoteSurface(node int) {
+	at, way := d.member("nodes", node), surfaceNote()
+	for _, name := range way[:2] {
+		inner := at.Member(name)
+		if inner == nil {
+			inner = jsontree.NewObject()
+			at.Set(name, inner)
+		}
+		if inner.Kind() != jsontree.Object {
+			return
+		}
+		at = inner
+	}
+	at.Set(way[2], jsontree.NewBool(true))
+}
+
+// SurfaceNoted reports whether that is noted.
+func (d *Document) SurfaceNoted(node int) bool {
+	at := d.member("nodes", node)
+	for _, name := range surfaceNote() {
+		at = at.Member(name)
+	}
+	return at.True()
+}
+
+// surfaceNote is the way to the note.
+func surfaceNote() [3]string { return [3]string{"extras", "centrode", "surface"} }
+
 // repoint has a channel that keys the weights of a node by a pointer, all of them or one, key those of another.
 func repoint(target *jsontree.Value, node, fresh int) {
 	by := target.Member("extensions").Member("KHR_animation_pointer")

@@ -124,6 +124,7 @@ func TestAHostileFileIsRefusedByPlace(t *testing.T) {
 		{"newer than known", `asset minVersion = "2.1"`, `asset.minVersion: "2.1"; allowed is "2.0"`},
 		{"squeezed meshes", `extensionsRequired = ["KHR_materials_unlit","KHR_draco_mesh_compression"]`, "extensionsRequired[1]: the file cannot be read without KHR_draco_mesh_compression, which is not understood here; allowed is a file saved without it"},
 		{"squeezed views", `extensionsRequired = ["EXT_meshopt_compression"]`, "extensionsRequired[0]: the file cannot be read without EXT_meshopt_compression, which is not understood here; allowed is a file saved without it"},
+		{"squeezed without a word of it", `meshes 0 primitives 0 extensions = {"KHR_draco_mesh_compression":{"bufferView":0,"attributes":{"POSITION":0}}}` + "\naccessors 1 bufferView =", "meshes[0].primitives[0].extensions.KHR_draco_mesh_compression: places that are compressed and nowhere else, which cannot be read here; allowed is a file saved without it"},
 		{"no primitives", "meshes 0 primitives = []", "meshes[0].primitives: a list; allowed is a list of at least one primitive"},
 		{"unknown mode", "meshes 0 primitives 0 mode = 7", "meshes[0].primitives[0].mode: 7; allowed is a whole number from 0 to 6"},
 		{"attribute of another length", "meshes 0 primitives 0 attributes NORMAL = 8", "meshes[0].primitives[0].attributes.NORMAL: VEC4 of component type 5126; allowed is VEC3 of floats, or of whole numbers of 8 or 16 bits"},

@@ -43,6 +43,7 @@ func (r *reader) primitive(p *place) Primitive {
 	if r.object(attributes) {
 		part.Attributes = r.attributes(attributes)
 	}
+	r.packed(p.member("extensions").member("KHR_draco_mesh_compression"), part)
 	r.sets(attributes, part)
 	count := r.count(part)
 	r.spend(attributes, &r.vertices, count, maxVertices, "vertices in all primitives")
@@ -69,6 +70,17 @@ func (r *reader) primitive(p *place) Primitive {
 		part.Targets = append(part.Targets, target)
 	}
 	return part
+}
+
+// packed refuses a primitive whose places are compressed and nowhere else, which some files do not say they require: they would all be 0.
+func (r *reader) packed(p *place, part Primitive) {
+	at := part.Attribute("POSITION")
+	if r.err != nil || p.v == nil || at < 0 {
+		return
+	}
+	if a := r.doc.Accessors[at]; a.base.view < 0 && !a.Sparse {
+		r.refuse(p, "places that are compressed and nowhere else, which cannot be read here", "is a file saved without it")
+	}
 }
 
 // count is the number of vertices of a primitive; its attributes have been checked to agree.

@@ -78,7 +78,9 @@ func (d *Document) Noted(node int) (list []string) {
 		return []string{"extras"}
 	}
 	for i := range extras.Len() {
-		list = append(list, cmp.Or(extras.Name(i), "extras"))
+		if name := extras.Name(i); name != surfaceNote()[1] || extras.At(i).Len() != 1 || !d.SurfaceNoted(node) { // which is understood here
+			list = append(list, cmp.Or(name, "extras"))
+		}
 	}
 	return list
 }

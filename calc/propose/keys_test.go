@@ -21,7 +21,7 @@ func TestTheAxisOfKeysIsOneOfTheWorld(t *testing.T) {
 			turn, _ := rigid.Turn(local, angle)
 			keys = append(keys, keyfit.Key{R: turn, T: offset.Sub(turn.Apply(offset)), Weight: 1})
 		}
-		p := Proposal{Joint: joint}
+		p := Proposal{Joint: joint, frame: frame}
 		p.fromKeys(b, keys)
 		want := frame.L.Apply(local).Unit()
 		if p.Determined != centre.Line || !(math.Abs(p.Axis.Dot(want)) > 1-1e-9) {

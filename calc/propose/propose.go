@@ -40,10 +40,12 @@ type Proposal struct {
 	FromKeys   bool // the pivot was found from keys alone
 	Warnings   []string
 
-	field *placementmap.Field // nil without landmarks
-	keys  []keyfit.Key        // where every target is a clip
-	frame affine.Map          // of the parent at rest, in which they stand
-	from  rigid.Vec           // the current pivot
+	in    frame        // where the joint turns rigidly
+	above []*wobble    // of each pose: of what was taken back, nil for nothing
+	field leaves       // nil without landmarks
+	keys  []keyfit.Key // where every target is a clip
+	frame affine.Map   // of the parent at rest, in which they stand
+	from  rigid.Vec    // the current pivot
 	size  float64
 
 	around float64 // the size of the body; 0 without a surface, which is not mapped
@@ -58,6 +60,10 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	if !b.Bare() {
 		p.around = b.Size()
 	}
+	if err := b.Placed(joint); err != nil { // in a frame that has no depth no place can be told from another
+		return p, err
+	}
+	p.in, p.frame, p.from = frameOf(b, joint), b.ParentFrame(joint), b.At(joint)
 	rigidPart, weights, err := p.core(b)
 	if err != nil && b.Bare() && hinge {
 		return p, errors.New(b.Joints[joint].Name + ": moves no surface in this file, and a hinge is fitted to what it moves; take the file that holds the surface too, or ask for a ball")
@@ -77,16 +83,19 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 			p.Held += j.Vertices
 		}
 	}
-	if err := b.Placed(joint); err != nil && len(keys) > 0 {
-		return p, err // keys stand in a frame that has no depth
-	}
-	p.Landmarks, p.keys, p.frame, p.from = len(rigidPart), keys, b.ParentFrame(joint), b.At(joint)
+	p.Landmarks, p.keys = len(rigidPart), keys
 	axis := rigid.Vec{}
 	if p.FromKeys = keys != nil && !hinge; p.FromKeys {
 		p.fromKeys(b, keys)
 	} else {
 		fit := posefit.Fit(poses, hinge)
-		p.fromPoses(b.At(joint), fit)
+		p.fromPoses(poses, fit)
+		if p.in.uneven && p.Determined != centre.None {
+			p.seen(poses, fit, hinge)
+		}
+		if p.Known {
+			p.shake(poses, fit)
+		}
 		if hinge {
 			axis = fit.Axis
 		}
@@ -94,7 +103,11 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	if p.Determined == centre.None {
 		return p, errors.New(b.Joints[joint].Name + ": does not turn by more than the noise in these targets, so no pivot can be found; give a target in which it turns further")
 	}
-	if p.Landmarks > 0 {
+	switch {
+	case p.Landmarks == 0:
+	case p.in.uneven:
+		p.field = newStretched(&p.in, poses, axis)
+	default:
 		p.field = placementmap.NewField(poses, axis)
 	}
 	if !p.FromKeys {
@@ -104,33 +117,37 @@ func Find(b *body.Body, joint int, targets []*body.Target, hinge bool) (Proposal
 	return p, nil
 }
 
-// fromKeys takes the pivot that key-fit finds. Keys stand in the frame of the parent at rest.
+// fromKeys takes the pivot that key-fit finds. Keys stand in the frame of the parent at rest. Where that scales unevenly, the deviation is that
+// of the direction in which it scales most, so at most too large.
 func (p *Proposal) fromKeys(b *body.Body, keys []keyfit.Key) {
-	fit, frame := keyfit.Fit(keys), b.ParentFrame(p.Joint)
+	fit, frame := keyfit.Fit(keys), lengths(p.frame)
 	squares, owed := 0.0, 0.0
 	for i, k := range keys {
-		squares += fit.Left[i].Dot(fit.Left[i])
-		owed += k.T.Dot(k.T)
+		squares += frame.square(fit.Left[i])
+		owed += frame.square(k.T)
 		_, angle := k.R.AxisAngle()
 		p.Angles = append(p.Angles, angle)
 	}
-	scale := math.Cbrt(math.Abs(frame.Det()))
-	p.Left, p.Now = scale*math.Sqrt(squares/float64(len(keys))), scale*math.Sqrt(owed/float64(len(keys)))
-	p.Offset = frame.L.Apply(fit.Offset)
+	p.Left, p.Now = math.Sqrt(squares/float64(len(keys))), math.Sqrt(owed/float64(len(keys)))
+	p.Offset = p.frame.L.Apply(fit.Offset)
+	p.Axis = p.frame.L.Apply(fit.Axis).Unit()
+	if p.in.uneven { // what is nearest in the frame is not in the world
+		p.Offset = p.Offset.Sub(p.Axis.Scale(p.Axis.Dot(p.Offset)))
+	}
 	p.Pivot = b.At(p.Joint).Add(p.Offset)
-	p.Axis = frame.L.Apply(fit.Axis).Unit()
-	p.Sigma, p.Known = scale*fit.Sigma, fit.Known
+	p.Sigma, p.Known = p.frame.Most()*fit.Sigma, fit.Known
 	p.Determined = [...]centre.Determined{centre.None, centre.None, centre.Line, centre.Point}[fit.Rank]
 }
 
 // fromPoses takes the pivot that pose-fit finds; on a line, the point nearest the current one.
-func (p *Proposal) fromPoses(current rigid.Vec, fit centre.Fit) {
-	p.Determined, p.Axis, p.Angles, p.Slide = fit.Determined, fit.Axis, fit.Angles, fit.Slide
-	p.Pivot = fit.Pivot
+func (p *Proposal) fromPoses(poses posefit.Poses, fit centre.Fit) {
+	axis, length := p.in.along(fit.Axis)
+	p.Determined, p.Axis, p.Angles, p.Slide = fit.Determined, axis, fit.Angles, length*fit.Slide
+	p.Pivot = p.in.out.Apply(fit.Pivot)
 	if fit.Determined == centre.Line {
-		p.Pivot = fit.Pivot.Add(fit.Axis.Scale(fit.Axis.Dot(current.Sub(fit.Pivot))))
+		p.Pivot = nearest(p.Pivot, axis, p.from)
 	}
-	p.Offset = p.Pivot.Sub(current)
+	p.Offset = p.Pivot.Sub(p.from)
 	free := 0.0
 	for _, s := range fit.FreeSquares {
 		free += s
@@ -156,9 +173,6 @@ func (p *Proposal) warn() {
 	if !p.FromKeys && len(p.Angles) > 1 && p.Left > 3*p.Noise && p.Left > 1e-4*p.size {
 		say("Turning about one point leaves much more than the noise: the centre moves, or the part is not rigid.")
 	}
-	if !p.FromKeys && !p.frame.Even() {
-		say("What carries the joint is scaled unevenly, so a turn there is none in the world, and the pivot is no more than near. Clips alone that key its translation tell it exactly.")
-	}
 	if p.FromKeys && p.Now == 0 {
 		say("No translation is keyed, so the current pivot already serves.")
 	}
@@ -173,9 +187,9 @@ func (p *Proposal) owed(pivot rigid.Vec) float64 {
 	offset, squares := back.L.Apply(pivot.Sub(p.from)), 0.0
 	for _, k := range p.keys {
 		left := k.Left(offset)
-		squares += left.Dot(left)
+		squares += lengths(p.frame).square(left)
 	}
-	return math.Cbrt(math.Abs(p.frame.Det())) * math.Sqrt(squares/float64(len(p.keys)))
+	return math.Sqrt(squares / float64(len(p.keys)))
 }
 
 // Kind says in a word what is determined: point, line or none.

@@ -7,31 +7,48 @@ import (
 	"centrode/calc/carry"
 	"centrode/calc/jsontree"
 	"centrode/calc/quantity"
+	"centrode/calc/rigid"
 	"centrode/calc/spell"
 )
 
 // Options say how a move is carried out.
 type Options struct {
-	Orient    string // keep or aim
-	Animation string // keep or leave
+	Orient    string  // keep or aim
+	Animation string  // keep or leave
+	Others    []Other // joints that are moved in the same file
+	Within    float64 // how far a segment may stray where animation is kept, in cm; see carry.Options
 }
 
-func (r *Room) plan(a Ask, o Options) (*carry.Plan, error) {
+// Other is a joint with its candidate, in cm, in the world at rest.
+type Other struct {
+	Joint int
+	Pivot rigid.Vec
+}
+
+// moved carries the candidates out in memory.
+func (r *Room) moved(a Ask, o Options) (done []carry.Moved, glb []byte, err error) {
 	if err := r.check(a); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if !a.Candidate {
-		return nil, errors.New("there is no candidate pivot yet; drag it, or let a target propose one")
+		return nil, nil, errors.New("there is no candidate pivot yet; drag it, or let a target propose one")
 	}
-	options := carry.Options{To: a.Pivot}
-	var err error
+	goals := []carry.Goal{{Joint: a.Joint, To: a.Pivot}}
+	for _, other := range o.Others {
+		if err := r.check(Ask{Joint: other.Joint, Pivot: other.Pivot, Clip: -1, Point: -1}); err != nil {
+			return nil, nil, err
+		}
+		goals = append(goals, carry.Goal{Joint: other.Joint, To: other.Pivot})
+	}
+	options := carry.Options{Within: o.Within}
 	if options.Aim, err = either("orient", o.Orient, "aim"); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if options.Leave, err = either("animation", o.Animation, "leave"); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return carry.Make(r.body, a.Joint, options)
+	done, glb, _, err = carry.Several(r.body, goals, options, r.found)
+	return done, glb, err
 }
 
 // either reads a choice between keep and another word; nothing stands for keep.
@@ -48,23 +65,24 @@ func either(name, given, other string) (bool, error) {
 // Plan tells what carrying out the candidate will change and what could be lost, and notes what cannot be done as asked, as JSON; it
 // changes nothing.
 func (r *Room) Plan(a Ask, o Options) ([]byte, error) {
-	p, err := r.plan(a, o)
+	done, _, err := r.moved(a, o)
 	if err != nil {
 		return nil, err
 	}
 	rows := jsontree.NewArray()
-	row := func(node string, was, is *jsontree.Value) {
-		rows.Append(jsontree.NewObject().Set("joint", jsontree.NewString(node)).Set("was", was).Set("is", is))
+	for _, t := range carry.Type(done) {
+		was := jsontree.NewArray() // of a node that was not there
+		if !t.New {
+			was = cells(t.Was)
+		}
+		rows.Append(jsontree.NewObject().Set("joint", jsontree.NewString(t.Name)).Set("was", was).Set("is", cells(t.Is)))
 	}
-	for _, place := range p.Places {
-		was, is := place.Values()
-		row(place.Name, cells(was), cells(is))
+	texts := func(of func(carry.Moved) []string) *jsontree.Value {
+		return jsontree.NewStrings(carry.Once(done, of)...)
 	}
-	for _, h := range p.Hung { // of a node that was not there
-		row(h.New, jsontree.NewArray(), cells(h.Values()))
-	}
-	return jsontree.NewObject().Set("will", jsontree.NewStrings(p.Will()...)).Set("lose", jsontree.NewStrings(p.Lose()...)).
-		Set("notes", jsontree.NewStrings(p.Notes...)).Set("rows", rows).AppendTo(nil), nil
+	return jsontree.NewObject().Set("will", texts(func(m carry.Moved) []string { return m.Will })).
+		Set("lose", texts(func(m carry.Moved) []string { return m.Lose })).
+		Set("notes", texts(func(m carry.Moved) []string { return m.Notes })).Set("rows", rows).AppendTo(nil), nil
 }
 
 func cells(v carry.Values) *jsontree.Value {
@@ -78,19 +96,15 @@ func cells(v carry.Values) *jsontree.Value {
 	return list
 }
 
-// Export carries the candidate out: the new file, the change as centrode-move-1, and an entry for a placement sheet.
-func (r *Room) Export(a Ask, o Options) (glb, change, sheet []byte, err error) {
-	p, err := r.plan(a, o)
+// Export carries the candidates out: the new file, each change as a line of centrode-move-1, and an entry each for a placement sheet.
+func (r *Room) Export(a Ask, o Options) (glb, changes []byte, entries []string, err error) {
+	done, glb, err := r.moved(a, o)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	glb, drift, err := p.GLB()
-	if err != nil {
-		return nil, nil, nil, err
+	for _, m := range done {
+		changes = append(append(changes, m.Change...), '\n')
+		entries = append(entries, string(m.Entry.AppendJSON(nil)))
 	}
-	found := r.found // its numbers belong on the sheet when they are about this joint
-	if found != nil && found.Joint != a.Joint {
-		found = nil
-	}
-	return glb, p.JSON(drift).AppendTo(nil), p.Entry(found).AppendJSON(nil), nil
+	return glb, changes, entries, nil
 }

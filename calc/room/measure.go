@@ -92,14 +92,17 @@ func (r *Room) changed(v *view) (c change, bent bool) {
 	if !bent || !straight {
 		return c, bent
 	}
-	side := func(frame affine.Map, turn affine.Map, normal rigid.Vec) skin.Fold {
-		p, n := frame.Apply(turn.Apply(v.pivot)), frame.L.Apply(normal).Unit()
-		return skin.Fold{Pivot: [3]float64{p.X, p.Y, p.Z}, Normal: [3]float64{n.X, n.Y, n.Z}}
-	}
-	volume, deep := r.fold.region.Squash(side(r.parentNow(), v.turn, normal), v.positions)
-	volumeWas, deepWas := r.fold.region.Squash(side(r.body.ParentFrame(r.ask.Joint), affine.Identity(), still), r.body.Rest)
+	volume, deep := r.fold.region.Squash(side(r.parentNow(), v.turn.Apply(v.pivot), normal), v.positions)
+	volumeWas, deepWas := r.fold.region.Squash(side(r.body.ParentFrame(r.ask.Joint), v.pivot, still), r.body.Rest)
 	c.overlap, c.deepest = math.Max(0, volume-volumeWas), math.Max(0, deep-deepWas)
 	return c, bent
+}
+
+// side is a plane of a frame in the world. A normal goes there by the inverse, transposed: where the frame scales unevenly, what stands square on
+// the plane in it does not in the world.
+func side(frame affine.Map, pivot, normal rigid.Vec) skin.Fold {
+	p, n := frame.Apply(pivot), inverseOf(frame).L.Back(normal).Unit()
+	return skin.Fold{Pivot: [3]float64{p.X, p.Y, p.Z}, Normal: [3]float64{n.X, n.Y, n.Z}}
 }
 
 // Owed returns the translation, in cm in the world of the rest pose, that must be keyed beside the rotation of the pose: about
@@ -141,11 +144,28 @@ func (r *Room) way(v *view, vertex int) (reach, arc float64) {
 	_, q, _, _ := v.turn.TRS()
 	axis, angle := q.Rot().AxisAngle()
 	if r.ask.Clip < 0 {
-		axis, angle = back.L.Apply(r.ask.Axis).Unit(), math.Abs(r.ask.Angle)*math.Pi/180
+		axis, angle = back.L.Apply(r.ask.Axis).Unit(), r.body.Sense(r.ask.Joint)*r.ask.Angle*math.Pi/180
 	}
 	arm := at.Sub(v.pivot)
 	arm = arm.Sub(axis.Scale(axis.Dot(arm)))
-	return scale.Apply(v.turn.Apply(at).Sub(root)).Len(), scale.Apply(arm).Len() * angle
+	reach = scale.Apply(v.turn.Apply(at).Sub(root)).Len()
+	if r.body.ParentFrame(r.ask.Joint).Even() {
+		return reach, scale.Apply(arm).Len() * math.Abs(angle)
+	}
+	return reach, ellipse(scale, arm, axis.Cross(arm), angle)
+}
+
+// ellipse is how long the way is of which a map makes a part of a circle, from u toward v, which are its radii.
+func ellipse(scale rigid.Rot, u, v rigid.Vec, angle float64) (length float64) {
+	steps := math.Ceil(math.Abs(angle) * 180 / math.Pi) // of a degree or less, which is short by some hundred-thousandths
+	u, v = scale.Apply(u), scale.Apply(v)
+	last := u
+	for k := range int(steps) {
+		sin, cos := math.Sincos(angle * float64(k+1) / steps)
+		next := u.Scale(cos).Add(v.Scale(sin))
+		length, last = length+next.Sub(last).Len(), next
+	}
+	return length
 }
 
 // Measure compares the two poses, as JSON: a sentence, rows of words, the owed translation, warnings. Call it after Pose.

@@ -181,17 +181,15 @@ func (r *Room) parentNow() affine.Map {
 // stays where its parent carries it.
 func (r *Room) posedPivot(v *view) rigid.Vec { return r.parentNow().Apply(v.turn.Apply(v.pivot)) }
 
-// Carried is how the place of the pivot is turned from rest to the pose, row by row: identity unless a clip moves what the
-// joint hangs on. A reader's hand moves the candidate in the pose; the inverse takes that back to rest. The axes of a
-// parent that is scaled are taken at unit length.
+// Carried takes a move of the candidate in the pose, which a reader's hand makes, back to rest, row by row: identity unless a clip moves what the
+// joint hangs on, or flattens it, so that there is no way back.
 func (r *Room) Carried() [9]float64 {
-	now := r.parentNow().Then(inverseOf(r.body.ParentFrame(r.ask.Joint)))
-	var m [9]float64
-	for k := range 3 {
-		axis := now.L.Column(k).Unit()
-		m[k], m[3+k], m[6+k] = axis.X, axis.Y, axis.Z
+	back := affine.Identity()
+	if now, ok := r.parentNow().Inverse(); ok {
+		back = r.body.ParentFrame(r.ask.Joint).Then(now)
 	}
-	return m
+	m := back.L
+	return [9]float64{m[0][0], m[0][1], m[0][2], m[1][0], m[1][1], m[1][2], m[2][0], m[2][1], m[2][2]}
 }
 
 // inverseOf is the way back, or none where space is flattened.

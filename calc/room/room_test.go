@@ -224,11 +224,27 @@ func TestTheErrorMapIsADrawingWithBothPivotsAndTheBody(t *testing.T) {
 	}
 }
 
-// A turn by hand carries the pivot's place nowhere; a clip that turns the parent carries it as it carries the joint.
+// A turn by hand carries the pivot's place nowhere; a clip that turns the parent carries it as it carries the joint, also where the parent is scaled
+// unevenly, and sheared with it. derived: the diamond goes where the hand goes.
 func TestTheHandIsTakenBackFromThePoseToTheRest(t *testing.T) {
 	l := newLimb()
-	r := open(t, l.file(t))
-	joint := elbow(t, r)
+	for _, r := range []*Room{open(t, l.file(t)), uneven(t)} {
+		joint := elbow(t, r)
+		parent := r.body.Joints[joint].Parent
+		clip := r.body.Doc.AddAnimation("the parent")
+		if err := r.body.Doc.AddTrack(clip, r.body.Joints[parent].Node, "rotation", []float32{0, 1}, []float32{0, 0, 0, 1, 0.6, 0, 0, 0.8}, "LINEAR"); err != nil {
+			t.Fatal(err)
+		}
+		if err := r.body.Doc.AddTrack(clip, r.body.Joints[parent].Node, "scale", []float32{0, 1}, []float32{1, 1, 1, 2, 3, 1}, "LINEAR"); err != nil {
+			t.Fatal(err)
+		}
+		goesWhereTheHandGoes(t, open(t, r.body.Doc.GLB()), l)
+	}
+}
+
+func goesWhereTheHandGoes(t *testing.T, r *Room, l limb) {
+	t.Helper()
+	joint, moved := elbow(t, r), false
 	for clip := -1; clip < len(r.body.Clips); clip++ {
 		a := Ask{Joint: joint, Clip: clip, Time: 0.8, Angle: 30, Candidate: true, Pivot: l.world(l.truth), Point: -1}
 		if err := r.Pose(a); err != nil {
@@ -237,14 +253,19 @@ func TestTheHandIsTakenBackFromThePoseToTheRest(t *testing.T) {
 		before := r.posedPivot(&r.views[1])
 		by := rigid.Vec{X: 0.3, Y: -0.2, Z: 0.1}
 		m := r.Carried()
-		want := before.Add(rigid.Rot{{m[0], m[1], m[2]}, {m[3], m[4], m[5]}, {m[6], m[7], m[8]}}.Apply(by))
-		a.Pivot = a.Pivot.Add(by)
+		want := before.Add(by)
+		back := rigid.Rot{{m[0], m[1], m[2]}, {m[3], m[4], m[5]}, {m[6], m[7], m[8]}}.Apply(by)
+		moved = moved || back.Sub(by).Len() > 0.01
+		a.Pivot = a.Pivot.Add(back)
 		if err := r.Pose(a); err != nil {
 			t.Fatal(err)
 		}
 		if off := r.posedPivot(&r.views[1]).Sub(want).Len(); off > 1e-9 {
 			t.Errorf("clip %d: the pivot stands %g cm from where the hand led it", clip, off)
 		}
+	}
+	if !moved {
+		t.Error("no clip moves the parent")
 	}
 }
 
@@ -357,8 +378,36 @@ func TestAProposalForAnotherJointIsOnNoSheet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if has := strings.Contains(string(sheet), "residual"); has != want {
+		if has := strings.Contains(strings.Join(sheet, " "), "residual"); has != want {
 			t.Errorf("%s: the sheet has what turning leaves: %v, want %v", name, has, want)
+		}
+	}
+}
+
+// Joints that are moved together stand where each was put; one that does not exist, or is there twice, is refused.
+func TestSeveralCandidatesGoIntoOneFile(t *testing.T) {
+	r := open(t, newLimb().file(t))
+	joint := elbow(t, r)
+	hand, err := r.body.Find("hand")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ask := Ask{Joint: joint, Clip: -1, Point: -1, Candidate: true, Pivot: r.body.At(joint).Add(rigid.Vec{X: 2, Y: -1})}
+	to := r.body.At(hand).Add(rigid.Vec{Z: 1.5})
+	glb, changes, entries, err := r.Export(ask, Options{Others: []Other{{hand, to}}})
+	if err != nil || len(entries) != 2 || strings.Count(string(changes), "\n") != 2 {
+		t.Fatalf("%v, %d entries, %s", err, len(entries), changes)
+	}
+	after := open(t, glb)
+	for joint, want := range map[int]rigid.Vec{joint: ask.Pivot, hand: to} {
+		if at := after.body.At(joint); at.Sub(want).Len() > 1e-4 {
+			t.Errorf("%s stands at %v; want %v", after.body.Joints[joint].Name, at, want)
+		}
+	}
+	for says, others := range map[string][]Other{"joint 99 does not exist": {{99, to}}, "is moved twice": {{hand, to}, {hand, to}}, "elbow\": is moved twice": {{joint, to}},
+		"within a million": {{hand, rigid.Vec{X: math.NaN()}}}} {
+		if _, err := r.Plan(ask, Options{Others: others}); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%+v: %v; want %s", others, err, says)
 		}
 	}
 }

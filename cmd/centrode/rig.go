@@ -115,8 +115,8 @@ func readBounded(open func(string) (*os.File, error), name string) ([]byte, erro
 	return data, err
 }
 
-// rigFormat adds the flag -format and returns the function that checks it.
-func rigFormat(flags *flag.FlagSet) (format *string, check func() error) {
+// rigFormat adds the flag -format and returns the function that checks it; others are formats beside text and JSON.
+func rigFormat(flags *flag.FlagSet, others ...string) (format *string, check func() error) {
 	format = flags.String("format", "text", "")
-	return format, func() error { return oneOf("format", *format, "text", "json") }
+	return format, func() error { return oneOf("format", *format, append([]string{"text", "json"}, others...)...) }
 }

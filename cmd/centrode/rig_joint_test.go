@@ -166,6 +166,31 @@ func TestAChunkThatATextLacksIsTold(t *testing.T) {
 	}
 }
 
+// A segment may stray as far as is typed, in any unit; what rotation alone would stray is told, and typing it is enough.
+func TestASegmentMayStray(t *testing.T) {
+	dir := armIn(t)
+	for _, c := range []struct{ args, says string }{
+		{"-plan", "49 keys that keep the segment on its old path, in the place of 13; it strays between them by up to 0.00058 cm, and would by 0.0094 cm if it only turned."},
+		{"-plan -within 0.0094", "13 keys are dropped, so that the joint only turns; the segment leaves its old path by up to 0.009 cm"},
+		{"-plan -within 0.05mm", "25 keys that keep the segment on its old path, in the place of 13"},
+		{"-plan -format json -within 0.05mm", `"within":0.005,`},
+	} {
+		out, errOut, status := command(t, dir, strings.Fields("rig move arm.glb -joint elbow -to 30,142,1.8 "+c.args)...)
+		if out = strings.ReplaceAll(out, "\u00a0", " "); status != 0 || !strings.Contains(strings.ReplaceAll(out, "\u00A0", " "), c.says) {
+			t.Errorf("%s: status %d, %s%s; want %s", c.args, status, out, errOut, c.says)
+		}
+	}
+	for args, says := range map[string]string{
+		"-within far": `-within: "far": must be a length`, "-within 0": `-within: "0": must be more than nought`, "-within -1mm": "must be more than nought",
+		"-within 1mm -animation leave": "-within needs -animation keep", "-within 1e9": "must be a length from nought to ten kilometres",
+	} {
+		_, errOut, status := command(t, dir, strings.Fields("rig move arm.glb -joint elbow -to 30,142,1.8 -plan "+args)...)
+		if status == 0 || !strings.Contains(errOut, says) {
+			t.Errorf("%s: status %d, %s; want %s", args, status, errOut, says)
+		}
+	}
+}
+
 func TestASheetComesWithTheFileOrNeither(t *testing.T) {
 	dir := armIn(t)
 	move := []string{"rig", "move", "arm.glb", "-joint", "elbow", "-to", "1,2,3", "-out", "new.glb", "-sheet", "sheet.json"}

@@ -5,25 +5,32 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
+	"path/filepath"
 	"strings"
 
 	"centrode/calc/carry"
+	"centrode/calc/catalog"
 	"centrode/calc/gltf"
 	"centrode/calc/quantity"
 	"centrode/calc/rigid"
+	"centrode/calc/sheet"
 	"centrode/cmd/centrode/internal/report"
 )
 
-const rigMoveHelp = `Move one joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
+const rigMoveHelp = `Move a joint of a character and disturb nothing else: children stay, painted weights stay, the rest surface stays.
 A mesh that the joint carries itself hangs on a new node right below it then.
 
   centrode rig move FILE -joint NAME -to X,Y,Z|-own X,Y,Z -out FILE [-sheet FILE.json] [HOW …]
   centrode rig move FILE -joint NAME -to X,Y,Z|-own X,Y,Z -plan [HOW …]
-  HOW is -orient keep|aim, -axis A, -animation keep|leave or -format text|json
+  centrode rig move FILE -moves FILE|- -out FILE [-sheet FILE.json]|-plan [HOW …]
+  HOW is -orient keep|aim, -axis A, -animation keep|leave, -within D or -format text|json
 
   -joint NAME   the joint, as rig show lists it; #7 is the joint at node 7 of the file
   -to X,Y,Z     its new place, in the world of the rest pose; cm unless another unit is written, as in 31cm,-15mm,0
   -own X,Y,Z    in the place of -to: the move as the joint itself sees it at rest, the own offset that a move tells
+  -moves FILE   in the place of the three: several joints at once, from CSV with the columns joint, x, y, z or joint,
+                own_x, own_y, own_z; - is standard input. Each row is about the file before any of the moves
   -out FILE     where the new file goes, as .glb, or as .gltf with all its numbers in it; a file that exists is never
                 replaced. What the old one names beside itself, as pictures, the new one names too
   -sheet FILE   also write a placement sheet of the move (centrode-sheet-1), to be filled in and printed
@@ -33,7 +40,10 @@ A mesh that the joint carries itself hangs on a new node right below it then.
   -axis A       with -orient aim: the joints' own axis that points along the segment, +x to -z; by itself the one that does
   -animation A  keep (default): translation keys are written that keep each segment on its old path about the new pivot;
                 leave: the joint only turns, its keyed translation is dropped, and the error is told
-  -format F     text (for people), json (one object, centrode-move-1)
+  -within D     with -animation keep: how far a segment may stray from its old path by each move, such as 0.1mm. Where
+                rotation alone keeps to it, the keyed translation is dropped, else as many keys are written as that
+                needs; without -within, so many that nobody sees a difference
+  -format F     text (for people), json (one object, centrode-move-1; of several moves a line each, in the order made)
 
 A file of motion alone, a skeleton with its clips and no surface, is moved in the same way, once for each such file. Its
 joints are those of its skins; without skins the nodes that its clips move, with those above and below; without clips the
@@ -52,11 +62,11 @@ examples:
 
 // moveCommand is the parsed command line of `centrode rig move`.
 type moveCommand struct {
-	file, joint, to, own, out, sheet, orient, axis, animation string
-	plan                                                      bool
+	file, joint, to, own, moves, out, sheet, orient, axis, animation, within string
+	plan                                                                     bool
 }
 
-func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
+func runRigMove(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	var cmd moveCommand
 	flags := cmd.flags()
 	format, check := rigFormat(flags)
@@ -64,33 +74,33 @@ func runRigMove(args []string, _ io.Reader, stdout, stderr io.Writer) int {
 	if done {
 		return status
 	}
-	options, err := cmd.take(plain)
+	one, options, err := cmd.take(plain)
 	if err = errors.Join(check(), err); err != nil {
 		return usage(stderr, "rig move", err.Error())
 	}
-	b, joint, err := openBody(cmd.file, cmd.joint)
-	if err != nil {
-		return failOnLine(stderr, err)
+	moves := []move{one}
+	if cmd.moves != "" {
+		if moves, err = readMoves(cmd.moves, stdin); err != nil {
+			return failOnLine(stderr, err)
+		}
 	}
-	if cmd.own != "" {
-		options.To = b.Joints[joint].World.Apply(options.To)
+	if cmd.sheet != "" && len(moves) > sheet.MaxEntries {
+		return usage(stderr, "rig move", fmt.Sprintf("-sheet: a sheet has room for %d placements, and %d joints move; leave the sheet out, or divide the moves", sheet.MaxEntries, len(moves)))
 	}
-	p, err := carry.Make(b, joint, options)
-	if err != nil {
-		return failOnLine(stderr, err)
-	}
-	data, drift, err := p.GLB()
+	list, glb, drift, err := carryOut(cmd.file, moves, options)
 	if err == nil && !cmd.plan {
-		err = cmd.write(p, data)
+		err = cmd.write(list, glb)
 	}
 	if err != nil {
 		return failOnLine(stderr, err)
 	}
 	if *format == "json" {
-		stdout.Write(append(p.JSON(drift).AppendTo(nil), '\n'))
+		for _, m := range list {
+			stdout.Write(append(m.Change, '\n'))
+		}
 		return 0
 	}
-	stdout.Write(shown(moveText(cmd, p, drift)))
+	stdout.Write(shown(moveText(cmd, list, drift)))
 	return 0
 }
 
@@ -99,17 +109,19 @@ func (cmd *moveCommand) flags() *flag.FlagSet {
 	flags.StringVar(&cmd.joint, "joint", "", "")
 	flags.StringVar(&cmd.to, "to", "", "")
 	flags.StringVar(&cmd.own, "own", "", "")
+	flags.StringVar(&cmd.moves, "moves", "", "")
 	flags.StringVar(&cmd.out, "out", "", "")
 	flags.StringVar(&cmd.sheet, "sheet", "", "")
 	flags.StringVar(&cmd.orient, "orient", "keep", "")
 	flags.StringVar(&cmd.axis, "axis", "", "")
 	flags.StringVar(&cmd.animation, "animation", "keep", "")
+	flags.StringVar(&cmd.within, "within", "", "")
 	flags.BoolVar(&cmd.plan, "plan", false, "")
 	return flags
 }
 
 // write writes the new file, and the sheet where one is asked for.
-func (cmd *moveCommand) write(p *carry.Plan, glb []byte) error {
+func (cmd *moveCommand) write(list []carry.Moved, glb []byte) error {
 	files := []fresh{{cmd.out, glb}}
 	if asText(cmd.out) {
 		doc, err := gltf.Read(glb, nil)
@@ -119,46 +131,59 @@ func (cmd *moveCommand) write(p *carry.Plan, glb []byte) error {
 		files[0].data = doc.Text()
 	}
 	if cmd.sheet != "" {
-		files = append(files, fresh{cmd.sheet, append(p.Sheet().AppendJSON(nil), '\n')})
+		s := carry.Sheet(filepath.Base(cmd.file), list)
+		files = append(files, fresh{cmd.sheet, append(s.AppendJSON(nil), '\n')})
 	}
 	return place(files...)
 }
 
-// take checks the command line and reads the place; one that is given with -own is still in the joint's frame.
-func (cmd *moveCommand) take(plain []string) (carry.Options, error) {
-	o := carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave", Text: cmd.plan || asText(cmd.out)}
+// take checks the command line and reads the one move, if it is no file of them.
+func (cmd *moveCommand) take(plain []string) (one move, o carry.Options, err error) {
+	o = carry.Options{Aim: cmd.orient == "aim", AimAxis: cmd.axis, Leave: cmd.animation == "leave", Text: cmd.plan || asText(cmd.out)}
 	words := errors.Join(oneOf("orient", cmd.orient, "keep", "aim"), oneOf("animation", cmd.animation, "keep", "leave"))
 	if cmd.axis != "" {
 		words = errors.Join(words, oneOf("axis", cmd.axis, rigid.SignedAxes()...))
 	}
 	switch {
 	case len(plain) != 1:
-		return o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -plan")
-	case cmd.joint == "":
-		return o, errors.New("name the joint with -joint; centrode rig show lists them")
+		return one, o, errors.New("rig move takes one file, as in: centrode rig move odalys-arm.glb -joint elbow -to 30,142,1.8 -plan")
+	case cmd.moves != "" && cmd.joint+cmd.to+cmd.own != "":
+		return one, o, errors.New("give either -moves with a file, or -joint with -to or -own")
+	case cmd.joint == "" && cmd.moves == "":
+		return one, o, errors.New("name the joint with -joint; centrode rig show lists them")
 	case cmd.to != "" && cmd.own != "":
-		return o, errors.New("give either -to with the new place, or -own with the move as the joint itself sees it")
-	case cmd.to == "" && cmd.own == "":
-		return o, errors.New("give the new place with -to, as in -to 30,142,1.8; centrode rig fit finds one")
+		return one, o, errors.New("give either -to with the new place, or -own with the move as the joint itself sees it")
+	case cmd.to == "" && cmd.own == "" && cmd.moves == "":
+		return one, o, errors.New("give the new place with -to, as in -to 30,142,1.8; centrode rig fit finds one")
 	case words != nil:
-		return o, words
+		return one, o, words
 	case cmd.axis != "" && !o.Aim:
-		return o, errors.New("-axis needs -orient aim")
+		return one, o, errors.New("-axis needs -orient aim")
+	case cmd.within != "" && o.Leave:
+		return one, o, errors.New("-within needs -animation keep: what is left as it is may stray as far as it does")
 	case cmd.plan == (cmd.out != ""):
-		return o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
+		return one, o, errors.New("give either -out with the name of the new file, or -plan to write nothing")
 	case cmd.sheet != "" && (cmd.plan || !strings.HasSuffix(strings.ToLower(cmd.sheet), ".json") || cmd.sheet == cmd.out):
-		return o, fmt.Errorf("-sheet %q: must be a file name that ends in .json, beside -out", cmd.sheet)
+		return one, o, fmt.Errorf("-sheet %q: must be a file name that ends in .json, beside -out", cmd.sheet)
 	case cmd.out != "" && !strings.HasSuffix(strings.ToLower(cmd.out), ".glb") && !asText(cmd.out):
-		return o, fmt.Errorf("-out %q: must be a file name that ends in .glb or .gltf", cmd.out)
+		return one, o, fmt.Errorf("-out %q: must be a file name that ends in .glb or .gltf", cmd.out)
 	}
 	cmd.file = plain[0]
-	var err error
-	if cmd.own != "" {
-		o.To, err = readPlace("own", cmd.own)
-	} else {
-		o.To, err = readPlace("to", cmd.to)
+	if cmd.within != "" {
+		if o.Within, err = quantity.Parse(cmd.within, quantity.Length); err == nil && !(o.Within > 0) {
+			err = fmt.Errorf("%q: must be more than nought, as in 0.1mm", cmd.within)
+		}
+		if err != nil {
+			return one, o, fmt.Errorf("-within: %w", err)
+		}
 	}
-	return o, err
+	switch one = (move{joint: cmd.joint, own: cmd.own != ""}); {
+	case one.own:
+		one.to, err = readPlace("own", cmd.own)
+	case cmd.to != "":
+		one.to, err = readPlace("to", cmd.to)
+	}
+	return one, o, err
 }
 
 // asText reports whether a character file is to be one of text.
@@ -181,7 +206,7 @@ func readPlace(flag, text string) (rigid.Vec, error) {
 	return rigid.Vec{X: v[0], Y: v[1], Z: v[2]}, nil
 }
 
-func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
+func moveText(cmd moveCommand, done []carry.Moved, drift float64) []byte {
 	var text []byte
 	list := func(title string, lines []string) {
 		if len(lines) == 0 {
@@ -193,21 +218,22 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 		}
 		text = append(text, '\n')
 	}
-	list("What changes:", p.Will())
-	list("What could be lost:", p.Lose())
-	list("Notes:", p.Notes)
+	for _, m := range done {
+		list("What changes:", m.Will)
+	}
+	list("What could be lost:", carry.Once(done, func(m carry.Moved) []string { return m.Lose }))
+	list("Notes:", carry.Once(done, func(m carry.Moved) []string { return m.Notes }))
 	text = fmt.Appendf(text, "Values to type in, in the parent's frame: translation in cm, rotation in degrees about x, y, z\n")
-	for _, node := range p.Places {
-		was, is := node.Values()
-		text = fmt.Appendf(text, "  %-20s was %s  %s\n  %-20s is  %s  %s\n", report.Harmless(node.Name), triple(was.Translation, 4), triple(was.Angles, 3), "", triple(is.Translation, 4), triple(is.Angles, 3))
+	for _, t := range carry.Type(done) {
+		name := report.Harmless(t.Name)
+		if !t.New {
+			text = fmt.Appendf(text, "  %-20s was %s  %s\n", name, triple(t.Was.Translation, 4), triple(t.Was.Angles, 3))
+			name = ""
+		}
+		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", name, triple(t.Is.Translation, 4), triple(t.Is.Angles, 3))
 	}
-	for _, h := range p.Hung {
-		is := h.Values()
-		text = fmt.Appendf(text, "  %-20s is  %s  %s\n", report.Harmless(h.New), triple(is.Translation, 4), triple(is.Angles, 3))
-	}
-	own := p.Own()
-	text = fmt.Appendf(text, "\nOwn offset, the move as the joint itself sees it, to be given to files that rest differently: -own %s,%s,%s\n", quantity.Fixed(own.X, 7), quantity.Fixed(own.Y, 7), quantity.Fixed(own.Z, 7))
-	if p.Body.Bare() {
+	text = append(text, ownOffsets(done)...)
+	if math.IsNaN(drift) {
 		text = fmt.Appendf(text, "The file shows no surface that could be compared.\n")
 	} else {
 		text = fmt.Appendf(text, "The rest surface moves by %s cm at most.\n", quantity.Fixed(drift, 7))
@@ -219,6 +245,23 @@ func moveText(cmd moveCommand, p *carry.Plan, drift float64) []byte {
 		return fmt.Appendf(text, "%s and %s were written.\n", cmd.out, cmd.sheet)
 	}
 	return fmt.Appendf(text, "%s was written.\n", cmd.out)
+}
+
+// ownOffsets tells each move as its joint sees it: of one as a flag, of several as a file for -moves.
+func ownOffsets(done []carry.Moved) (text []byte) {
+	text = append(text, "\nOwn offset, the move as the joint itself sees it, to be given to files that rest differently"...)
+	triple := func(v rigid.Vec) string {
+		return quantity.Fixed(v.X, 7) + "," + quantity.Fixed(v.Y, 7) + "," + quantity.Fixed(v.Z, 7)
+	}
+	if len(done) == 1 {
+		return fmt.Appendf(text, ": -own %s\n", triple(done[0].Own))
+	}
+	text = append(text, ", as a file for -moves:\n"...)
+	text = append(text, "joint,own_x,own_y,own_z\n"...)
+	for _, m := range done {
+		text = append(append(append(catalog.AppendCell(text, report.Harmless(m.Joint)), ','), triple(m.Own)...), '\n')
+	}
+	return text
 }
 
 func triple(v rigid.Vec, digits int) string {

@@ -236,10 +236,11 @@ func TestHostileFilesAreRefusedInThePageInTime(t *testing.T) {
 	f.clean(t)
 }
 
-// Two joints may have a candidate, and a file is made of one move: the page says which is not in it.
-func TestTheRoomSaysWhichCandidateIsNotInTheFile(t *testing.T) {
+// Several joints may have a candidate: the page says which is not in the file, and moves it too if asked.
+func TestTheRoomMovesOneJointOrAllThatHaveACandidate(t *testing.T) {
 	parallel(t)
 	f := openRoom(t, view{})
+	eval[bool](t, f.tab, watchDownloads)
 	f.choose(t, "index-knuckle")
 	f.settled(t)
 	f.set(t, "x", "1")
@@ -248,14 +249,103 @@ func TestTheRoomSaysWhichCandidateIsNotInTheFile(t *testing.T) {
 		f.until(t, `!document.querySelector('[data-plan]').hidden`)
 		return f.text(t, "[data-notes]")
 	}
-	if said := notes(); strings.Contains(said, "in this file") {
+	offered := func() bool {
+		return eval[bool](t, f.tab, `document.querySelector('[data-together]').checkVisibility()`)
+	}
+	if said := notes(); strings.Contains(said, "in this file") || offered() {
 		t.Errorf("of one candidate the page says %q", said)
 	}
 	f.choose(t, "index-middle")
 	f.settled(t)
 	f.set(t, "x", "2")
-	if said := notes(); !strings.Contains(said, "Only index-middle is moved in this file. The candidate of index-knuckle is not in it: open the new file here and move index-knuckle there.") {
+	if said := notes(); !strings.Contains(said, "Only index-middle is moved in this file. The candidate of index-knuckle is not in it: choose above to move index-knuckle too.") {
 		t.Errorf("of two candidates the page says %q", said)
+	}
+	eval[bool](t, f.tab, `(document.querySelector('[data-out="together"]').click(), true)`)
+	if said := notes(); strings.Contains(said, "in this file") || !offered() {
+		t.Errorf("of two candidates that both move the page says %q", said)
+	}
+	if will := f.text(t, "[data-will]"); !strings.Contains(will, "index-middle moves by") || !strings.Contains(will, "index-knuckle moves by") {
+		t.Errorf("both are to move, and the page says %q", will)
+	}
+	eval[bool](t, f.tab, `(document.querySelector('[data-agree]').click(), true)`)
+	_, changes := f.take(t, "change")
+	if n := strings.Count(string(changes), `"format":"centrode-move-1"`); n != 2 {
+		t.Errorf("two joints move, and the change tells of %d", n)
+	}
+	_, glb := f.take(t, "glb")
+	valid(t, glb)
+	f.bring(t, "moved.glb", glb)
+	f.until(t, `document.querySelector('[data-about]').textContent.startsWith("moved.glb")`)
+	f.settled(t)
+	for joint, x := range map[string]float64{"index-knuckle": 1, "index-middle": 2} {
+		f.choose(t, joint)
+		f.settled(t)
+		if at := f.pivot(t); math.Abs(at[0]-x) > 0.001 {
+			t.Errorf("in the new file %s stands at %v, and was moved to x = %g", joint, at, x)
+		}
+	}
+	f.clean(t)
+}
+
+// A clip may turn what the joint hangs on, and scale it by other amounts along its axes: a candidate that is dragged there stays under the pointer.
+func TestADiamondStaysUnderTheHandWhileAClipMovesTheParent(t *testing.T) {
+	parallel(t)
+	c := character.All()[1]
+	doc, err := gltf.Read(c.GLB(), nil)
+	must(t, err)
+	joint := slices.IndexFunc(doc.Nodes, func(n gltf.Node) bool { return n.Name == c.Flawed })
+	parent, clip := doc.Nodes[joint].Parent, doc.AddAnimation("the parent")
+	must(t, doc.AddTrack(clip, parent, "rotation", []float32{0, 1}, []float32{0, 0, 0, 1, 0.5, 0.5, 0.5, 0.5}, "LINEAR"))
+	must(t, doc.AddTrack(clip, parent, "scale", []float32{0, 1}, []float32{1, 1, 1, 1.2, 0.7, 1}, "LINEAR"))
+	f := openRoom(t, view{})
+	f.begin(t, "carried", doc.GLB(), c.Flawed)
+	f.set(t, "clip", strconv.Itoa(clip))
+	f.set(t, "time", "1")
+	f.settled(t)
+	from, mouse := f.diamond(t), livePlate{tab: f.tab}
+	to := point{from.X + 30, from.Y - 20}
+	mouse.mouse(t, "press", from)
+	mouse.mouse(t, "move", to)
+	mouse.mouse(t, "release", to)
+	f.settled(t)
+	if at := f.diamond(t); math.Hypot(at.X-to.X, at.Y-to.Y) > 1.5 {
+		t.Errorf("dragged from %v to %v, the diamond stands at %v", from, to, at)
+	}
+	f.clean(t)
+}
+
+// How far a segment may stray is typed in the unit of the page or another, counts for the plan and for the file, and is not asked for where
+// keys are left as they are.
+func TestASegmentMayStrayAsFarAsIsTyped(t *testing.T) {
+	parallel(t)
+	f := openRoom(t, view{})
+	eval[bool](t, f.tab, watchDownloads)
+	f.flawed(t)
+	f.press(t, "propose")
+	f.until(t, `!document.querySelector('[data-found]').hidden`)
+	f.settled(t)
+	plan := func(within string) string {
+		eval[bool](t, f.tab, `((field) => { field.value = `+quote(within)+`; return field.dispatchEvent(new Event('change', { bubbles: true })); })(document.querySelector('[data-out="within"]'))`)
+		f.press(t, "plan")
+		f.until(t, `!document.querySelector('[data-plan]').hidden || !document.querySelector('[data-out-notice]').hidden`)
+		return f.text(t, "[data-will]") + f.text(t, "[data-out-notice]")
+	}
+	fine := plan("")
+	coarse := plan("4 in")
+	if !strings.Contains(fine, "keys that keep the segment on its old path") || !strings.Contains(coarse, "so that the joint only turns") {
+		t.Errorf("without a bound %q, with one of four inches %q", fine, coarse)
+	}
+	eval[bool](t, f.tab, `(document.querySelector('[data-agree]').click(), true)`)
+	if _, change := f.take(t, "change"); !strings.Contains(string(change), `"within":10.16`) {
+		t.Errorf("the change does not say how far a segment may stray: %s", change)
+	}
+	if said := plan("far"); !strings.Contains(said, "far is no number") {
+		t.Errorf("a word is answered with %q", said)
+	}
+	eval[bool](t, f.tab, `((choice) => { choice.value = 'leave'; return choice.dispatchEvent(new Event('change', { bubbles: true })); })(document.querySelector('[data-out="animation"]'))`)
+	if eval[int](t, f.tab, `[...document.querySelectorAll('[data-within]')].filter((part) => part.checkVisibility()).length`) != 0 {
+		t.Error("the bound is asked for where it does not count")
 	}
 	f.clean(t)
 }

@@ -48,7 +48,7 @@ async function add(plate, status) {
   const entry = await plate.ask.entry(plate.step.state, plate.step.base, titleOf(plate.root));
   const { error } = JSON.parse(entry);
   if (error) return write(status, say(words.refusedHere, { text: told(error).text }));
-  const { text, href } = addToSheet(entry);
+  const { text, href } = addToSheet([entry]);
   const link = document.createElement('a');
   link.href = href;
   link.textContent = words.sheetOpen;

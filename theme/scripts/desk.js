@@ -87,7 +87,7 @@ export class Desk {
   /** Moves the candidate in the pose. @param {Vec} by cm @param {string} gesture */
   move(by, gesture) {
     const m = this.#carried;
-    const back = /** @type {Vec} */ ([0, 1, 2].map((i) => by.reduce((sum, x, k) => sum + (m[3 * k + i] ?? 0) * x, 0)));
+    const back = /** @type {Vec} */ ([0, 1, 2].map((i) => by.reduce((sum, x, k) => sum + (m[3 * i + k] ?? 0) * x, 0)));
     if (this.now) this.place(add(pivotOf(this.now.scene, this.now.history.state), back), gesture);
   }
 

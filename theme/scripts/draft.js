@@ -87,16 +87,17 @@ export function parse(text) {
 }
 
 /**
- * @param {string} entry JSON of one entry, see calc/sheet
+ * @param {string[]} added JSON of each entry, see calc/sheet; all of them or none
  * @returns {{ text: string, href: string }} a sentence for the reader, and the address of the sheet
  */
-export function addToSheet(entry) {
+export function addToSheet(added) {
   const own = draft();
   const sheet = parse(own);
   if (own && sheet.entries.length === 0) keep(BEFORE, own); // a later edition may have left it: the new one must not cost it
-  if (sheet.entries.length >= MOST) return { text: say(words.sheetFull, { most: MOST }), href: place(PAGE) };
-  const longer = (/** @type {Draft} */ { entries, ...texts }) => JSON.stringify({ ...texts, entries: [...entries, JSON.parse(entry)] });
+  const count = sheet.entries.length + added.length;
+  if (count > MOST) return { text: say(words.sheetFull, { most: MOST }), href: place(PAGE) };
+  const longer = (/** @type {Draft} */ { entries, ...texts }) => JSON.stringify({ ...texts, entries: [...entries, ...added.map((entry) => JSON.parse(entry))] });
   const [whole, good] = [longer(sheet), draftRead()];
-  if (good ? keepUnread(whole, longer(parse(good)), false) : keep(KEY, whole)) return { text: say(words.sheetAdded, { count: sheet.entries.length + 1 }), href: place(PAGE) };
+  if (good ? keepUnread(whole, longer(parse(good)), false) : keep(KEY, whole)) return { text: say(words.sheetAdded, { count }), href: place(PAGE) };
   return { text: words.sheetNotKept, href: `${place(PAGE)}#j=${encodeURIComponent(whole)}` };
 }

@@ -124,15 +124,20 @@ func carried([]js.Value) (any, error) {
 	})
 }
 
-// plan(ask, orient, animation) answers what would change and what could be lost, as JSON.
+// plan(ask, orient, animation, within in cm, others) answers what would change and what could be lost, as JSON.
 func plan(args []js.Value) (any, error) {
 	return with(func(r *room.Room) (any, error) { return text(r.Plan(ask(args[0]), options(args))) })
 }
 
-// export(ask, orient, animation) answers [bytes of a .glb, JSON of the change, JSON for the placement sheet].
+// export(ask, orient, animation, within in cm, others) answers [bytes of a .glb, the changes as lines of JSON, an entry of a placement sheet as
+// JSON for each].
 func export(args []js.Value) (any, error) {
 	return with(func(r *room.Room) (any, error) {
-		glb, change, sheet, err := r.Export(ask(args[0]), options(args))
-		return []any{array(glb), string(change), string(sheet)}, err
+		glb, changes, entries, err := r.Export(ask(args[0]), options(args))
+		list := make([]any, len(entries))
+		for i, entry := range entries {
+			list[i] = entry
+		}
+		return []any{array(glb), string(changes), list}, err
 	})
 }

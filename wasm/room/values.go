@@ -72,6 +72,12 @@ func array(data []byte) js.Value {
 	return out
 }
 
+// options reads how a move is carried out; what is moved beside the joint of the question are joints with their candidates.
 func options(args []js.Value) room.Options {
-	return room.Options{Orient: args[1].String(), Animation: args[2].String()}
+	o := room.Options{Orient: args[1].String(), Animation: args[2].String(), Within: args[3].Float()}
+	for i := range args[4].Length() {
+		other := args[4].Index(i)
+		o.Others = append(o.Others, room.Other{Joint: other.Get("joint").Int(), Pivot: vector(other.Get("pivot"))})
+	}
+	return o
 }

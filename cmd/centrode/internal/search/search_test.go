@@ -333,7 +333,7 @@ func TestWhatAReaderTypesLeadsToThePlace(t *testing.T) {
 		{"German, misspelt, with an ending", "Drehpunkts wo", "/glossary/#pivot", 3},
 		{"German, two letters changed places", "Derhpunkt", "/glossary/#pivot", 3},
 		{"German words written as one, misspelt in the last", "Kniegelnk", "/lessons/the-knee/", 1},
-		{"German words written as one, misspelt in the first", "Schuldergelenk", "/glossary/#shoulder-rhythm", 1},
+		{"German words written as one, misspelt in the first", "Schuldergelenk", "/lessons/the-shoulder/", 1},
 		{"a German question, misspelt", "wo ist der Drehpunkt vom Elenbogen", "/lessons/the-elbow/#one-line-toward-the-back", 2},
 		{"English, two letters changed places", "elbwo", "/lessons/the-elbow/", 1},
 		{"a German word that is near none", "Beleuchtung", "", 0},
