@@ -89,7 +89,7 @@ Tamsin folds.
 `
 
 func curriculumLaws() []law {
-	return slices.Concat(planLaws(), teachingLaws(), repeatLaws())
+	return slices.Concat(planLaws(), teachingLaws(), safetyLaws(), repeatLaws())
 }
 
 func planLaws() []law {
@@ -243,6 +243,40 @@ func teachingLaws() []law {
 		name: "the book holds 60 worked examples and 84 exercises", find: enoughBlocks, least: 34,
 		broken: []breach{{stub(), "content/lessons: hold 1 exercises; want 84 at least\ncontent/lessons: hold 1 worked examples; want 60 at least"}},
 	}}
+}
+
+// checklist is the lesson that says how a joint is moved without loss.
+const checklist = "/lessons/moving-a-joint-safely/"
+
+func safetyLaws() []law {
+	region := func(say string) files {
+		return stub("title: A", "title: A\npart: 2", "Tamsin folds.", "> [!caution]\n> "+say+"\n\nTamsin folds.")
+	}
+	const a = "content/lessons/a.md"
+	return []law{{
+		name: "a lesson on a region warns of what a move can lose, and leads to the checklist", find: leadsToTheChecklist, least: 16,
+		broken: []breach{
+			{stub("title: A", "title: A\npart: 2"), a + ": no caution of it leads to " + checklist},
+			{region("Save the weights."), a + ": no caution of it leads to " + checklist},
+			{region("Save the weights.\n\nSee [" + checklist + "](" + checklist + ")."), a + ": no caution of it leads to " + checklist},
+		},
+		kept: region("Save the weights\n> and see [how](" + checklist + "#when-a-joint-is-added)."),
+	}}
+}
+
+// cautions are the callouts of that kind, to the line that ends them.
+var cautions = regexp.MustCompile(`(?m)^> \[!caution\]\n(?:>.*\n)+`)
+
+func leadsToTheChecklist(p *project, b *breaches) {
+	for _, l := range p.lessons() {
+		if l.front.Part != 2 {
+			continue
+		}
+		b.seen++
+		if !slices.ContainsFunc(cautions.FindAllString(p.text[l.name], -1), func(s string) bool { return strings.Contains(s, "]("+checklist) }) {
+			b.add(l.name, 0, "no caution of it leads to %s", checklist)
+		}
+	}
 }
 
 func parts(p *project, b *breaches) {

@@ -11,6 +11,7 @@ import (
 
 	"centrode/calc/catalog"
 	"centrode/calc/catalog/list"
+	"centrode/calc/rigid"
 )
 
 // answer asks a calculator, with its inputs as a person types them at the command.
@@ -55,6 +56,11 @@ func changed(t *testing.T, landmarks string, change func(row int, v []float64)) 
 		rows = append(rows, strings.Trim(strings.ReplaceAll(fmt.Sprint(v), " ", ","), "[]"))
 	}
 	return answer(t, "pose-fit", "kind=hinge", "landmarks="+strings.Join(rows, ";"))
+}
+
+// only keeps one of three angles.
+func only(angles rigid.Vec, axis int) rigid.Vec {
+	return [3]rigid.Vec{{X: angles.X}, {Y: angles.Y}, {Z: angles.Z}}[axis]
 }
 
 // A block proves a number, but no sentence that says how numbers go with one another. Those that were wrong once stand here, each
@@ -264,6 +270,60 @@ func TestSentencesAboutNumbersHold(t *testing.T) {
 			y0, z0 := along(0)
 			y90, z90 := along(math.Pi / 2)
 			return y0 == 1 && z0 == 0 && y90 < 1e-12 && z90 == 1
+		}},
+		{"a finger of three segments has two bends", "content/lessons/hinge-saddle-ball.md", "one axis will do for the whole finger", func() bool {
+			return len(answer(t, "hinge-plane", "points=0,0,0; 4.02,-1.2,0.05; 5.88,-2.87,0.2; 6.6,-4.84,0.1").Result.Tables["joints"].Numbers["bend"]) == 2
+		}},
+		{"the glide and the line down to the hinge", "content/lessons/the-jaw.md", "is a right angle less half the turn", func() bool {
+			n := answer(t, "pose-fit", "kind=hinge", "landmarks=0,0,0,0; 0,8.6,-5,0; 0,-1,-6.2,0; 1,1.72,-0.564,0; 1,5.691,-9.685,0; 1,-2.756,-4.969,0").Result.Numbers
+			glide, line := math.Atan2(-0.564, 1.72), math.Atan2(n["pivot_y"], n["pivot_x"])
+			return math.Abs((glide-line)*180/math.Pi-(90-36.3/2)) < 0.1
+		}},
+		{"three heights of a jaw's hinge, and how far people differ", "content/lessons/the-jaw.md", "well over half of what lies between the highest and the lowest of the three", func() bool {
+			rows := openProject(t, os.DirFS("..")).text[factsFile]
+			below, deviation := 0.0, 0.0 // mm
+			for _, row := range strings.Split(rows, "\n") {
+				if rest, found := strings.CutPrefix(row, "jaw-316,jaw,"); found {
+					if _, err := fmt.Sscanf(rest[strings.LastIndex(rest, "centre\",")+8:], "%f / 0.2,mm,SD %f", &below, &deviation); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			highest := answer(t, "pose-fit", "kind=hinge", "landmarks=0,0,0,0; 0,8.6,-5,0; 0,-1,-6.2,0; 1,1.144,-0.328,0; 1,5.788,-9.126,0; 1,-2.99,-5.056,0").Result.Numbers["pivot_y"]
+			share := deviation / (below + 10*highest)
+			return share > 0.6 && share < 0.75
+		}},
+		{"a joint that is added takes the last letter's turn", "content/lessons/moving-a-joint-safely.md", "It must be the turn that carries the others, the last letter", func() bool {
+			angles := rigid.Vec{X: 0.4, Y: -1.1, Z: 0.7}
+			for _, name := range rigid.Orders() {
+				order, _ := rigid.ParseOrder(name)
+				first, outer := only(angles, order[0]), only(angles, order[2])
+				whole := order.Rot(angles)
+				if rigid.Apart(whole, order.Rot(outer).Mul(order.Rot(angles.Sub(outer)))) > 1e-12 || rigid.Apart(whole, order.Rot(first).Mul(order.Rot(angles.Sub(first)))) < 0.1 {
+					return false
+				}
+			}
+			return true
+		}},
+		{"no landmark of the glossary is one that wanders", "content/glossary.yaml", "such as a rivet, the root of a claw or a corner of a nail", func() bool {
+			data, err := os.ReadFile("../content/lessons/measuring-a-character.md")
+			ranks := strings.Split(string(data), "\n")
+			row := slices.IndexFunc(ranks, func(s string) bool { return strings.Contains(s, "a rivet") })
+			return err == nil && row >= 0 && strings.HasPrefix(ranks[row], "| hard and sharp |") && strings.Contains(ranks[row], "claw's root") && strings.Contains(ranks[row], "a corner of a nail")
+		}},
+		{"the check says how each column of a limb is read", "content/checks/will-it-reach.md", "Its rest direction is its turn from the segment before it, at rest.", func() bool {
+			c, err := list.Find("limb-fold")
+			data, unread := os.ReadFile("../content/checks/will-it-reach.md")
+			if err != nil || unread != nil {
+				return false
+			}
+			told := map[string]string{"length": "length of a segment", "rest": "rest direction", "fold_min": "limits are the least", "fold_max": "the greatest"}
+			for _, column := range c.Spec().Tables[0].Columns {
+				if said := told[column.ID]; said == "" || !strings.Contains(strings.Join(strings.Fields(string(data)), " "), said) {
+					return false
+				}
+			}
+			return true
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -26,7 +26,7 @@ func All() []Character {
 	return []Character{
 		{"odalys-hand", "The hand of Odalys Brine", "odalys", "index-middle", "The middle joint of the index lies too near the palm, so the finger will not close.", hand},
 		{"odalys-arm", "The arm of Odalys Brine", "odalys", "elbow", "The elbow lies on the middle line, and the forearm swings short.", arm},
-		{"moss-hind-leg", "The hind leg of Moss", "moss", "hock", "The hock lies too far from the point of the heel, and the leg folds too high.", hindLeg},
+		{"moss-hind-leg", "The hind leg of Moss", "moss", "hock", "The hock's pivot lies too far from the point of the hock, and the leg folds too high.", hindLeg},
 		{"lockmaster-jaw", "The jaw of the Lockmaster", "lockmaster", "jaw", "The jaw turns about the ear, and the chin swings into the collar.", jaw},
 		{"gantry-crane", "Gantry, the unloading crane", "gantry", "boom", "The boom's joint missed its pin, so plate and pin part when it lifts.", crane},
 	}

@@ -24,7 +24,7 @@ func arm() figure {
 }
 
 // hindLeg stands on its toes, front toward +z. Joints and depths are those of content/cast; the true hinge of the hock
-// lies nearer the point of the heel than the file's.
+// lies nearer the point of the hock than the file's.
 func hindLeg() figure {
 	forward, back := rigid.Vec{X: -1}, rigid.Vec{X: 1}
 	hip, stifle, hock, toe, claw := rigid.Vec{X: 7, Y: 52, Z: -30}, rigid.Vec{X: 7, Y: 35.7, Z: -22.4}, rigid.Vec{X: 7.3, Y: 17.8, Z: -28.9},
